@@ -1,0 +1,72 @@
+"""The card's two weights of one face, Fira Sans from its font package: their files, and how wide their text is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from fieldsheet.sheet.strip_sides import Measure, wrap
+
+FILES = {400: "FiraSans-Regular.ttf", 600: "FiraSans-SemiBold.ttf"}
+"""CSS weight -> file name in the font package."""
+
+_PT = 25.4 / 72
+
+
+@dataclass(frozen=True)
+class _Face:
+    units: int
+    advances: dict[int, int]
+    tabular: dict[int, int]
+    unknown: int
+
+
+def font_file(weight: int) -> Path:
+    """The font file of a weight, 400 or 600."""
+    import fontpkg_fira_sans
+
+    return Path(fontpkg_fira_sans.__file__).parent / "files" / FILES[weight]
+
+
+def measure(points: float, tabular: bool) -> Measure:
+    """Measures text of this size: `(text, semibold) -> mm`. Sums advances: kerning only makes text narrower.
+
+    A character that the face lacks counts as the widest of all, for another font will draw it.
+    """
+    def width(text: str, bold: bool) -> float:
+        face = _face(600 if bold else 400)
+        table = face.tabular if tabular else face.advances
+        return sum(table.get(ord(char), face.unknown) for char in text) * points * _PT / face.units
+    return width
+
+
+@cache
+def _face(weight: int) -> _Face:
+    from fontTools.ttLib import TTFont
+
+    with TTFont(font_file(weight), lazy=True) as font:
+        names = font.getBestCmap()
+        advances = {code: font["hmtx"][name][0] for code, name in names.items()}
+        tables = font["GSUB"].table
+        swaps: dict[str, str] = {}
+        for record in tables.FeatureList.FeatureRecord:
+            if record.FeatureTag == "tnum":
+                for index in record.Feature.LookupListIndex:
+                    for part in tables.LookupList.Lookup[index].SubTable:
+                        swaps.update(getattr(part, "ExtSubTable", part).mapping)
+        tabular = {code: font["hmtx"][swaps.get(name, name)][0] for code, name in names.items()}
+        return _Face(font["head"].unitsPerEm, advances, tabular, max(advances.values()))
+
+
+_SPARE = 0.2
+
+
+def lines(text: str, room: float, points: float, bold: bool = False) -> int:
+    """Lines that `text` takes at most in `room` mm; the page may break at more places, never at fewer."""
+    return max(1, len(wrap(text, bold, measure(points, True), room - _SPARE)))
+
+
+def width(text: str, points: float, bold: bool = False) -> float:
+    """Width of `text` on one line, in mm, with a hair to spare."""
+    return measure(points, True)(text, bold) + _SPARE

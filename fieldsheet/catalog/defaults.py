@@ -1,0 +1,45 @@
+"""What holds where a file says nothing.  Every default of the catalog is here, and nowhere else."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+FPS = 25
+HOLD_FRAMES = 0
+EASE_FRAMES = 0
+CROP_MARGIN = Decimal(0)
+ORIENTATION = "landscape"
+AIM_X = Decimal(0)
+AIM_Y = Decimal(0)
+INCLINE_DEG = Decimal(0)
+
+RIG_LETTER = "A"
+TRIGGER = "rig"
+MIDDLE = "free"
+ORDERS = ["first-to-last"]
+PROGRAM_ORDER = ["interval", "dwell", "frames", "hold", "ease"]
+# A whole second is a figure that every rig can be given.
+INTERVAL_STEP_S = Decimal(1)
+# Common practice, no source: 0.5 to 1 s after a move with a wide lens.
+SETTLE_S = Decimal(1)
+# What a hand can set: a millimetre on a rail, a tenth of a degree on a head.
+SLIDE_STEP_MM = Decimal(1)
+TURN_STEP_DEG = Decimal("0.1")
+# An axis whose acceleration nobody measured is taken to need this long to its top speed.
+SECONDS_TO_FULL_SPEED = 1
+
+# Common practice, no source: cameras fire within 0.1 s and are ready again within 0.5 s.
+RELEASE_LAG_S = Decimal("0.1")
+READY_S = Decimal("0.5")
+
+# Nominal shutter times that many cameras keep open for longer: doublings of 1 s, written rounded.
+LONGER_SHUTTERS_S = {Decimal(15): Decimal(16), Decimal(30): Decimal(32)}
+# Frame rates written rounded, by the video trade's fractions.
+FRACTION_RATES = {
+    Decimal("23.976"): (24000, 1001),
+    Decimal("23.98"): (24000, 1001),
+    Decimal("29.97"): (30000, 1001),
+    Decimal("47.952"): (48000, 1001),
+    Decimal("59.94"): (60000, 1001),
+    Decimal("119.88"): (120000, 1001),
+}

@@ -1,0 +1,160 @@
+"""A file's values against its model: every fault in words, and the good parts of a faulty file.
+
+pydantic finds the faults; its own wording never reaches a user.
+"""
+
+from __future__ import annotations
+
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from .keylines import KeyLines
+from .scan import Fault
+from .words import Loc, Wrong, near, one_of, show
+
+MOST_FAULTS = 40
+_TEXT_FOR_NUMBER = ("decimal", "int", "bool", "is_instance")
+
+
+class Draft:
+    """The good top-level values of a table, None for absent and faulty ones, and its faults.
+
+    given: keys that are written, misspelt ones under the name that was meant, so that one slip of the pen
+    is one fault.
+    """
+
+    def __init__(
+        self, model: type[BaseModel], raw: dict[str, Any], lines: KeyLines, refused: list[Loc]
+    ) -> None:
+        self.model = model
+        self.raw = raw
+        self.given = set(raw)
+        self.whole: BaseModel | None = None
+        self.faults: list[Fault] = []
+        self._bad: set[str] = {str(loc[0]) for loc in refused if loc}
+        try:
+            self.whole = model.model_validate(raw)
+        except ValidationError as error:
+            self._take(error, lines, set(refused))
+
+    def get(self, key: str) -> Any:
+        """A good value, by its name in the model; None where it is absent or faulty."""
+        if self.whole is not None:
+            return getattr(self.whole, key)
+        if key in self._bad:
+            return None
+        return self._alone(key)
+
+    def is_bad(self, key: str) -> bool:
+        return key in self._bad
+
+    def _alone(self, key: str) -> Any:
+        field = self.model.model_fields[key]
+        value = self.raw.get(
+            key, None if field.is_required() else field.get_default(call_default_factory=True)
+        )
+        if value is None:
+            return None
+        blank = self.model.model_construct()
+        self.model.__pydantic_validator__.validate_assignment(blank, key, value)
+        return getattr(blank, key)
+
+    def _take(self, error: ValidationError, lines: KeyLines, refused: set[Loc]) -> None:
+        errors = error.errors(include_url=False)
+        meant = self._misspelt(errors)
+        for item in errors[:MOST_FAULTS]:
+            loc: Loc = tuple(item["loc"])
+            if loc in refused:
+                continue
+            if loc:
+                self._bad.add(str(loc[0]))
+            if item["type"] == "missing" and loc in meant.values():
+                continue
+            self.faults.append(_fault(self.model, item, loc, lines, meant))
+        if len(errors) > MOST_FAULTS:
+            more = f"{len(errors) - MOST_FAULTS} more problems in this file"
+            self.faults.append(Fault(None, (), more, "first mend the ones above"))
+
+    def _misspelt(self, errors: list[Any]) -> dict[Loc, Loc]:
+        """Unknown key -> the known key that was meant, for the first few."""
+        meant: dict[Loc, Loc] = {}
+        for item in errors[:MOST_FAULTS]:
+            loc: Loc = tuple(item["loc"])
+            if item["type"] != "extra_forbidden":
+                continue
+            written = _table_at(self.raw, loc[:-1])
+            free = [key for key in keys_of(_model_at(self.model, loc[:-1])) if key not in written]
+            guess = near(str(loc[-1]), free)
+            if guess:
+                meant[loc] = (*loc[:-1], guess)
+        self.given |= {str(loc[0]) for loc in meant.values() if len(loc) == 1}
+        self._bad |= {str(loc[0]) for loc in meant.values() if len(loc) == 1}
+        return meant
+
+
+def keys_of(model: type[BaseModel]) -> list[str]:
+    """The TOML keys of a table."""
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _fault(model: type[BaseModel], item: Any, loc: Loc, lines: KeyLines, meant: dict[Loc, Loc]) -> Fault:
+    kind = item["type"]
+    if kind == "extra_forbidden":
+        return Fault(lines.of(loc), loc, "a key that nothing reads", _instead(model, loc, meant))
+    reason = item.get("ctx", {}).get("error")
+    if isinstance(reason, Wrong):
+        loc = (*loc, *reason.below)
+        return Fault(lines.of(loc), loc, reason.found, reason.right)
+    right = _right(model, loc)
+    if kind == "missing":
+        return Fault(lines.of(loc), loc, "nothing", right)
+    return Fault(lines.of(loc), loc, _found(kind, item["input"]), right)
+
+
+def _instead(model: type[BaseModel], loc: Loc, meant: dict[Loc, Loc]) -> str:
+    if loc in meant:
+        return f"{meant[loc][-1]} (did you mean that?)"
+    return f"one of {one_of(keys_of(_model_at(model, loc[:-1])))}"
+
+
+def _found(kind: str, value: Any) -> str:
+    if kind == "string_too_long":
+        return f"a text of {len(value)} characters"
+    if isinstance(value, str) and kind.startswith(_TEXT_FOR_NUMBER):
+        return f"the text {show(value)}"
+    return show(value)
+
+
+def _right(model: type[BaseModel], loc: Loc) -> str:
+    """The description of the field at a path, or of the list that holds it."""
+    names = [part for part in loc if isinstance(part, str)]
+    table = _model_at(model, tuple(names[:-1]))
+    for name, field in table.model_fields.items():
+        if names and (field.alias or name) == names[-1]:
+            return field.description or ""
+    return "a table"
+
+
+def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:
+    for part in loc:
+        for name, field in model.model_fields.items():
+            if (field.alias or name) == part:
+                model = _inner(field.annotation) or model
+    return model
+
+
+def _inner(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for part in get_args(annotation):
+        found = _inner(part)
+        if found:
+            return found
+    return None
+
+
+def _table_at(raw: Any, loc: Loc) -> dict[str, Any]:
+    for part in loc:
+        raw = raw[part]
+    return raw if isinstance(raw, dict) else {}

@@ -1,0 +1,86 @@
+"""A folder of TOML files -> a checked catalog, or every problem in it at once."""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+from ..problems import CatalogProblems, Problem
+from .brief import make_brief
+from .check import check_shot
+from .document import Document, read_document
+from .files import find_files
+from .models import Camera, CatalogFile, Place, Rig, Shot
+from .words import Loc
+
+Model = TypeVar("Model", Shot, Place, Rig, Camera, CatalogFile)
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """A catalog without a problem; shots by id, sorted.  The other files are reached through brief()."""
+
+    id: str
+    title: str
+    base_url: str
+    shots: dict[str, Shot]
+    _places: dict[str, Place]
+    _rigs: dict[str, Rig]
+    _cameras: dict[str, Camera]
+    _documents: dict[tuple[str, str], Document]
+
+    def brief(self, shot_id: str) -> dict[str, Any]:
+        """Everything that a plan of this shot needs (D1), as JSON values; raises KeyError for another id."""
+        shot = self.shots[shot_id]
+        parts = self._places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
+        return copy.deepcopy(make_brief(shot_id, shot, *parts))
+
+    def locate(self, shot_id: str, key: str) -> tuple[str, int]:
+        """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0)."""
+        document = self._documents["shot", shot_id]
+        loc: Loc = tuple(int(part) if part.isdecimal() else part for part in key.split("."))
+        return document.file, document.lines.of(loc)
+
+
+def read_catalog(folder: Path) -> Catalog:
+    """Reads a catalog's folder and nothing else; raises CatalogProblems with all, by file and line."""
+    found = find_files(folder)
+    problems = list(found.problems)
+    documents: dict[tuple[str, str], Document] = {}
+    for (kind, stem), (file, data) in found.data.items():
+        documents[kind, stem], faults = read_document(kind, stem, file, data)
+        problems += faults
+    for document in documents.values():
+        if document.kind == "shot" and document.draft is not None:
+            problems += check_shot(document, documents, found.listed)
+    if problems:
+        raise CatalogProblems(sorted(problems, key=_order))
+    return _catalog(documents)
+
+
+def _order(problem: Problem) -> tuple[str, float, str]:
+    """By file and line; what concerns a whole file comes after its lines."""
+    return problem.file, problem.line or float("inf"), problem.key
+
+
+def _catalog(documents: dict[tuple[str, str], Document]) -> Catalog:
+    head = _whole(documents, "catalog", CatalogFile)["catalog"]
+    return Catalog(
+        head.id,
+        head.title,
+        head.base_url,
+        _whole(documents, "shot", Shot),
+        _whole(documents, "place", Place),
+        _whole(documents, "rig", Rig),
+        _whole(documents, "camera", Camera),
+        documents,
+    )
+
+
+def _whole(documents: dict[tuple[str, str], Document], kind: str, model: type[Model]) -> dict[str, Model]:
+    """The models of one kind by name, sorted."""
+    of_kind = (documents[key] for key in sorted(documents) if key[0] == kind)
+    wholes = ((document.stem, document.draft.whole) for document in of_kind if document.draft)
+    return {stem: whole for stem, whole in wholes if isinstance(whole, model)}

@@ -1,0 +1,57 @@
+"""Which defaults a shot lives on: the keys that its files leave open, with the values taken for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import BaseModel
+
+from .read import Catalog
+
+
+def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
+    """(key, value) as text, such as ("rig.settle_s", "1"), shot first; absent optional parts are no defaults.
+
+    Raises KeyError for an unknown shot.
+    """
+    shot = catalog.shots[shot_id]
+    files: dict[str, BaseModel] = {
+        "shot": shot,
+        "place": catalog._places[shot.place],
+        "rig": catalog._rigs[shot.rig],
+        "camera": catalog._cameras[shot.camera],
+    }
+    taken = [pair for name, file in files.items() for pair in _open_keys(name, file)]
+    if shot.order is None:
+        taken.append(("shot.order", catalog.brief(shot_id)["order"]))
+    return taken
+
+
+def _open_keys(path: str, table: BaseModel) -> Iterator[tuple[str, str]]:
+    for name, field in type(table).model_fields.items():
+        key = f"{path}.{field.alias or name}"
+        value = getattr(table, name)
+        if name in table.model_fields_set:
+            yield from _inside(key, value)
+        elif value is not None and value != []:
+            yield key, _shown(value)
+
+
+def _inside(key: str, value: Any) -> Iterator[tuple[str, str]]:
+    """The open keys of the tables that a written value holds; tables of a list count from 1."""
+    if isinstance(value, BaseModel):
+        yield from _open_keys(key, value)
+    elif isinstance(value, list):
+        for number, item in enumerate(value, start=1):
+            yield from _inside(f"{key}.{number}", item)
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, BaseModel):
+        parts = [
+            f"{field.alias or name} {getattr(value, name)}"
+            for name, field in type(value).model_fields.items()
+        ]
+        return ", ".join(parts)
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -1,0 +1,179 @@
+"""The kinds of values that catalog keys hold, each refusing in words what it cannot use."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any
+from urllib.parse import urlsplit
+
+from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints
+
+from . import anchors, zones
+from .defaults import FRACTION_RATES
+from .words import Wrong, near, one_of, printable, show
+
+FIRST_DATE = date(1900, 1, 1)
+LAST_DATE = date(2052, 12, 31)
+STEM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
+STEM_RIGHT = "small letters, digits and hyphens, at most 41, such as 'north-pier'"
+
+_ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?/([A-Za-z0-9._~-]+/)*")
+_LOCAL_HOSTS = ("localhost", "127.0.0.1")
+
+
+def _number(value: Any) -> Any:
+    """Whole numbers count as numbers; true and false do not."""
+    return Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+def _seconds(value: Decimal) -> Decimal:
+    if value * 1000 % 1:
+        raise Wrong(show(value), "seconds to the millisecond at the finest, such as 2.5")
+    return value
+
+
+def _not_blank(value: str) -> str:
+    if not value.strip():
+        raise Wrong("a text of blanks", "some words")
+    return value.strip()
+
+
+def _date(value: Any) -> Any:
+    if type(value) is not date:
+        raise Wrong(_shown_date(value), "a date without quotes, such as 2027-06-05")
+    if not FIRST_DATE <= value <= LAST_DATE:
+        raise Wrong(show(value), f"a date from {FIRST_DATE} to {LAST_DATE}: the ephemeris covers no other")
+    return value
+
+
+def _shown_date(value: Any) -> str:
+    return f"the text {show(value)}" if isinstance(value, str) else show(value)
+
+
+def _stem(value: str) -> str:
+    if not STEM.fullmatch(value):
+        raise ValueError(STEM_RIGHT)
+    return value
+
+
+def _zone(value: str) -> str:
+    names = zones.names()
+    if value in names:
+        return value
+    meant = near(value, names) or near(f"/{value}", (f"/{name.rpartition('/')[2]}" for name in names))
+    if meant and meant.startswith("/"):
+        meant = min(name for name in names if name.endswith(meant))
+    hint = f"'{meant}' (did you mean that?)" if meant else "an IANA time zone such as 'Europe/Lisbon'"
+    raise Wrong(show(value), hint)
+
+
+def _base_url(value: str) -> str:
+    right = "an address such as 'https://example.org/shots/', with https and a / at its end"
+    if not _ADDRESS.fullmatch(value) or "/./" in value or "/../" in value:
+        raise Wrong(show(value), right)
+    parts = urlsplit(value)
+    if parts.scheme != "https" and parts.hostname not in _LOCAL_HOSTS:
+        raise Wrong(
+            show(value), f"'https://{printable(value.partition('://')[2])}' (http is for localhost only)"
+        )
+    return value
+
+
+def _anchor(value: Any) -> Any:
+    _must_be_text(value, anchors.ANCHOR_RIGHT)
+    return anchors.anchor(value)
+
+
+def _position(value: Any) -> Any:
+    if isinstance(value, int) and not isinstance(value, bool):
+        raise Wrong(show(value), f"'frame {show(value)}' in quotes, or another position")
+    _must_be_text(value, anchors.POSITION_RIGHT)
+    return anchors.position(value)
+
+
+def _duration(value: Any) -> Any:
+    _must_be_text(value, anchors.DURATION_RIGHT)
+    return anchors.duration_ms(value)
+
+
+def _must_be_text(value: Any, right: str) -> None:
+    if not isinstance(value, str):
+        raise Wrong(show(value), f"text in quotes: {right}")
+
+
+def _rate(value: Any) -> Any:
+    """[frames, seconds] of 25, 29.97 or "30000/1001"."""
+    rate = _fraction_of(value)
+    if rate is None or not 1 <= rate <= 240 or rate.denominator > 1001:
+        raise Wrong(show(value), "frames a second from 1 to 240, such as 25, 29.97 or '30000/1001'")
+    return rate
+
+
+def _fraction_of(value: Any) -> Fraction | None:
+    if isinstance(value, str):
+        return Fraction(value) if re.fullmatch(r"[1-9][0-9]{0,5}/[1-9][0-9]{0,3}", value) else None
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        return None
+    return Fraction(*FRACTION_RATES.get(Decimal(value), (Fraction(value), 1)))
+
+
+def _aspect(value: Any) -> Any:
+    match = (
+        re.fullmatch(r"([1-9][0-9]{0,3}) ?: ?([1-9][0-9]{0,3})", value) if isinstance(value, str) else None
+    )
+    ratio = Fraction(int(match[1]), int(match[2])) if match else None
+    if ratio is None or not Fraction(1, 4) <= ratio <= 4:
+        raise Wrong(show(value), "width to height in quotes, such as '16:9', '3:2' or '9:16'")
+    return ratio
+
+
+def both(first: str, last: str) -> BeforeValidator:
+    """One number for both ends, or a table of two."""
+
+    def spread(value: Any) -> Any:
+        return (
+            {first: value, last: value} if isinstance(value, int) and not isinstance(value, bool) else value
+        )
+
+    return BeforeValidator(spread)
+
+
+def name_in(choices: Iterable[str]) -> BeforeValidator:
+    """One of a few words; a misspelt one is told which."""
+    words = list(choices)
+
+    def check(value: Any) -> Any:
+        if isinstance(value, str) and value in words:
+            return value
+        meant = near(value, words) if isinstance(value, str) else None
+        quoted = one_of([f"'{word}'" for word in words])
+        raise Wrong(show(value), f"'{meant}' (did you mean that?)" if meant else quoted)
+
+    return BeforeValidator(check)
+
+
+def _all_different(value: list[Any]) -> list[Any]:
+    for index, item in enumerate(value):
+        if item in value[:index]:
+            raise Wrong(f"{show(item)} twice", "each once", index)
+    return value
+
+
+Number = Annotated[Decimal, BeforeValidator(_number)]
+Seconds = Annotated[Decimal, BeforeValidator(_number), AfterValidator(_seconds)]
+Text = Annotated[str, StringConstraints(min_length=1, max_length=120), AfterValidator(_not_blank)]
+Texts = Annotated[list[Text], Field(max_length=20)]
+Stem = Annotated[str, AfterValidator(_stem)]
+Zone = Annotated[str, AfterValidator(_zone)]
+BaseUrl = Annotated[str, StringConstraints(max_length=200), AfterValidator(_base_url)]
+Date = Annotated[date, BeforeValidator(_date)]
+Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor)]
+Position = Annotated[dict[str, Any], BeforeValidator(_position)]
+DurationMs = Annotated[int, BeforeValidator(_duration)]
+Rate = Annotated[Fraction, BeforeValidator(_rate)]
+Aspect = Annotated[Fraction, BeforeValidator(_aspect)]
+AllDifferent = AfterValidator(_all_different)

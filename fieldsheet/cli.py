@@ -1,0 +1,221 @@
+"""The commands: words in, words out, no computing. Modules are imported where they are first needed.
+
+Exit status: 0 fine, 1 problems in the catalog or refused by the disk, 2 wrong use.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import io
+import json
+import os
+import shutil
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from fieldsheet import __version__
+from fieldsheet.problems import CatalogProblems
+from fieldsheet.terminal import plain, plan_page
+
+if TYPE_CHECKING:
+    from fieldsheet.press import CardMaker
+
+FINE, PROBLEMS, WRONG_USE, INTERRUPTED = 0, 1, 2, 130
+PORT = 8780  # always the same one, since a browser keeps ticks and versions by address
+DEMO = Path(__file__).parent / "demo"
+
+
+class WrongUse(Exception):
+    """The command cannot mean what was typed."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command and returns its exit status; argparse raises SystemExit(2) for wrong use."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    typed = _parser().parse_args(arguments)
+    try:
+        status: int = typed.run(typed)
+        sys.stdout.flush()
+        return status
+    except CatalogProblems as problems:
+        return _show_problems(problems)
+    except WrongUse as error:
+        return _complain(str(error), WRONG_USE)
+    except BrokenPipeError:
+        os.dup2(
+            os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
+        )  # the flush at exit would complain again
+        return FINE
+    except OSError as error:
+        return _complain(_words(error), PROBLEMS)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+
+
+def build(typed: argparse.Namespace) -> int:
+    """fieldsheet build: nothing is written unless every shot can be planned."""
+    from fieldsheet.catalog.read import read_catalog
+    from fieldsheet.press import press
+    from fieldsheet.site.write import NotOurs, write_site
+
+    catalog = read_catalog(typed.catalog)
+    files = press(catalog, None if typed.no_cards else _card_maker())
+    try:
+        site = write_site(typed.out, files)
+    except NotOurs as error:
+        raise WrongUse(str(error)) from error
+    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}: {site}")
+    return FINE
+
+
+def check(typed: argparse.Namespace) -> int:
+    """fieldsheet check: reads everything, plans everything, writes nothing."""
+    from fieldsheet.catalog.read import read_catalog
+    from fieldsheet.press import fit_packs, night_of, plan_all, sky_of
+
+    catalog = read_catalog(typed.catalog)
+    briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
+    plan_all(catalog, briefs, sky_of(fit_packs([night_of(brief) for brief in briefs.values()])))
+    _say(f"{_count(len(briefs), 'shot')}, no problems")
+    return FINE
+
+
+def plan(typed: argparse.Namespace) -> int:
+    """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
+    from fieldsheet.catalog.read import read_catalog
+    from fieldsheet.catalog.taken import defaults_taken
+    from fieldsheet.plan.problem import PlanProblem
+    from fieldsheet.press import fit_packs, located, night_of, plan_shot, sky_of
+    from fieldsheet.sheet.sheet import make_sheet
+
+    catalog = read_catalog(typed.catalog)
+    if typed.shot not in catalog.shots:
+        raise WrongUse(f"no shot '{typed.shot}' in {typed.catalog}; there are: {', '.join(catalog.shots)}")
+    brief = catalog.brief(typed.shot)
+    changes = {"night": typed.night.isoformat()} if typed.night else {}
+    try:
+        whole = plan_shot(brief, sky_of(fit_packs([typed.night or night_of(brief)])), changes)
+    except PlanProblem as problem:
+        raise CatalogProblems([located(catalog, brief, problem)]) from problem
+    if typed.json:
+        _say(json.dumps(whole, ensure_ascii=True, indent=1))
+    else:
+        _say(plan_page(make_sheet(whole), defaults_taken(catalog, typed.shot)))
+    return FINE
+
+
+def new(typed: argparse.Namespace) -> int:
+    """fieldsheet new: a catalog to start from."""
+    if typed.folder.exists() and (not typed.folder.is_dir() or any(typed.folder.iterdir())):
+        raise WrongUse(f"{typed.folder} is not an empty folder: choose another")
+    shutil.copytree(DEMO, typed.folder, dirs_exist_ok=True)
+    _say(f"A catalog to change: {typed.folder}")
+    return FINE
+
+
+def serve(typed: argparse.Namespace) -> int:
+    """fieldsheet serve: shows a built site on this machine until it is stopped."""
+    from fieldsheet.site.serve import SiteServer
+    from fieldsheet.site.serve import serve as serve_until_stopped
+
+    server = SiteServer(typed.out, typed.port)
+    _say(f"{server.url}  (stop with Ctrl-C)")
+    serve_until_stopped(server)
+    return FINE
+
+
+def _card_maker() -> CardMaker | None:
+    """What makes the cards, or None, with a warning, where the system libraries for them are missing."""
+    try:
+        # On such a machine the library also prints a page of advice to the standard output.
+        with contextlib.redirect_stdout(io.StringIO()):
+            from fieldsheet.cards.cards import card_pdf
+    except OSError:
+        _say("warning: cards left out, because Pango is missing (on Debian: libpangoft2-1.0-0)", sys.stderr)
+        return None
+    return card_pdf
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="fieldsheet", description="Field sheets for motion-control time-lapse.")
+    parser.add_argument("--version", action="version", version=f"fieldsheet {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    one = commands.add_parser("build", help="make the site and the cards of a catalog")
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    one.add_argument("-o", "--out", type=Path, required=True, help="folder to write; OUT/site is the site")
+    one.add_argument("--no-cards", action="store_true", help="leave the PDF cards out")
+    one.set_defaults(run=build)
+
+    one = commands.add_parser("check", help="list every problem of a catalog")
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    one.set_defaults(run=check)
+
+    one = commands.add_parser("plan", help="show one shot, with the defaults it uses")
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    one.add_argument("shot", metavar="SHOT", help="name of its file, without .toml")
+    one.add_argument("--json", action="store_true", help="the whole plan, for a machine")
+    one.add_argument("--night", type=_date, metavar="DATE", help="another night, such as 2027-06-05")
+    one.set_defaults(run=plan)
+
+    one = commands.add_parser("new", help="start a catalog from the demo")
+    one.add_argument("folder", type=Path, metavar="DIR")
+    one.set_defaults(run=new)
+
+    one = commands.add_parser("serve", help="show a built site on this machine")
+    one.add_argument("out", type=Path, metavar="OUT")
+    one.add_argument("--port", type=_port, default=PORT, help=f"0 for a free one (default {PORT})")
+    one.set_defaults(run=serve)
+    return parser
+
+
+class _Parser(argparse.ArgumentParser):
+    """Shows typed words without their escapes, like every other text."""
+
+    def error(self, message: str) -> NoReturn:
+        super().error(plain(message))
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"not a date such as 2027-06-05: '{text}'") from None
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text) < 65536):
+        raise argparse.ArgumentTypeError(f"not a port from 0 to 65535: '{text[:20]}'")
+    return int(text)
+
+
+def _show_problems(found: CatalogProblems) -> int:
+    for problem in found.problems:
+        _say(" ".join(str(problem).splitlines()), sys.stderr)
+    _say(_count(len(found.problems), "problem"), sys.stderr)
+    return PROBLEMS
+
+
+def _complain(message: str, status: int) -> int:
+    _say(f"fieldsheet: {message}", sys.stderr)
+    return status
+
+
+def _words(error: OSError) -> str:
+    reason = error.strerror or str(error)
+    return f"{reason}: {error.filename}" if error.filename is not None else reason
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _say(text: str, stream: Any = None) -> None:
+    """The only way out for words: escapes stripped; flushed, so that an address shows through a pipe."""
+    print(plain(text), file=stream or sys.stdout, flush=True)

@@ -1,0 +1,115 @@
+"""Anchors become instants: events of the sky and clock times on one night (D6).  Twin: app/anchors.js."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from ..sky.events import find_events
+from ..sky.observe import Site
+from ..sky.sky import Sky
+from . import civil
+from .problem import PlanProblem
+
+SEARCH_DAYS = 30
+SEARCH_STEPS = 7
+
+
+@dataclass(frozen=True)
+class Night:
+    """Where and when anchors are looked up: sky, site, zone spans, and the first and last instant [s UTC]."""
+
+    sky: Sky
+    site: Site
+    spans: civil.Spans
+    day: int
+    rule: str
+    from_s: int
+    until_s: int
+
+
+def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
+    """The night or day of a brief; raises PlanProblem where the sky pack does not reach."""
+    place = brief["place"]
+    spans = place["zone"]["spans"]
+    day = civil.day_number(night["date"])
+    opens = civil.noon if night["rule"] == "night" else civil.midnight
+    from_s, until_s = opens(spans, day), opens(spans, day + 1)
+    if not sky.covers(from_s - civil.DAY_S, until_s + 2 * civil.DAY_S):
+        raise PlanProblem("problem.no-sky", {"date": night["date"]}, "night")
+    site = Site(place["latitude_deg"], place["longitude_deg"], place["elevation_m"])
+    return Night(sky, site, spans, day, night["rule"], from_s, until_s)
+
+
+def opening(night: Night, anchor: dict[str, Any], key: str) -> int:
+    """Instant [s UTC] of an anchor searched in the night itself: the event lies there, its offset may leave it."""
+    if "event" in anchor:
+        return _first_event(night, anchor, night.from_s, night.until_s, key) + int(anchor["offset_s"])
+    next_morning = night.rule == "night" and anchor["clock_s"] < civil.DAY_S // 2
+    return _clock(night, night.day + 1 if next_morning else night.day, anchor["clock_s"], key)
+
+
+def following(night: Night, anchor: dict[str, Any], start_s: float, key: str) -> int:
+    """Instant [s UTC] of an anchor, offset included, that comes first within 24 h after the start."""
+    if "event" in anchor:
+        offset_s = int(anchor["offset_s"])
+        earliest = start_s - offset_s
+        return _first_event(night, anchor, earliest, earliest + civil.DAY_S, key) + offset_s
+    day = civil.local_day(night.spans, start_s)
+    today = civil.clock_instants(night.spans, day, anchor["clock_s"])
+    if today and today[0] >= start_s:
+        return today[0]
+    return _clock(night, day + 1, anchor["clock_s"], key)
+
+
+def is_doubled(night: Night, instant_s: float) -> bool:
+    """Whether the place's clock shows the same time again at another instant (clocks set back)."""
+    local = int(instant_s + civil.span_at(night.spans, instant_s)[1])
+    return len(civil.clock_instants(night.spans, local // civil.DAY_S, local % civil.DAY_S)) > 1
+
+
+def _first_event(night: Night, anchor: dict[str, Any], from_s: float, until_s: float, key: str) -> int:
+    """First occurrence of the anchor's event in [from_s, until_s), to the whole second."""
+    found = find_events(night.sky, night.site, anchor["event"], from_s, until_s)
+    if found:
+        return _whole_second(found[0])
+    raise PlanProblem(
+        "problem.no-event",
+        {
+            "event": "event." + anchor["event"],
+            "from": int(from_s) * 1000,
+            "until": int(until_s) * 1000,
+            "before": _nearest(night, anchor["event"], from_s, -1),
+            "after": _nearest(night, anchor["event"], until_s, 1),
+        },
+        key,
+    )
+
+
+def _nearest(night: Night, event: str, edge_s: float, direction: int) -> int | None:
+    """The event nearest to an edge, before (-1) or after (+1) it [ms UTC]; None within the sky's reach."""
+    first_s, last_s = night.sky.span_s
+    reach = SEARCH_DAYS * civil.DAY_S
+    for step in range(SEARCH_STEPS):
+        a = edge_s + direction * step * reach
+        low, high = sorted((a, a + direction * reach))
+        low, high = max(low, first_s + civil.DAY_S), min(high, last_s - civil.DAY_S)
+        if low >= high:
+            return None
+        found = find_events(night.sky, night.site, event, low, high)
+        if found:
+            return _whole_second(found[-1] if direction < 0 else found[0]) * 1000
+    return None
+
+
+def _clock(night: Night, day: int, clock_s: int, key: str) -> int:
+    instants = civil.clock_instants(night.spans, day, clock_s)
+    if not instants:
+        local = {"date": civil.iso_date(day), "clock": f"{clock_s // 3600:02d}:{clock_s % 3600 // 60:02d}"}
+        raise PlanProblem("problem.clock-skipped", local, key)
+    return instants[0]
+
+
+def _whole_second(t_s: float) -> int:
+    """Events are used to the whole second: finer than any almanac, coarser than any difference of the twins."""
+    return int(t_s + 0.5)

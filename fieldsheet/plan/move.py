@@ -1,0 +1,113 @@
+"""Positions of every axis at every frame: straight through the keyframes, with hold and ease.  Twin: app/move.js.
+
+The path runs by s in 0..1.  Holding frames keep s at 0 or 1; in between, the frame-to-frame speed rises over
+the ease-in, is constant, and falls over the ease-out (a trapezoid).  Keyframe k is met at s(frame_k), and
+between keyframes every axis is linear in s (D12).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Any
+
+from .keyframes import Setting
+from .problem import PlanProblem
+
+
+@dataclass(frozen=True)
+class Warp:
+    """s of a frame: frames up to `first` and from `last` on stand still; eases are lengths in frames."""
+
+    first: float
+    last: float
+    ease_in: float
+    ease_out: float
+
+    def s(self, frame: float) -> float:
+        span = self.last - self.first
+        u = frame - self.first
+        top = 1 / (span - self.ease_in / 2 - self.ease_out / 2)
+        if u <= 0:
+            return 0.0
+        if u >= span:
+            return 1.0
+        if u < self.ease_in:
+            return top * u * u / (2 * self.ease_in)
+        if u <= span - self.ease_out:
+            return top * (u - self.ease_in / 2)
+        return 1 - top * (span - u) * (span - u) / (2 * self.ease_out)
+
+
+def warp_of(hold: Sequence[int], ease: Sequence[int], frames: int) -> Warp:
+    """The warp of a shot; raises PlanProblem where holds and eases leave no frame to move in."""
+    first, last = max(1, hold[0]), frames + 1 - max(1, hold[1])
+    if last <= first or ease[0] + ease[1] > last - first:
+        args = {"hold": hold[0] + hold[1], "ease": ease[0] + ease[1], "frames": frames}
+        raise PlanProblem("problem.no-room", args, "ease_frames")
+    return Warp(float(first), float(last), float(ease[0]), float(ease[1]))
+
+
+@dataclass(frozen=True)
+class Path:
+    """The move: the warp, and s and axis values at each keyframe."""
+
+    warp: Warp
+    knots: list[float]
+    settings: list[Setting]
+
+    def at(self, frame: float) -> dict[str, float]:
+        """Position of every axis at a (real) frame."""
+        s = self.warp.s(frame)
+        k = 1
+        while k < len(self.knots) - 1 and s > self.knots[k]:
+            k += 1
+        share = (s - self.knots[k - 1]) / (self.knots[k] - self.knots[k - 1])
+        before, after = self.settings[k - 1].axes, self.settings[k].axes
+        return {name: value + (after[name] - value) * share for name, value in before.items()}
+
+
+def path_through(brief: dict[str, Any], settings: list[Setting], frames: int) -> Path:
+    """The path through the keyframes; raises PlanProblem for a keyframe inside a hold."""
+    warp = warp_of(brief["hold"], brief["ease"], frames)
+    knots = [warp.s(setting.frame) for setting in settings]
+    for index in range(1, len(knots)):
+        if knots[index] <= knots[index - 1]:
+            args = {"number": index + 1, "frame": settings[index].frame}
+            raise PlanProblem("problem.keyframe-in-hold", args, f"keyframe.{index}.at")
+    return Path(warp, knots, settings)
+
+
+def largest_steps(path: Path, frames: int) -> dict[str, dict[str, float]]:
+    """For each axis the largest move between two frames and the frame after which it happens.
+
+    step is signed, in the axis's unit; the first of equals wins.
+    """
+    position = path.at(1)
+    largest = {name: {"step": 0.0, "frame": 1} for name in position}
+    for frame in range(2, frames + 1):
+        following = path.at(frame)
+        for name, value in following.items():
+            step = value - position[name]
+            # A shade of slack, so that rounding noise on a steady move does not pick the frame.
+            if abs(step) > abs(largest[name]["step"]) * (1 + 1e-9) + 1e-12:
+                largest[name] = {"step": step, "frame": frame - 1}
+        position = following
+    return largest
+
+
+def travel_s(distance: float, speed_max: float, acceleration_max: float) -> float:
+    """Seconds that an axis needs from rest to rest: the closed form of a trapezoidal (or triangular) move."""
+    distance = abs(distance)
+    if distance < speed_max * speed_max / acceleration_max:
+        return 2 * sqrt(distance / acceleration_max)
+    return distance / speed_max + speed_max / acceleration_max
+
+
+def slowest_s(distances: dict[str, float], axes: dict[str, Any]) -> float:
+    """Seconds until the last of several axes stands still again."""
+    return max(
+        travel_s(distance, axes[name]["speed_max"], axes[name]["acceleration_max"])
+        for name, distance in distances.items()
+    )

@@ -1,0 +1,18 @@
+"""Why a shot cannot be planned: a message id with arguments, and the catalog key at fault."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+class PlanProblem(Exception):
+    """The brief is well formed, but this night gives no plan.
+
+    id and args are a message of `fieldsheet/sheet/words.json`; key is the dotted catalog key to mend.
+    """
+
+    def __init__(self, id: str, args: dict[str, Any], key: str) -> None:
+        super().__init__(f"{id} {args}")
+        self.id = id
+        self.args_ = args
+        self.key = key

@@ -1,0 +1,142 @@
+"""Window, interval and frames of a shot, in whole milliseconds (D8, D9).  Twin: app/timing.js."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from .anchors import Night, following, is_doubled, opening
+from .problem import PlanProblem
+
+MINUTE_MS = 60_000
+MOST_FRAMES = 100_000
+
+
+@dataclass(frozen=True)
+class Timing:
+    """Frame n starts at start_ms + (n - 1) x interval_ms; end_ms is one interval after the last frame's start.
+
+    anchor_start_ms is the start before any change of it: keyframe anchors are looked up after that one.
+    """
+
+    start_ms: int
+    interval_ms: int
+    frames: int
+    anchor_start_ms: int
+    doubled: tuple[str, ...]
+
+    @property
+    def end_ms(self) -> int:
+        return self.start_ms + self.frames * self.interval_ms
+
+    def frame_at(self, utc_ms: float) -> float:
+        """Real frame position at an instant: 1 at the start."""
+        return 1 + (utc_ms - self.start_ms) / self.interval_ms
+
+    def ms_of(self, frame: float) -> int:
+        """Instant [ms UTC] of a real frame position."""
+        return self.start_ms + int((frame - 1) * self.interval_ms + 0.5)
+
+
+def solve(brief: dict[str, Any], night: Night, start_change_ms: int | None) -> Timing:
+    """What the brief leaves open among start, end, duration, interval and frames; exactly three are given."""
+    planned = _from_brief(brief, night)
+    if start_change_ms is None:
+        return planned
+    return _started_at(brief, planned, start_change_ms)
+
+
+def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
+    start_ms = end_ms = None
+    doubled = []
+    if brief["start"] is not None:
+        start_s = opening(night, brief["start"], "start")
+        start_ms = _to_minute(start_s * 1000)
+        if "clock_s" in brief["start"] and is_doubled(night, start_s):
+            doubled.append("start")
+    if brief["end"] is not None:
+        end_s = (
+            opening(night, brief["end"], "end")
+            if start_ms is None
+            else following(night, brief["end"], start_ms / 1000, "end")
+        )
+        end_ms = end_s * 1000
+        if "clock_s" in brief["end"] and is_doubled(night, end_s):
+            doubled.append("end")
+    duration_ms = _duration(brief, start_ms, end_ms)
+    if start_ms is None:
+        assert end_ms is not None, "a brief gives a start or an end"
+        start_ms = _to_minute(end_ms - duration_ms)
+    return _divided(brief, start_ms, duration_ms, start_ms, tuple(doubled))
+
+
+def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing:
+    """Another start: a given end stays and costs frames; else all frames are kept and the end moves."""
+    if brief["start"] is None or brief["end"] is None:
+        return Timing(start_ms, planned.interval_ms, planned.frames, planned.anchor_start_ms, planned.doubled)
+    if start_ms >= planned.end_ms:
+        raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
+    duration_ms = planned.end_ms - start_ms
+    return _divided(brief, start_ms, duration_ms, planned.anchor_start_ms, planned.doubled)
+
+
+def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -> int:
+    if brief["duration_ms"] is not None:
+        return int(brief["duration_ms"])
+    if start_ms is not None and end_ms is not None:
+        return end_ms - start_ms
+    return int(brief["interval_ms"] * brief["frames"])
+
+
+def _divided(
+    brief: dict[str, Any], start_ms: int, duration_ms: int, anchor_start_ms: int, doubled: tuple[str, ...]
+) -> Timing:
+    interval_ms, frames = brief["interval_ms"], brief["frames"]
+    if interval_ms is None:
+        interval_ms = _up_to(-(-duration_ms // frames), brief["rig"]["interval_step_ms"])
+    if frames is None:
+        frames = duration_ms // interval_ms
+    if not 2 <= frames <= MOST_FRAMES:
+        raise PlanProblem(
+            "problem.frames", {"frames": frames, "most": MOST_FRAMES, "interval": interval_ms}, "interval_s"
+        )
+    return Timing(start_ms, interval_ms, frames, anchor_start_ms, doubled)
+
+
+def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list[float]:
+    """Real frame position of each keyframe, ascending inside 1..frames; else PlanProblem."""
+    frames: list[float] = []
+    for index, keyframe in enumerate(brief["keyframes"]):
+        key = f"keyframe.{index}.at"
+        frame = _frame_of(keyframe["at"], night, timing, key)
+        earliest = frames[-1] if frames else 0.0
+        if not earliest < frame <= timing.frames or frame < 1:
+            raise PlanProblem(
+                "problem.keyframe-outside",
+                {
+                    "number": index + 1,
+                    "clock": timing.ms_of(frame),
+                    "frame": frame,
+                    "after": max(earliest, 1.0),
+                    "frames": timing.frames,
+                },
+                key,
+            )
+        frames.append(frame)
+    return frames
+
+
+def _frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> float:
+    if "frame" in at:
+        return float(at["frame"])
+    if "fraction" in at:
+        return float(1 + at["fraction"] * (timing.frames - 1))
+    return timing.frame_at(following(night, at, timing.anchor_start_ms / 1000, key) * 1000)
+
+
+def _to_minute(ms: int) -> int:
+    return (ms + MINUTE_MS // 2) // MINUTE_MS * MINUTE_MS
+
+
+def _up_to(value: int, step: int) -> int:
+    return -(-value // step) * step

@@ -1,0 +1,101 @@
+"""The whole program in one place: a catalog goes in, every file of its site comes out, or every problem.
+
+Nothing here reads a clock, prints or writes; the commands of cli.py do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.checklists.items import checklist
+from fieldsheet.plan.plan import plan, revision
+from fieldsheet.plan.problem import PlanProblem
+from fieldsheet.problems import CatalogProblems, Problem
+from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sheet.words import say
+from fieldsheet.site.build import SiteShot, build_site
+from fieldsheet.sky.ephemeris import YEARS
+from fieldsheet.sky.fit import fit_year
+from fieldsheet.sky.pack import read_pack
+from fieldsheet.sky.sky import Sky
+
+# How far the phone can move a shot: from half a moon before the first to a year and a month after the last.
+REACH_BEFORE = timedelta(days=15)
+REACH_AFTER = timedelta(days=400)
+
+CardMaker = Callable[[dict[str, Any], str], bytes]
+"""From a Sheet and the address that its code holds to a PDF."""
+
+
+def press(catalog: Catalog, card_of: CardMaker | None) -> dict[str, bytes]:
+    """Relative path -> bytes of the whole site; without a card maker, the site without cards.
+
+    Raises CatalogProblems with every shot that cannot be planned.
+    """
+    briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
+    packs = fit_packs([night_of(brief) for brief in briefs.values()])
+    plans = plan_all(catalog, briefs, sky_of(packs))
+    shots = [_shot(catalog, whole) for whole in plans.values()]
+    cards = (
+        {shot["plan"]["shot"]["id"]: card_of(shot["sheet"], shot["link"]) for shot in shots}
+        if card_of
+        else {}
+    )
+    return build_site(catalog.title, catalog.id, shots, packs, cards)
+
+
+def plan_all(catalog: Catalog, briefs: Mapping[str, dict[str, Any]], sky: Sky) -> dict[str, dict[str, Any]]:
+    """Shot id -> Plan, for all of them; raises CatalogProblems with the problems of all of them."""
+    plans, problems = {}, []
+    for shot_id, brief in briefs.items():
+        try:
+            plans[shot_id] = plan_shot(brief, sky, {})
+        except PlanProblem as problem:
+            problems.append(located(catalog, brief, problem))
+    if problems:
+        raise CatalogProblems(problems)
+    return plans
+
+
+def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
+    """The Plan as everything after it reads it: with its revision and its checklist. Raises PlanProblem."""
+    bare = plan(brief, sky, changes)
+    return {**bare, "revision": revision(brief), "checklist": checklist(brief, bare)}
+
+
+def located(catalog: Catalog, brief: dict[str, Any], problem: PlanProblem) -> Problem:
+    """A problem of planning in the words and at the line of the file that it comes from."""
+    file, line = catalog.locate(brief["shot"]["id"], problem.key)
+    spans = brief["place"]["zone"]["spans"]
+    found, right = (say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right"))
+    return Problem(file, line, problem.key, found, right)
+
+
+def night_of(brief: Mapping[str, Any]) -> date:
+    """The date that a brief is planned for."""
+    return date.fromisoformat(brief["night"]["date"])
+
+
+def fit_packs(nights: Sequence[date]) -> dict[int, bytes]:
+    """Year -> sky pack, for every year within reach of the nights.
+
+    A night outside the ephemeris adds no year: its plan then says that there is no sky for it.
+    """
+    first, last = YEARS
+    known = [night for night in nights if first <= night.year <= last] or [date(last, 1, 1)]
+    from_year = max(first, (min(known) - REACH_BEFORE).year)
+    to_year = min(last, (max(known) + REACH_AFTER).year)
+    return {year: fit_year(year) for year in range(from_year, to_year + 1)}
+
+
+def sky_of(packs: Mapping[int, bytes]) -> Sky:
+    """The sky that packs hold, read back from their bytes: what is planned with is what is shipped."""
+    return Sky([read_pack(data) for data in packs.values()])
+
+
+def _shot(catalog: Catalog, whole: dict[str, Any]) -> SiteShot:
+    address = f"{catalog.base_url.rstrip('/')}/shots/{whole['shot']['id']}/#r={whole['revision']}"
+    return {"plan": whole, "sheet": make_sheet(whole), "link": address}

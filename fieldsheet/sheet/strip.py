@@ -1,0 +1,200 @@
+"""The run strip of a card: a shot along its frame numbers, drawn as SVG with flat tones.
+
+The sky's moments stand above the tones; the hand's stand below the ruler, heavier. Every moment is a tick,
+and every tick has its label, except the sky's beyond four: those are named, with clock and frame, in lines
+under the strip. Lengths are millimetres from the top left corner. The phone draws its own, vertical strip
+from the same moments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from markupsafe import Markup
+
+from fieldsheet.sheet import strip_sides, svg
+from fieldsheet.sheet.strip_sides import CHIP, FALL, PITCH, RISE, Label, Measure, Side, Text
+
+SKY_LABELS = 4
+"""Labels on the sky's side (common practice, no source)."""
+_RANK = ("sunset", "sunrise", "astronomical", "core", "moon", "nautical", "civil")
+"""Who keeps a label when there are more: what a shot hangs on first, what only names a shade of dusk last."""
+
+_TONES, _RULER, _STROKE = 3.4, 4.3, 1.3
+
+
+@dataclass(frozen=True)
+class Box:
+    """The place of a label: its edges in mm."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+
+@dataclass(frozen=True)
+class Tick:
+    """Where a moment meets the strip (mm from its left end); its label's box, or None where it is named below."""
+
+    moment: Mapping[str, Any]
+    x: float
+    box: Box | None
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A finished strip: its SVG markup, its size in mm, its ticks from left to right, the lines named below it."""
+
+    markup: Markup
+    width: float
+    height: float
+    ticks: tuple[Tick, ...]
+    below: tuple[str, ...]
+
+
+def draw_strip(strip: Mapping[str, Any], measure: Measure, width: float, title: str) -> Drawing:
+    """Draw `strip` (the sheet's key of that name) `width` mm wide; `title` is what a screen reader says.
+
+    Raises ValueError, in words, where the labels cannot be placed at this width.
+    """
+    x_of = _scale(strip["frames"], width)
+    moments = sorted(strip["moments"], key=lambda moment: moment["frame"])
+    named, rest = _named([moment for moment in moments if moment["side"] == "sky"])
+    hand = [moment for moment in moments if moment["side"] == "hand"]
+    above, below = (strip_sides.side(some, [x_of(one["frame"]) for one in some], measure, width)
+                    for some in (named, hand))
+    top = above.height or _STROKE * bool(rest)
+    foot = top + _TONES + _RULER
+    under = _under(rest, measure, width)
+    first = foot + below.height + 1.2
+    strokes = [x_of(one["frame"]) for one in rest]
+    marks = [*_tones(strip["tones"], top, width), *_ruler(strip["ruler"], x_of, foot, width, measure),
+             svg.frame(0, top, width, _TONES + _RULER, 0.3),
+             svg.line([(0, top + _TONES), (width, top + _TONES)], 0.3),
+             *(_through(x_of(one["frame"]), top, strip["tones"], width) for one in (*named, *rest)),
+             *(svg.line([(x, top - _STROKE), (x, top)], 0.3) for x in (_inside(x, width, 0.3) for x in strokes)),
+             *_leaders(above, top, -1, width), *_leaders(below, foot, 1, width),
+             *_labels(above, top, -1), *_labels(below, foot, 1),
+             *(svg.text(0.0, first + PITCH * n + RISE, line) for n, line in enumerate(under))]
+    height = first + PITCH * len(under) if under else foot + below.height
+    ticks = [*_ticks(above, top, -1), *_ticks(below, foot, 1),
+             *(Tick(one, x, None) for one, x in zip(rest, strokes, strict=True))]
+    return Drawing(svg.svg(width, height, title, marks), width, height,
+                   tuple(sorted(ticks, key=lambda tick: tick.x)), tuple(under))
+
+
+def _named(sky: Sequence[Mapping[str, Any]]) -> tuple[list[Mapping[str, Any]], list[Mapping[str, Any]]]:
+    """The sky moments that keep a label (by rank, then by time), and the others; both in order of time."""
+    def rank(n: int) -> tuple[int, int]:
+        words = f"{sky[n]['kind']} {sky[n]['label']}"
+        return next((r for r, word in enumerate(_RANK) if word in words), len(_RANK)), n
+    kept = set(sorted(range(len(sky)), key=rank)[:SKY_LABELS])
+    return [one for n, one in enumerate(sky) if n in kept], [one for n, one in enumerate(sky) if n not in kept]
+
+
+def _scale(frames: int, width: float) -> Callable[[float], float]:
+    """Frame number (from 1, not always whole) to mm; a moment outside the shot stands at its end."""
+    return lambda frame: min(1.0, max(0.0, (frame - 1) / max(1, frames - 1))) * width
+
+
+def _under(rest: Sequence[Mapping[str, Any]], measure: Measure, width: float) -> list[str]:
+    """The lines under the strip; a moment's words stay together on a line."""
+    if not rest:
+        return []
+    named = (f"{one['label']} {one['clock']}, frame {int(one['frame'])}".replace(" ", "\u00a0") for one in rest)
+    return strip_sides.wrap("also " + " · ".join(named), False, measure, width)
+
+
+def _tones(tones: Sequence[float], top: float, width: float) -> list[Markup]:
+    """The light in flat steps (some viewers drop gradients), from nearly white day to nearly black night."""
+    step = width / len(tones)
+    # Each step reaches under the ones after it, so that no viewer shows a seam between two.
+    return [svg.block(n * step, top, width - n * step, _TONES, _grey(tone))
+            for n, tone in enumerate(tones) if not n or _grey(tone) != _grey(tones[n - 1])]
+
+
+def _grey(tone: float) -> str:
+    level = int(246 - 236 * min(1.0, max(0.0, tone)) + 0.5)
+    return f"#{level:02x}{level:02x}{level:02x}"
+
+
+def _inside(x: float, width: float, margin: float) -> float:
+    return min(max(x, margin), width - margin)
+
+
+def _ruler(numbers: Sequence[int], x_of: Callable[[float], float], foot: float, width: float,
+           measure: Measure) -> list[Markup]:
+    """Frame numbers, black on white; where they would touch, only every second, third ... is printed."""
+    line = foot - _RULER
+    out = [svg.line([(x_of(n), line), (x_of(n), line + 1.0)], 0.3) for n in numbers]
+    room = x_of(numbers[1]) - x_of(numbers[0]) if len(numbers) > 1 else width
+    widest = max((measure(str(n), True) for n in numbers), default=0.0) + strip_sides.GAP
+    every = 1
+    while room * every < widest and every < len(numbers):
+        every += 1
+    for n in numbers[every - 1::every]:
+        half = measure(str(n), True) / 2
+        out.append(svg.text(_inside(x_of(n), width, half + 0.8) - half, foot - 0.75, str(n), bold=True))
+    return out
+
+
+def _through(x: float, top: float, tones: Sequence[float], width: float) -> Markup:
+    """A sky moment's hairline through the tones, in what contrasts there."""
+    tone = tones[min(len(tones) - 1, int(x / width * len(tones)))]
+    x = _inside(x, width, 0.3)
+    return svg.line([(x, top + 0.3), (x, top + _TONES)], 0.25, "#fff" if tone > 0.5 else "#000")
+
+
+def _leaders(side: Side, edge: float, way: int, width: float) -> list[Markup]:
+    """From the strip's edge (`way` -1 upwards, 1 downwards) to each label, past the rows that lie nearer."""
+    weight = 0.7 if way > 0 else 0.3
+    out = []
+    for label, spot in zip(side.labels, side.spots, strict=True):
+        start = _inside(spot.passes[0], width, weight / 2)
+        points = [(start, edge), (start, edge + way * 0.7)]
+        for row, x in enumerate(spot.passes[1:]):
+            near = side.near(row)
+            points += [(x, edge + way * near), (x, edge + way * (near + side.rows[row]))]
+        touch = 0.0 if label.moment["kind"] == "keyframe" else 0.35
+        points.append((spot.end, edge + way * (side.near(spot.row) - touch)))
+        out.append(svg.line(points, weight))
+    return out
+
+
+def _labels(side: Side, edge: float, way: int) -> list[Markup]:
+    return [mark for n, label in enumerate(side.labels) for mark in _label(label, _box(side, n, edge, way))]
+
+
+def _label(label: Label, box: Box) -> list[Markup]:
+    out = []
+    top = box.top
+    for line in label.lines:
+        left = (box.left + box.right - strip_sides.line_width(line)) / 2
+        height = strip_sides.line_height(line)
+        for text in line:
+            out += _run(text, left, top, top + (height - RISE - FALL) / 2 + RISE)
+            left += text.width + strip_sides.GAP
+        top += height + PITCH - RISE - FALL
+    return out
+
+
+def _run(text: Text, left: float, top: float, base: float) -> list[Markup]:
+    if not text.chip:
+        return [svg.text(left, base, text.text, text.bold)]
+    return [svg.block(left, top, text.width, CHIP, "#000"),
+            svg.text(left + strip_sides.CHIP_PAD, base, text.text, True, "#fff")]
+
+
+def _box(side: Side, n: int, edge: float, way: int) -> Box:
+    label, spot = side.labels[n], side.spots[n]
+    near = edge + way * side.near(spot.row)
+    top, bottom = sorted((near, near + way * label.height))
+    return Box(spot.left, top, spot.left + label.width, bottom)
+
+
+def _ticks(side: Side, edge: float, way: int) -> list[Tick]:
+    return [Tick(label.moment, spot.passes[0], _box(side, n, edge, way))
+            for n, (label, spot) in enumerate(zip(side.labels, side.spots, strict=True))]

@@ -1,0 +1,159 @@
+"""The words on one side of the run strip: what each label says, in how many lines, in which row. In mm."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fieldsheet.sheet.labels import Spot, Tag, place
+
+Measure = Callable[[str, bool], float]
+"""Width in mm of a text at 10 pt, semibold or not, in the figures that the font has by default."""
+
+GAP = 1.0
+PITCH, RISE, FALL = 3.9, 2.62, 0.78
+"""Line to line; baseline up to the top of the letters; baseline down to their foot (10 pt)."""
+CHIP, CHIP_PAD = 4.4, 1.2
+"""Height of the black block that carries a keyframe's key, and the room beside its letters."""
+
+_GUTTER, _STEP = 2.2, 1.6
+_SLANT = 6.0
+_WIDEST = 40.0
+
+
+@dataclass(frozen=True)
+class Text:
+    """A run of text; `chip`: white on a black block."""
+
+    text: str
+    bold: bool
+    chip: bool
+    width: float
+
+
+@dataclass(frozen=True)
+class Label:
+    """A moment's label: its lines of runs, top to bottom, and the stretch of it that its leader meets."""
+
+    moment: Mapping[str, Any]
+    lines: tuple[tuple[Text, ...], ...]
+    width: float
+    height: float
+    hook: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Side:
+    """All labels of a side with their spots, and the heights of its rows, nearest to the strip first."""
+
+    labels: tuple[Label, ...]
+    spots: tuple[Spot, ...]
+    rows: tuple[float, ...]
+
+    @property
+    def height(self) -> float:
+        """From the strip's edge to the far edge of the last row."""
+        return self.near(len(self.rows) - 1) + self.rows[-1] if self.rows else 0.0
+
+    def near(self, row: int) -> float:
+        """From the strip's edge to the near edge of `row`."""
+        return _GUTTER + sum(self.rows[:row]) + _STEP * row
+
+
+def line_width(line: Sequence[Text]) -> float:
+    """A line's width with the gaps between its runs."""
+    return sum(text.width for text in line) + GAP * (len(line) - 1)
+
+
+def line_height(line: Sequence[Text]) -> float:
+    """A line's height: letters, or the block of a key."""
+    return CHIP if any(text.chip for text in line) else RISE + FALL
+
+
+def side(moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: Measure,
+         width: float) -> Side:
+    """The lowest arrangement in which no leader slants far; failing that, the lowest that fits at all.
+
+    `ticks` ascend. Raises ValueError, in words, where nothing fits.
+    """
+    fallback: Side | None = None
+    for rows, stacked in _arrangements(len(moments)):
+        labels = tuple(_label(moment, tick, stacked, measure, width)
+                       for moment, tick in zip(moments, ticks, strict=True))
+        tags = [Tag(tick, label.width, label.hook) for tick, label in zip(ticks, labels, strict=True)]
+        spots = place(tags, 0.0, width, GAP, rows)
+        if spots is None:
+            continue
+        heights = tuple(max(label.height for label in labels[row::rows]) for row in range(rows))
+        found = Side(labels, tuple(spots), heights)
+        if max(spot.slant for spot in spots) <= _SLANT:
+            return found
+        fallback = fallback if fallback and fallback.height <= found.height else found
+    if moments and fallback is None:
+        raise ValueError(f"{len(moments)} moments do not fit on one side of a strip {width:.0f} mm wide")
+    return fallback or Side((), (), ())
+
+
+def _arrangements(count: int) -> list[tuple[int, bool]]:
+    """(rows, stacked): everything in one line first, then clocks under the names, then more rows."""
+    return [(rows, stacked) for rows in range(1, count + 1) for stacked in (False, True)]
+
+
+def _label(moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure, width: float) -> Label:
+    hand = moment["side"] == "hand"
+    if moment["kind"] == "keyframe":
+        return _key_label(moment, tick, stacked, measure, width)
+    room = min(_WIDEST, width)
+    names = [_run(line, hand, measure) for line in wrap(moment["label"], hand, measure, room)]
+    clock = [_run(moment["clock"], hand, measure)] if moment["clock"] else []
+    details = [_run(line, False, measure) for line in wrap(moment["detail"], False, measure, room)]
+    inline = (*names, *clock, *details)
+    if not stacked and len(names) == 1 and len(details) < 2 and line_width(inline) <= room:
+        return _made(moment, (inline,))
+    second = (*clock, *details)
+    if len(details) < 2 and line_width(second) <= room:
+        return _made(moment, (*((name,) for name in names), second) if second else tuple((n,) for n in names))
+    return _made(moment, tuple((run,) for run in (*names, *clock, *details)))
+
+
+def _key_label(moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure,
+               width: float) -> Label:
+    """A key's block with its clock beside it (before it, where the strip ends), or under it."""
+    key = Text(moment["label"], True, True, measure(moment["label"], True) + 2 * CHIP_PAD)
+    words = " ".join(part for part in (moment["clock"], moment["detail"]) if part)
+    runs = [_run(line, True, measure) for line in wrap(words, True, measure, min(_WIDEST, width))]
+    if stacked or len(runs) > 1:
+        label = _made(moment, ((key,), *((run,) for run in runs)))
+        left = (label.width - key.width) / 2
+        return Label(moment, label.lines, label.width, label.height, (left, left + key.width))
+    before = tick + line_width((key, *runs)) > width
+    label = _made(moment, ((*runs, key) if before else (key, *runs),))
+    hook = (label.width - key.width, label.width) if before else (0.0, key.width)
+    return Label(moment, label.lines, label.width, label.height, hook)
+
+
+def _made(moment: Mapping[str, Any], lines: tuple[tuple[Text, ...], ...]) -> Label:
+    width = max(line_width(line) for line in lines)
+    height = sum(line_height(line) for line in lines) + (PITCH - RISE - FALL) * (len(lines) - 1)
+    return Label(moment, lines, width, height, (0.0, width))
+
+
+def _run(text: str, bold: bool, measure: Measure) -> Text:
+    return Text(text, bold, False, measure(text, bold))
+
+
+def wrap(text: str, bold: bool, measure: Measure, width: float) -> list[str]:
+    """The lines of `text` within `width`; a word that is longer is cut."""
+    lines: list[str] = []
+    for word in filter(None, text.split(" ")):
+        joined = f"{lines[-1]} {word}" if lines else word
+        if measure(joined, bold) <= width:
+            lines[-1:] = [joined]
+            continue
+        while len(word) > 1 and measure(word, bold) > width:
+            fits = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or measure(word[:n], bold) <= width)
+            lines.append(word[:fits])
+            word = word[fits:]
+        lines.append(word)
+    return lines

@@ -1,0 +1,120 @@
+"""Messages become words: one table of templates, a few formatters.  Twin: app/say.js.
+
+A template holds {name} or {name|formatter}; arguments are numbers with their unit in the name, instants in
+ms UTC, message ids, or text.  Numbers are rounded half up on their magnitude by one function (D3), because
+the rounding of the two languages differs.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Mapping
+from importlib.resources import files
+from math import floor
+from typing import Any
+
+from ..plan.civil import DAY_S, Spans, iso_date, local_day, span_at
+
+WORDS: dict[str, str] = json.loads(files(__package__).joinpath("words.json").read_text("utf-8"))
+MINUS = "\u2212"
+_SLOT = re.compile(r"\{([a-z_]+)(?:\|([a-z_]+[0-9]?))?\}")
+_DAYS = ("Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed")  # day number 0, 1970-01-01, was a Thursday
+_MONTHS = (
+    "January February March April May June July August September October November December".split()
+)
+
+
+def say(id: str, args: Mapping[str, Any], spans: Spans) -> str:
+    """The message of the table with its arguments in place; raises KeyError for an unknown id or argument."""
+
+    def put(match: re.Match[str]) -> str:
+        return _FORMATTERS[match[2] or "text"](args[match[1]], spans)
+
+    return _SLOT.sub(put, WORDS[id])
+
+
+def fixed(value: float, decimals: int) -> str:
+    """A number with so many decimals, rounded half up on its magnitude, with a true minus sign."""
+    digits = str(floor(abs(value) * 10**decimals + 0.5 + 1e-7)).rjust(decimals + 1, "0")
+    text = f"{digits[:-decimals]}.{digits[-decimals:]}" if decimals else digits
+    return MINUS + text if value < 0 and digits.strip("0") else text
+
+
+def signed(value: float, decimals: int) -> str:
+    """As fixed, with a plus sign above zero."""
+    text = fixed(value, decimals)
+    return "+" + text if value > 0 and text.strip("0.") else text
+
+
+def decimals_of(step: float) -> int:
+    """Decimals needed to print multiples of a step: 1 -> 0, 0.1 -> 1, 0.05 -> 2; at most 3."""
+    for decimals in range(3):
+        scaled = step * 10**decimals
+        if abs(scaled - floor(scaled + 0.5)) < 1e-6:
+            return decimals
+    return 3
+
+
+def clock(utc_ms: int, spans: Spans) -> str:
+    """Clock time of the place to the nearest minute, as almanacs print it."""
+    minute = floor(utc_ms / 60000 + 0.5) * 60
+    seconds = (minute + span_at(spans, minute)[1]) % DAY_S
+    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}"
+
+
+def day_text(day: int) -> str:
+    """A date as people say it: Sat 5 June 2027."""
+    year, month, number = iso_date(day).split("-")
+    return f"{_DAYS[day % 7]} {int(number)} {_MONTHS[int(month) - 1]} {year}"
+
+
+def span_text(ms: int) -> str:
+    """A length of time: 0.5 s, 18 s, 1 min 30 s, 3 h 50 min (to the minute from an hour on)."""
+    if ms < 60_000:
+        return f"{_plain(ms / 1000)} s"
+    if ms < 3_600_000:
+        seconds = floor(ms / 1000 + 0.5)
+        return _two_units(seconds, "min", "s")
+    return _two_units(floor(ms / 60_000 + 0.5), "h", "min")
+
+
+def _plain(value: float) -> str:
+    """At most three decimals, none of them idle: 25, 29.97, 0.5."""
+    return fixed(value, 3).rstrip("0").rstrip(".")
+
+
+def _two_units(value: int, large: str, small: str) -> str:
+    whole, rest = divmod(value, 60)
+    return f"{whole} {large} {rest} {small}" if rest else f"{whole} {large}"
+
+
+def bearing(value: float) -> str:
+    """A true bearing in three digits: 030°."""
+    return f"{floor(value + 0.5 + 1e-7) % 360:03d}°"
+
+
+def _date(utc_ms: int, spans: Spans) -> str:
+    return day_text(local_day(spans, utc_ms / 1000)).rsplit(" ", 1)[0]
+
+
+def _when(utc_ms: int | None, spans: Spans) -> str:
+    if utc_ms is None:
+        return "none within reach"
+    return f"{_date(utc_ms, spans)} {clock(utc_ms, spans)}"
+
+
+_FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
+    "text": lambda value, spans: str(value),
+    "word": lambda value, spans: WORDS[value],
+    "bearing": lambda value, spans: bearing(value),
+    "clock": clock,
+    "date": _date,
+    "when": _when,
+    "zone": lambda value, spans: str(span_at(spans, value / 1000)[2]),
+    "span": lambda value, spans: span_text(value),
+    "cap": lambda value, spans: value[:1].upper() + value[1:],
+    "plain": lambda value, spans: _plain(value),
+    **{f"n{n}": (lambda value, spans, n=n: fixed(value, n)) for n in range(4)},
+    **{f"d{n}": (lambda value, spans, n=n: signed(value, n) + "°") for n in range(2)},
+}

@@ -1,0 +1,144 @@
+"""Where the sun, the moon and the core of the galaxy stand, at any moment that the packs cover.
+
+twin: site_templates/app/sky.js
+
+Each answer is one vector in the frame that turns with the Earth, the same for every place; a place then
+subtracts itself (observe.py). Both readers do the same operations in the same order, so that they agree to
+the last digits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from fieldsheet.sky.pack import DUT1_CHANNEL, Channel, Pack, SpanError
+
+Floats = NDArray[np.float64]
+
+_DAY_S = 86400.0
+_J2000_S = 946728000.0  # 2000-01-01T12:00:00 as a count of 86400 s days since 1970
+_TURN_RAD = 2.0 * np.pi
+
+
+class _Series(NamedTuple):
+    """A channel, ready to evaluate: coefficients (orders, segments, components)."""
+
+    far: bool
+    segment_s: int
+    coefficients: Floats
+
+
+class _Year(NamedTuple):
+    """A pack, ready to evaluate."""
+
+    start_tai_s: float
+    leap_from_s: Floats
+    tai_minus_utc_s: Floats
+    series: dict[str, _Series]
+
+
+class Sky:
+    """The sky of one or more consecutive years. span_s is [from, to) in POSIX UTC seconds."""
+
+    def __init__(self, packs: Sequence[Pack]) -> None:
+        """Raises SpanError unless the packs are of consecutive years (in any order)."""
+        ordered = sorted(packs, key=lambda pack: pack.year)
+        years = [pack.year for pack in ordered]
+        if not years or years != list(range(years[0], years[0] + len(years))):
+            raise SpanError(f"sky packs must be of consecutive years, one each; here: {years}")
+        self.span_s = (ordered[0].span_s[0], ordered[-1].span_s[1])
+        self._named_years = " to ".join(str(year) for year in sorted({years[0], years[-1]}))
+        self._years = [_year(pack) for pack in ordered]
+        # Packs overlap by their margins; each answers for its own calendar year.
+        self._joins_s = np.array(
+            [(a.span_s[1] + b.span_s[0]) / 2.0 for a, b in zip(ordered, ordered[1:], strict=False)]
+        )
+
+    def covers(self, t0_s: float, t1_s: float) -> bool:
+        """Whether every moment of [t0_s, t1_s], POSIX UTC seconds, can be answered."""
+        return self.span_s[0] <= t0_s and t1_s < self.span_s[1]
+
+    def must_cover(self, t0_s: float, t1_s: float) -> None:
+        """Raises SpanError, naming the years there are, unless covers(t0_s, t1_s)."""
+        if not self.covers(t0_s, t1_s):
+            raise SpanError(f"the sky carried here is that of {self._named_years}: no moment outside it")
+
+    def is_far(self, body: str) -> bool:
+        """Whether a body's vector is a mere direction (the galactic core: no distance, no parallax)."""
+        return _series(self._years[0], body).far
+
+    def vector_km(self, body: str, t_s: ArrayLike) -> Floats:
+        """Earth-fixed geocentric apparent vectors (..., 3) at POSIX UTC seconds (...).
+
+        x points to latitude 0, longitude 0, z to the pole. body is "sun", "moon" (km) or "galactic core"
+        (length one, see is_far). Raises SpanError outside span_s, ValueError for an unknown body.
+        """
+        times_s = np.asarray(t_s, np.float64)
+        flat_s = times_s.reshape(-1)
+        vectors = np.empty((flat_s.size, 3))
+        for year, chosen in self._shares(flat_s):
+            vectors[chosen] = _earth_fixed(year, body, flat_s[chosen])
+        return vectors.reshape(*times_s.shape, 3)
+
+    def _shares(self, times_s: Floats) -> Iterator[tuple[_Year, slice | NDArray[np.bool_]]]:
+        """Each year that some of the times (n,) fall in, with those times."""
+        if times_s.size:
+            self.must_cover(float(times_s.min()), float(times_s.max()))
+        if len(self._years) == 1:
+            yield self._years[0], slice(None)
+            return
+        index = np.searchsorted(self._joins_s, times_s, side="right")
+        for position in np.unique(index):
+            yield self._years[position], index == position
+
+
+def _year(pack: Pack) -> _Year:
+    leaps = np.array(pack.leaps)
+    series = {channel.name: _ready(channel) for channel in pack.channels}
+    return _Year(pack.start_tai_s, leaps[:, 0].copy(), leaps[:, 1].copy(), series)
+
+
+def _ready(channel: Channel) -> _Series:
+    coefficients = np.ascontiguousarray(np.moveaxis(channel.integers * channel.scale, 2, 0))
+    return _Series(channel.far, channel.segment_s, coefficients)
+
+
+def _series(year: _Year, body: str) -> _Series:
+    if body == DUT1_CHANNEL or body not in year.series:
+        raise ValueError(f"no body of the sky is called {body}")
+    return year.series[body]
+
+
+def _earth_fixed(year: _Year, body: str, t_s: Floats) -> Floats:
+    """Vectors (n, 3) at POSIX seconds (n,): the series' value, turned by the Earth rotation angle."""
+    tai_s = t_s + year.tai_minus_utc_s[np.searchsorted(year.leap_from_s, t_s, side="right") - 1]
+    ut1_s = tai_s + _evaluate(year, year.series[DUT1_CHANNEL], tai_s)[:, 0]
+    angle_rad = _earth_rotation_rad(ut1_s)
+    cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
+    x, y, z = _evaluate(year, _series(year, body), tai_s).T
+    return np.stack([cosine * x + sine * y, cosine * y - sine * x, z], axis=1)
+
+
+def _earth_rotation_rad(ut1_s: Floats) -> Floats:
+    """The Earth rotation angle (IAU 2000, Resolution B1.8) at UT1 seconds (n,)."""
+    days = (ut1_s - _J2000_S) / _DAY_S
+    turns = 0.7790572732640 + 0.00273781191135448 * days + (days - np.floor(days))
+    return _TURN_RAD * (turns - np.floor(turns))
+
+
+def _evaluate(year: _Year, series: _Series, tai_s: Floats) -> Floats:
+    """Clenshaw's sum of a Chebyshev series at TAI seconds (n,): values (n, components)."""
+    orders, segments, _ = series.coefficients.shape
+    place = (tai_s - year.start_tai_s) / series.segment_s
+    index = np.clip(np.floor(place).astype(np.int64), 0, segments - 1)
+    x = (2.0 * (place - index) - 1.0)[:, np.newaxis]
+    twice_x = 2.0 * x
+    one_on: Floats = np.zeros(1)
+    two_on: Floats = np.zeros(1)
+    for order in range(orders - 1, 0, -1):
+        one_on, two_on = twice_x * one_on - two_on + series.coefficients[order][index], one_on
+    return np.asarray(x * one_on - two_on + series.coefficients[0][index])

@@ -1,0 +1,100 @@
+"""What the terminal shows: text without anything that could move its cursor, and the sheet of one shot."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+# Control sequences (ECMA-48) go whole, so that their parameters do not stay behind as text: CSI, then the
+# strings (OSC, DCS, SOS, PM, APC), then those of two characters.
+_SEQUENCE = re.compile(
+    "(?:\x1b\\[|\x9b)[0-?]*[ -/]*[@-~]?"
+    "|(?:\x1b[\\]PX^_]|[\x90\x98\x9d\x9e\x9f])[^\x07\x1b\x9c]*(?:\x07|\x1b\\\\|\x9c)?"
+    "|\x1b[ -/]*[0-~]?"
+)
+INDENT = "  "
+
+
+def plain(text: str) -> str:
+    """The text with line breaks and tabs as its only controls: no escapes, no changes of direction."""
+    kept = _SEQUENCE.sub("", text)
+    return "".join(
+        sign for sign in kept if sign in "\n\t" or unicodedata.category(sign) not in ("Cc", "Cf", "Cs")
+    )
+
+
+def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> str:
+    """A Sheet as lines of text; defaults are (key, value) of what the files left open."""
+    parts = [
+        _head(sheet),
+        _section("Numbers", _numbers(sheet)),
+        _section("Keyframes", _keyframes(sheet)),
+        _section(
+            "Sky",
+            _table([event["name"], event["clock"], f"frame {event['frame']}"] for event in sheet["sky"]),
+        ),
+        _section("Warnings", _warnings(sheet["warnings"])),
+        _section("Notes", sheet["notes"]),
+        _section("Taken as given, since the files do not say", _table(defaults)),
+    ]
+    return plain("\n".join(line for part in parts for line in part))
+
+
+def _head(sheet: Mapping[str, Any]) -> list[str]:
+    changed = " · changed" if sheet["changed"] else ""
+    return [
+        f"{sheet['letter']}  {sheet['title']}",
+        f"{sheet['place']} · {sheet['when']} · {sheet['span']}",
+        f"{sheet['rig']} · {sheet['camera']} · revision {sheet['revision']}{changed}",
+    ]
+
+
+def _section(title: str, lines: Iterable[str]) -> list[str]:
+    indented = [INDENT + line for line in lines]
+    return ["", title, *indented] if indented else []
+
+
+def _table(rows: Iterable[Sequence[str]]) -> list[str]:
+    """Rows with their columns lined up."""
+    rows = list(rows)
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return ["  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
+
+
+def _numbers(sheet: Mapping[str, Any]) -> list[str]:
+    figures = [(sheet["labels"][name], figure) for name, figure in sheet["numbers"].items()]
+    rail = [("rail", sheet["rail"])] if sheet["rail"] else []
+    return _table([*figures, ("pan 0", sheet["pan_zero"]), *rail])
+
+
+def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
+    frames = sheet["keyframes"]
+    rows = _table(
+        [
+            frame["key"],
+            frame["name"],
+            f"frame {frame['frame']}",
+            frame["clock"],
+            frame["line"],
+            f"rig {frame['on_rig']}",
+        ]
+        for frame in frames
+    )
+    lines = []
+    for row, frame in zip(rows, frames, strict=True):
+        lines += [row, *(INDENT * 2 + frame[key] for key in ("aim", "sighting") if frame[key])]
+    return [*lines, sheet["set_note"]]
+
+
+def _warnings(warnings: Iterable[Mapping[str, str]]) -> list[str]:
+    return [
+        line
+        for warning in warnings
+        for line in (
+            f"{warning['level']}: {warning['head']}",
+            INDENT + warning["sum"],
+            INDENT + warning["fix"],
+        )
+    ]

@@ -1,0 +1,96 @@
+// twin: fieldsheet/plan/anchors.py
+// Anchors become instants: events of the sky and clock times on one night (D6).
+
+import { DAY_S, clockInstants, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
+import { findEvents } from "./events.js";
+import { PlanProblem } from "./problem.js";
+import { makeSite } from "./sky.js";
+
+const SEARCH_DAYS = 30;
+const SEARCH_STEPS = 7;
+
+/** The night or day of a brief; throws PlanProblem where the sky pack does not reach. */
+export function nightOf(brief, sky, night) {
+  const place = brief.place;
+  const spans = place.zone.spans;
+  const day = dayNumber(night.date);
+  const opens = night.rule === "night" ? noon : midnight;
+  const from_s = opens(spans, day);
+  const until_s = opens(spans, day + 1);
+  if (!sky.covers(from_s - DAY_S, until_s + 2 * DAY_S)) {
+    throw new PlanProblem("problem.no-sky", { date: night.date }, "night");
+  }
+  const site = makeSite(place.latitude_deg, place.longitude_deg, place.elevation_m);
+  return { sky, site, spans, day, rule: night.rule, from_s, until_s };
+}
+
+/** Instant [s UTC] of an anchor searched in the night itself: the event lies there, its offset may leave it. */
+export function opening(night, anchor, key) {
+  if ("event" in anchor) return firstEvent(night, anchor, night.from_s, night.until_s, key) + anchor.offset_s;
+  const next_morning = night.rule === "night" && anchor.clock_s < DAY_S / 2;
+  return clock(night, next_morning ? night.day + 1 : night.day, anchor.clock_s, key);
+}
+
+/** Instant [s UTC] of an anchor, offset included, that comes first within 24 h after the start. */
+export function following(night, anchor, start_s, key) {
+  if ("event" in anchor) {
+    const earliest = start_s - anchor.offset_s;
+    return firstEvent(night, anchor, earliest, earliest + DAY_S, key) + anchor.offset_s;
+  }
+  const day = localDay(night.spans, start_s);
+  const today = clockInstants(night.spans, day, anchor.clock_s);
+  if (today.length > 0 && today[0] >= start_s) return today[0];
+  return clock(night, day + 1, anchor.clock_s, key);
+}
+
+/** Whether the place's clock shows the same time again at another instant (clocks set back). */
+export function isDoubled(night, instant_s) {
+  const local = Math.floor(instant_s + spanAt(night.spans, instant_s)[1]);
+  const day = Math.floor(local / DAY_S);
+  return clockInstants(night.spans, day, local - day * DAY_S).length > 1;
+}
+
+/** First occurrence of the anchor's event in [from_s, until_s), to the whole second. */
+function firstEvent(night, anchor, from_s, until_s, key) {
+  const found = findEvents(night.sky, night.site, anchor.event, from_s, until_s);
+  if (found.length > 0) return wholeSecond(found[0]);
+  throw new PlanProblem(
+    "problem.no-event",
+    {
+      event: `event.${anchor.event}`,
+      from: Math.trunc(from_s) * 1000,
+      until: Math.trunc(until_s) * 1000,
+      before: nearest(night, anchor.event, from_s, -1),
+      after: nearest(night, anchor.event, until_s, 1),
+    },
+    key,
+  );
+}
+
+/** The event nearest to an edge, before (-1) or after (+1) it [ms UTC]; null within the sky's reach. */
+function nearest(night, event, edge_s, direction) {
+  const [first_s, last_s] = night.sky.span_s;
+  const reach = SEARCH_DAYS * DAY_S;
+  for (let step = 0; step < SEARCH_STEPS; step += 1) {
+    const a = edge_s + direction * step * reach;
+    const low = Math.max(Math.min(a, a + direction * reach), first_s + DAY_S);
+    const high = Math.min(Math.max(a, a + direction * reach), last_s - DAY_S);
+    if (low >= high) return null;
+    const found = findEvents(night.sky, night.site, event, low, high);
+    if (found.length > 0) return wholeSecond(found[direction < 0 ? found.length - 1 : 0]) * 1000;
+  }
+  return null;
+}
+
+function clock(night, day, clock_s, key) {
+  const instants = clockInstants(night.spans, day, clock_s);
+  if (instants.length > 0) return instants[0];
+  const two = (value) => String(value).padStart(2, "0");
+  const text = `${two(Math.floor(clock_s / 3600))}:${two(Math.floor((clock_s % 3600) / 60))}`;
+  throw new PlanProblem("problem.clock-skipped", { date: isoDate(day), clock: text }, key);
+}
+
+/** Events are used to the whole second: finer than any almanac, coarser than any difference of the twins. */
+function wholeSecond(t_s) {
+  return Math.trunc(t_s + 0.5);
+}

@@ -1,0 +1,46 @@
+// Puts a sheet's texts where the page holds them, and marks those that differ from the printed ones.
+
+/** @typedef {Object<string, *>} Sheet */
+
+/** The text at a dotted path of a sheet, such as "numbers.interval". @param {Sheet} sheet @param {string} path */
+export function textAt(sheet, path) {
+  return String(path.split(".").reduce((part, key) => part[key], sheet));
+}
+
+/**
+ * Fills every [data-v] of the page.
+ * @param {ParentNode} page @param {Sheet} sheet @param {Sheet} printed
+ */
+export function fill(page, sheet, printed) {
+  for (const place of page.querySelectorAll("[data-v]")) {
+    const path = /** @type {HTMLElement} */ (place).dataset.v ?? "";
+    const text = textAt(sheet, path);
+    const was = textAt(printed, path);
+    place.textContent = text;
+    place.classList.toggle("differs", text !== was);
+    if (text !== was) place.append(unseen(` (changed, printed: ${was})`));
+  }
+}
+
+/**
+ * Draws a list anew from a <template>: one copy a row, its `selector` elements taking the row's texts in turn.
+ * @param {Element} list @param {HTMLTemplateElement} template @param {string} selector @param {string[][]} rows
+ */
+export function fillRows(list, template, selector, rows) {
+  const copies = rows.map((texts) => {
+    const copy = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
+    copy.querySelectorAll(selector).forEach((place, index) => {
+      place.textContent = texts[index];
+    });
+    return copy;
+  });
+  list.replaceChildren(...copies);
+}
+
+/** For those who hear the page: the underline said in words. @param {string} text */
+function unseen(text) {
+  const span = document.createElement("span");
+  span.className = "unseen";
+  span.textContent = text;
+  return span;
+}

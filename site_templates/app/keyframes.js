@@ -1,0 +1,105 @@
+// twin: fieldsheet/plan/keyframes.py
+// What each keyframe is set to: axis values that a hand can set, pan without jumps (D9, D13).
+
+import { aimAt, halfTangents, placeInFrame, wrapDeg } from "./aim.js";
+import { PlanProblem } from "./problem.js";
+import { apparentAltitudeDeg, horizontal } from "./sky.js";
+import { msOf } from "./timing.js";
+
+const TRACK_STEPS = 24;
+const TURNS = [0, -1, 1, -2, 2];
+
+/** True azimuth and apparent altitude [deg] of what a keyframe aims at, at an instant [ms UTC]. */
+export function directionDeg(aim, night, utc_ms) {
+  if (!("target" in aim)) return [aim.bearing_deg, aim.altitude_deg];
+  const seen = horizontal(night.sky, night.site, aim.target, utc_ms / 1000);
+  return [seen.azimuth_deg, apparentAltitudeDeg(seen.altitude_deg)];
+}
+
+/** The values to set at each keyframe, rounded to what the rig's scales allow. */
+export function settings(brief, night, timing, frames) {
+  const axes = frames.map((frame, index) => axesOf(brief, index, night, msOf(timing, frame)));
+  if ("pan" in brief.rig.axes) {
+    unwrapped(brief, night, timing, frames, axes).forEach((pan, index) => {
+      axes[index].pan = pan;
+    });
+  }
+  return frames.map((frame, index) => setting(brief, index, night, msOf(timing, frame), frame, axes[index]));
+}
+
+/** Axis values in the order of the rig's axes; pan in [-180, 180) as yet. */
+function axesOf(brief, index, night, utc_ms) {
+  const keyframe = brief.keyframes[index];
+  const given = { ...keyframe.axes };
+  if (keyframe.aim !== null) [given.pan, given.tilt] = panTilt(brief, index, night, utc_ms);
+  return Object.fromEntries(
+    Object.entries(brief.rig.axes).map(([name, axis]) => [name, toStep(given[name], axis.step)]),
+  );
+}
+
+function panTilt(brief, index, night, utc_ms) {
+  const aim = brief.keyframes[index].aim;
+  const [azimuth, altitude] = directionDeg(aim, night, utc_ms);
+  const pointed = aimAt(azimuth, altitude, aim.x, aim.y, halfTangents(brief));
+  if (pointed === null) {
+    throw new PlanProblem("problem.aim", { number: index + 1, altitude, x: aim.x, y: aim.y }, `keyframe.${index}.aim`);
+  }
+  return [wrapDeg(pointed[0] - brief.zero_bearing_deg), pointed[1]];
+}
+
+/** Pan at each keyframe as one continuous turn, shifted by whole turns into the axis limits. */
+function unwrapped(brief, night, timing, frames, axes) {
+  const pans = [axes[0].pan];
+  for (let index = 1; index < axes.length; index += 1) {
+    pans.push(pans[index - 1] + turn(brief, index, night, timing, frames, axes));
+  }
+  const limits = brief.rig.axes.pan;
+  const shifts = TURNS.map((turns) => turns * 360).sort((a, b) => Math.abs(pans[0] + a) - Math.abs(pans[0] + b));
+  for (const shift of shifts) {
+    if (pans.every((pan) => limits.min <= pan + shift && pan + shift <= limits.max)) {
+      return pans.map((pan) => pan + shift);
+    }
+  }
+  return pans.map((pan) => pan + shifts[0]);
+}
+
+/** Degrees of pan from the keyframe before: as `turn` says, along the tracked path, or the shorter way. */
+function turn(brief, index, night, timing, frames, axes) {
+  const change = axes[index].pan - axes[index - 1].pan;
+  const keyframe = brief.keyframes[index];
+  const before = brief.keyframes[index - 1];
+  if (keyframe.turn === "cw") return change - 360 * Math.floor(change / 360);
+  if (keyframe.turn === "ccw") return -(-change - 360 * Math.floor(-change / 360));
+  const aim = keyframe.aim;
+  if (aim && before.aim && "target" in aim && aim.target === before.aim.target) {
+    const tracked = trackedDeg(aim, night, timing, frames[index - 1], frames[index]);
+    return change + 360 * Math.floor((tracked - change) / 360 + 0.5);
+  }
+  return wrapDeg(change);
+}
+
+/** Degrees through which the target's azimuth runs between two frame positions, turns included. */
+function trackedDeg(aim, night, timing, first, last) {
+  let total = 0;
+  let [azimuth] = directionDeg(aim, night, msOf(timing, first));
+  for (let step = 1; step <= TRACK_STEPS; step += 1) {
+    const [following] = directionDeg(aim, night, msOf(timing, first + ((last - first) * step) / TRACK_STEPS));
+    total += wrapDeg(following - azimuth);
+    azimuth = following;
+  }
+  return total;
+}
+
+function setting(brief, index, night, utc_ms, frame, axes) {
+  const aim = brief.keyframes[index].aim;
+  if (aim === null) return { frame, axes, azimuth_deg: null, altitude_deg: null, x: null, y: null };
+  const [azimuth, altitude] = directionDeg(aim, night, utc_ms);
+  const axis_deg = brief.zero_bearing_deg + axes.pan;
+  const [x, y] = placeInFrame(azimuth, altitude, axis_deg, axes.tilt, halfTangents(brief)) ?? [null, null];
+  return { frame, axes, azimuth_deg: azimuth, altitude_deg: altitude, x, y };
+}
+
+/** The nearest multiple of a scale's step; the nudge settles ties alike in both languages. */
+function toStep(value, step) {
+  return Math.floor(value / step + 0.5 + 1e-9) * step;
+}

@@ -1,0 +1,214 @@
+// The log of a take: events are added and never changed or removed, and what is ticked follows from them.
+// Two phones' logs of one take join as a union of sets.
+
+/**
+ * @typedef {{take: string, shot: string, device: string, counter: number, utc_ms: number, kind: string,
+ *   payload: Object<string, *>}} LogEvent
+ *   counter is one more than the highest this device knew in the take, so an event stands after all it could know of.
+ * @typedef {{value: string, utc_ms: number, device: string, keys: string[]}} Tick
+ *   keys: the events to name in order to take the tick back
+ * @typedef {{ticks: Map<string, Tick>, changes: Object<string, *>, ended: boolean}} TakeState
+ */
+
+/** Kinds of event that `reduce` reads; others are kept, and left alone. */
+export const KINDS = ["take", "tick", "untick", "changes", "end"];
+
+/** @param {import("./site.js").Site} site */
+export function logName(site) {
+  return site.prefix + "log";
+}
+
+/** @param {LogEvent} event */
+export function eventKey(event) {
+  return `${event.device}:${event.counter}`;
+}
+
+/**
+ * The union of two logs, each event once, in an order that does not depend on which came first: causes before
+ * effects, then the clock, then the device.
+ * @param {LogEvent[]} a @param {LogEvent[]} b
+ * @returns {LogEvent[]}
+ */
+export function merge(a, b) {
+  const seen = new Set();
+  return [...a, ...b].sort(inOrder).filter((event) => {
+    const key = `${event.take} ${eventKey(event)}`;
+    return !seen.has(key) && seen.add(key);
+  });
+}
+
+/** @param {LogEvent} a @param {LogEvent} b */
+function inOrder(a, b) {
+  const [textA, textB] = a.device === b.device ? [JSON.stringify(a), JSON.stringify(b)] : [a.device, b.device];
+  return a.counter - b.counter || a.utc_ms - b.utc_ms || (textA < textB ? -1 : Number(textA > textB));
+}
+
+/**
+ * What the events of one take add up to, whatever order they arrive in. The last tick of an item that was not
+ * taken back holds; an untick takes back only the ticks it names; the last changes replace earlier ones.
+ * @param {LogEvent[]} events
+ * @returns {TakeState}
+ */
+export function reduce(events) {
+  const ordered = merge(events, []);
+  const takenBack = new Set(ordered.filter((event) => event.kind === "untick").flatMap((event) => event.payload.events));
+  /** @type {TakeState} */
+  const state = { ticks: new Map(), changes: {}, ended: false };
+  for (const event of ordered) {
+    const { kind, payload, utc_ms, device } = event;
+    if (kind === "tick" && !takenBack.has(eventKey(event))) {
+      const keys = [...(state.ticks.get(payload.item)?.keys ?? []), eventKey(event)];
+      state.ticks.set(payload.item, { value: payload.value, utc_ms, device, keys });
+    }
+    if (kind === "take" || kind === "changes") state.changes = payload.changes ?? {};
+    if (kind === "end") state.ended = true;
+  }
+  return state;
+}
+
+/**
+ * Whether an item is ticked for the value it shows now: a tick of another value no longer counts.
+ * @param {TakeState} state @param {string} item @param {string} value
+ */
+export function isDone(state, item, value) {
+  return state.ticks.get(item)?.value === value;
+}
+
+/**
+ * Why the phone did not keep something, in words for the page.
+ * @param {unknown} error
+ */
+export function logWords(error) {
+  const name = error instanceof Error || error instanceof DOMException ? error.name : "";
+  if (name === "QuotaExceededError") return "Not kept: this phone's storage is full. Use the card.";
+  if (name === "NoTakeError") return "Not kept: this take is not on this phone. Use the card.";
+  return "Not kept: this browser does not let the page store anything. Use the card.";
+}
+
+/**
+ * @typedef {object} Log
+ * @property {(shot: string, plan: object, changes?: object) => Promise<string>} newTake begins a take, which carries its plan; its id
+ * @property {(take: string, kind: string, payload: object) => Promise<LogEvent>} append resolves when the event is on disk
+ * @property {(take: string) => Promise<LogEvent[]>} events
+ * @property {(shot: string) => Promise<{take: string, utc_ms: number, ended: boolean}[]>} takes newest first
+ * @property {() => Promise<{take: string, shot: string}[]>} openTakes of every shot
+ * @property {(listener: () => void) => void} onChange calls when another tab wrote, or this one is looked at again
+ */
+
+/**
+ * Opens the log of one site. Every method rejects where the browser refuses to store; `logWords` says it.
+ * @param {string} name see `logName`
+ * @param {() => number} now ms UTC
+ * @returns {Promise<Log>}
+ */
+export async function openLog(name, now = Date.now) {
+  const base = await openBase(name);
+  const tabs = "BroadcastChannel" in self ? new BroadcastChannel(name) : null;
+  const device = await deviceId(base);
+  let asked = false;
+
+  /** @param {LogEvent["take"]} take @param {string} kind @param {object} payload @param {string} [shot] */
+  async function write(take, kind, payload, shot) {
+    const work = base.transaction("events", "readwrite", { durability: "strict" });
+    const events = work.objectStore("events");
+    const earlier = /** @type {LogEvent[]} */ (await result(events.index("take").getAll(take)));
+    const ofShot = shot ?? earlier[0]?.shot;
+    if (ofShot === undefined) throw new DOMException("no such take", "NoTakeError");
+    const counter = earlier.reduce((most, event) => Math.max(most, event.counter), 0) + 1;
+    const event = { take, shot: ofShot, device, counter, utc_ms: now(), kind, payload };
+    events.add(event);
+    await committed(work);
+    tabs?.postMessage(take);
+    return event;
+  }
+
+  /** @param {string} index @param {string} key @returns {Promise<LogEvent[]>} */
+  function all(index, key) {
+    return result(base.transaction("events").objectStore("events").index(index).getAll(key));
+  }
+
+  return {
+    async newTake(shot, plan, changes = {}) {
+      const take = newId();
+      await write(take, "take", { plan, changes }, shot);
+      return take;
+    },
+    async append(take, kind, payload) {
+      const event = await write(take, kind, payload);
+      if (kind === "tick" && !asked) {
+        asked = true;
+        askToKeep();
+      }
+      return event;
+    },
+    async events(take) {
+      return merge(await all("take", take), []);
+    },
+    async takes(shot) {
+      const events = await all("shot", shot);
+      const ended = new Set(events.filter(({ kind }) => kind === "end").map(({ take }) => take));
+      const begun = events.filter(({ kind }) => kind === "take").sort((a, b) => b.utc_ms - a.utc_ms || inOrder(a, b));
+      return begun.map(({ take, utc_ms }) => ({ take, utc_ms, ended: ended.has(take) }));
+    },
+    async openTakes() {
+      const ended = new Set((await all("kind", "end")).map(({ take }) => take));
+      const begun = await all("kind", "take");
+      return begun.filter(({ take }) => !ended.has(take)).map(({ take, shot }) => ({ take, shot }));
+    },
+    onChange(listener) {
+      tabs?.addEventListener("message", () => listener());
+      document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && listener());
+    },
+  };
+}
+
+/** @param {string} name @returns {Promise<IDBDatabase>} */
+async function openBase(name) {
+  const opening = indexedDB.open(name, 1);
+  opening.onupgradeneeded = () => {
+    const events = opening.result.createObjectStore("events", { keyPath: ["take", "device", "counter"] });
+    for (const index of ["take", "shot", "kind"]) events.createIndex(index, index);
+    opening.result.createObjectStore("device");
+  };
+  const base = await result(opening);
+  base.onversionchange = () => base.close();
+  return base;
+}
+
+/** The phone's own name in the log, made once. @param {IDBDatabase} base @returns {Promise<string>} */
+async function deviceId(base) {
+  const work = base.transaction("device", "readwrite", { durability: "strict" });
+  const store = work.objectStore("device");
+  const known = await result(store.get("id"));
+  const device = known ?? newId();
+  if (known === undefined) store.add(device, "id");
+  await committed(work);
+  return device;
+}
+
+/** 128 random bits; randomUUID is there only over https. */
+function newId() {
+  if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/** Asks the browser not to clear this site when space is short; it may say no, and nothing rests on it. */
+function askToKeep() {
+  navigator.storage?.persist?.().catch(() => false);
+}
+
+/** @template T @param {IDBRequest<T>} request @returns {Promise<T>} */
+function result(request) {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+/** @param {IDBTransaction} work @returns {Promise<void>} */
+function committed(work) {
+  return new Promise((resolve, reject) => {
+    work.oncomplete = () => resolve();
+    work.onabort = () => reject(work.error ?? new DOMException("aborted", "AbortError"));
+  });
+}

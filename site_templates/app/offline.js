@@ -1,0 +1,227 @@
+// "Ready without signal": fetches whole versions of the site, says what is stored, and changes the version that
+// is served only when the person asks for it and no take is open.
+
+import { complete, fetchListing, readMark, removeOthers, setMark, verify } from "./store.js";
+
+/**
+ * @typedef {import("./site.js").Site} Site
+ * @typedef {{kind: "http" | "browser" | "looking"}
+ *   | {kind: "fetching", done: number, of: number}
+ *   | {kind: "ready", files: number, bytes: number}
+ *   | {kind: "missing", missing: string[], why: string}} Stored
+ * @typedef {{kind: "none" | "torn"} | {kind: "held"} | {kind: "offered", version: string}} Newer
+ */
+
+/**
+ * What the page says about its store, and the word on its button, if there is one.
+ * @param {Stored} stored
+ * @returns {{text: string, button: string}}
+ */
+export function storedWords(stored) {
+  switch (stored.kind) {
+    case "http":
+      return { text: "No offline store over plain http: open these sheets by https, or carry the card.", button: "" };
+    case "browser":
+      return { text: "This browser keeps no offline store: carry the card.", button: "" };
+    case "looking":
+      return { text: "Looking at what is stored …", button: "" };
+    case "fetching":
+      return { text: `Fetching ${stored.done + 1} of ${stored.of}`, button: "" };
+    case "ready":
+      return { text: `Ready without signal · ${stored.files} files, ${kilobytes(stored.bytes)} KB`, button: "" };
+    case "missing":
+      return { text: `Not ready without signal: ${missingWords(stored)}`, button: "Fetch again" };
+  }
+}
+
+/**
+ * What the page says about a newer version.
+ * @param {Newer} newer
+ * @returns {{text: string, button: string}}
+ */
+export function newerWords(newer) {
+  switch (newer.kind) {
+    case "none":
+      return { text: "", button: "" };
+    case "torn":
+      return { text: "A new version did not arrive whole. This one stays.", button: "" };
+    case "held":
+      return { text: "A new version of these sheets is here. It waits until the take is ended.", button: "" };
+    case "offered":
+      return { text: "A new version of these sheets is here", button: "Use it" };
+  }
+}
+
+/**
+ * Keeps `element` telling what is stored. `anyOpenTake` is asked before a new version is offered and again
+ * before it is used. The returned `refresh` looks again: call it when a take was opened or ended.
+ * @param {Site} site @param {HTMLElement} element @param {() => Promise<boolean>} anyOpenTake
+ * @returns {{refresh: () => Promise<void>}}
+ */
+export function startOffline(site, element, anyOpenTake) {
+  const show = makeView(element, { fetchAgain: refresh, use });
+  const tabs = "BroadcastChannel" in self ? new BroadcastChannel(site.prefix + "version") : null;
+  /** @type {Promise<void> | null} */
+  let running = null;
+  tabs?.addEventListener("message", () => location.reload());
+  addEventListener("online", refresh);
+  refresh();
+  return { refresh };
+
+  function refresh() {
+    running ??= look().finally(() => { running = null; });
+    return running;
+  }
+
+  async function look() {
+    const lack = whatIsLacking();
+    if (lack) return show.stored({ kind: lack });
+    show.stored({ kind: "looking" });
+    if (!(await register(site))) return show.stored({ kind: "browser" });
+    await alone(site, () => bringUpToDate(site, show, anyOpenTake)).catch((error) => {
+      show.stored({ kind: "missing", missing: [], why: String(error.message ?? error) });
+    });
+  }
+
+  /** @param {string} version */
+  async function use(version) {
+    if (await anyOpenTake()) return show.newer({ kind: "held" });
+    const flipped = await alone(site, () => flip(site, version));
+    if (!flipped) return refresh();
+    tabs?.postMessage(version);
+    location.reload();
+  }
+}
+
+/** The pointer moves only to a version that is whole at this very moment.
+ *  @param {Site} site @param {string} version */
+async function flip(site, version) {
+  const { listing, missing } = await verify(site, version);
+  if (!listing || missing.length) return false;
+  await setMark(site, "pointer", version);
+  await removeOthers(site, [version]);
+  return true;
+}
+
+/** @typedef {{stored: (stored: Stored) => void, newer: (newer: Newer) => void}} Show */
+
+/** @param {Site} site @param {Show} show @param {() => Promise<boolean>} anyOpenTake */
+async function bringUpToDate(site, show, anyOpenTake) {
+  const serving = await readMark(site, "pointer");
+  let whole = serving !== "" && (await tell(site, show, serving, ""));
+  const listing = await fetchListing(site).catch(() => null);
+  if (!listing) {
+    if (!serving) show.stored({ kind: "missing", missing: [], why: "the list of files did not arrive" });
+    return offer(site, show, serving, await readMark(site, "offered"), anyOpenTake);
+  }
+  const first = serving === "";
+  const mending = listing.version === serving && !whole;
+  if (first || mending || listing.version !== serving) {
+    const told = first || mending ? fetchingTold(show) : () => {};
+    const why = await complete(site, listing, told).then(() => "", (error) => String(error.message ?? error));
+    if (why && !first && !mending) return show.newer({ kind: "torn" });
+    if (first || mending) whole = await tell(site, show, listing.version, why);
+    if (first && whole) await setMark(site, "pointer", listing.version);
+  }
+  await removeOthers(site, [serving, listing.version]);
+  if (!first) await setMark(site, "offered", listing.version);
+  return offer(site, show, await readMark(site, "pointer"), listing.version, anyOpenTake);
+}
+
+/** @param {Show} show @returns {(done: number, of: number) => void} */
+function fetchingTold(show) {
+  return (done, of) => show.stored({ kind: "fetching", done, of });
+}
+
+/** Shows what the hashes of a stored version say. @param {Site} site @param {Show} show @param {string} version @param {string} why */
+async function tell(site, show, version, why) {
+  const { missing, files, bytes } = await verify(site, version);
+  show.stored(missing.length ? { kind: "missing", missing, why } : { kind: "ready", files, bytes });
+  return missing.length === 0;
+}
+
+/** @param {Site} site @param {Show} show @param {string} serving @param {string} version @param {() => Promise<boolean>} anyOpenTake */
+async function offer(site, show, serving, version, anyOpenTake) {
+  if (!version || version === serving) return show.newer({ kind: "none" });
+  const { missing } = await verify(site, version);
+  if (missing.length) return show.newer({ kind: "torn" });
+  show.newer((await anyOpenTake()) ? { kind: "held" } : { kind: "offered", version });
+}
+
+function whatIsLacking() {
+  if (!isSecureContext) return "http";
+  return "serviceWorker" in navigator && "caches" in self ? null : "browser";
+}
+
+/** @param {Site} site */
+async function register(site) {
+  const url = new URL(`worker.js?catalog=${encodeURIComponent(site.catalog)}`, site.root);
+  try {
+    await navigator.serviceWorker.register(url, { scope: site.root.pathname, updateViaCache: "none" });
+    await caches.keys();
+    return true;
+  } catch {
+    return (await navigator.serviceWorker.getRegistration(site.root).catch(() => undefined)) !== undefined;
+  }
+}
+
+/** One tab of this site at a time works on the store. @template T @param {Site} site @param {() => Promise<T>} work
+ *  @returns {Promise<T>} */
+function alone(site, work) {
+  return "locks" in navigator ? navigator.locks.request(site.prefix + "store", work) : work();
+}
+
+/**
+ * @param {HTMLElement} element
+ * @param {{fetchAgain: () => void, use: (version: string) => void}} acts
+ * @returns {Show}
+ */
+function makeView(element, acts) {
+  const store = line(element, "stored");
+  const update = line(element, "newer");
+  store.button.addEventListener("click", () => acts.fetchAgain());
+  update.button.addEventListener("click", () => acts.use(update.button.value));
+  return {
+    stored(stored) {
+      element.dataset.stored = stored.kind;
+      store.say(storedWords(stored));
+    },
+    newer(newer) {
+      element.dataset.newer = newer.kind;
+      update.button.value = newer.kind === "offered" ? newer.version : "";
+      update.say(newerWords(newer));
+    },
+  };
+}
+
+/** A line of text with a button that hides while it has no word. @param {HTMLElement} element @param {string} name */
+function line(element, name) {
+  const text = document.createElement("p");
+  const button = document.createElement("button");
+  text.className = name;
+  text.setAttribute("role", "status");
+  button.type = "button";
+  button.hidden = true;
+  element.append(text, button);
+  /** @param {{text: string, button: string}} words */
+  const say = (words) => {
+    text.textContent = words.text;
+    text.hidden = words.text === "";
+    button.textContent = words.button;
+    button.hidden = words.button === "";
+  };
+  return { button, say };
+}
+
+/** @param {{missing: string[], why: string}} stored */
+function missingWords({ missing, why }) {
+  const named = missing.slice(0, 3).join(", ");
+  const more = missing.length > 3 ? ` and ${missing.length - 3} more` : "";
+  const lacking = missing.length ? `${named}${more} missing` : "";
+  return [lacking, why].filter(Boolean).join("; ");
+}
+
+/** @param {number} bytes */
+function kilobytes(bytes) {
+  return Math.floor(bytes / 1000 + 0.5);
+}

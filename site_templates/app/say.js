@@ -1,0 +1,116 @@
+// twin: fieldsheet/sheet/words.py
+// Messages become words: one table of templates, a few formatters.  Numbers are rounded half up on their
+// magnitude by one function (D3); toFixed is not used anywhere.
+
+import { DAY_S, isoDate, localDay, spanAt } from "./civil.js";
+import { WORDS } from "./words.js";
+
+export const MINUS = "\u2212";
+const SLOT = /\{([a-z_]+)(?:\|([a-z_]+[0-9]?))?\}/g;
+const DAYS = ["Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed"]; // day number 0, 1970-01-01, was a Thursday
+const MONTHS =
+  "January February March April May June July August September October November December".split(" ");
+
+/** The text of a message without arguments; throws for an unknown id. @param {string} id */
+export function word(id) {
+  if (!Object.hasOwn(WORDS, id)) throw new Error(`no message ${id}`);
+  return WORDS[id];
+}
+
+/** The message of the table with its arguments in place; throws for an unknown id or argument. */
+export function say(id, args, spans) {
+  return word(id).replace(SLOT, (_, name, formatter = "text") => {
+    if (!Object.hasOwn(args, name)) throw new Error(`message ${id} lacks ${name}`);
+    return FORMATTERS[formatter](args[name], spans);
+  });
+}
+
+/** A number with so many decimals, rounded half up on its magnitude, with a true minus sign. */
+export function fixed(value, decimals) {
+  const digits = String(Math.floor(Math.abs(value) * 10 ** decimals + 0.5 + 1e-7)).padStart(decimals + 1, "0");
+  const cut = digits.length - decimals;
+  const text = decimals ? `${digits.slice(0, cut)}.${digits.slice(cut)}` : digits;
+  return value < 0 && /[1-9]/.test(digits) ? MINUS + text : text;
+}
+
+/** As fixed, with a plus sign above zero. */
+export function signed(value, decimals) {
+  const text = fixed(value, decimals);
+  return value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
+}
+
+/** Decimals needed to print multiples of a step: 1 -> 0, 0.1 -> 1, 0.05 -> 2; at most 3. */
+export function decimalsOf(step) {
+  for (let decimals = 0; decimals < 3; decimals += 1) {
+    const scaled = step * 10 ** decimals;
+    if (Math.abs(scaled - Math.floor(scaled + 0.5)) < 1e-6) return decimals;
+  }
+  return 3;
+}
+
+const two = (value) => String(value).padStart(2, "0");
+
+/** Clock time of the place to the nearest minute, as almanacs print it. */
+export function clock(utc_ms, spans) {
+  const minute = Math.floor(utc_ms / 60000 + 0.5) * 60;
+  const local = minute + spanAt(spans, minute)[1];
+  const seconds = local - Math.floor(local / DAY_S) * DAY_S;
+  return `${two(Math.floor(seconds / 3600))}:${two(Math.floor((seconds % 3600) / 60))}`;
+}
+
+/** A date as people say it: Sat 5 June 2027. */
+export function dayText(day) {
+  const [year, month, number] = isoDate(day).split("-");
+  return `${DAYS[((day % 7) + 7) % 7]} ${Number(number)} ${MONTHS[Number(month) - 1]} ${year}`;
+}
+
+/** A length of time: 0.5 s, 18 s, 1 min 30 s, 3 h 50 min (to the minute from an hour on). */
+export function spanText(ms) {
+  if (ms < 60000) return `${plain(ms / 1000)} s`;
+  if (ms < 3600000) return twoUnits(Math.floor(ms / 1000 + 0.5), "min", "s");
+  return twoUnits(Math.floor(ms / 60000 + 0.5), "h", "min");
+}
+
+/** At most three decimals, none of them idle: 25, 29.97, 0.5. @param {number} value */
+function plain(value) {
+  return fixed(value, 3).replace(/0+$/, "").replace(/\.$/, "");
+}
+
+function twoUnits(value, large, small) {
+  const whole = Math.floor(value / 60);
+  const rest = value % 60;
+  return rest ? `${whole} ${large} ${rest} ${small}` : `${whole} ${large}`;
+}
+
+/** A true bearing in three digits: 030°. */
+export function bearing(value) {
+  const whole = Math.floor(value + 0.5 + 1e-7);
+  return `${String(((whole % 360) + 360) % 360).padStart(3, "0")}°`;
+}
+
+function date(utc_ms, spans) {
+  return dayText(localDay(spans, utc_ms / 1000)).replace(/ [0-9]+$/, "");
+}
+
+function when(utc_ms, spans) {
+  return utc_ms === null ? "none within reach" : `${date(utc_ms, spans)} ${clock(utc_ms, spans)}`;
+}
+
+const FORMATTERS = {
+  text: (value) => String(value),
+  word: (value) => word(value),
+  bearing: (value) => bearing(value),
+  clock,
+  date,
+  when,
+  zone: (value, spans) => spanAt(spans, value / 1000)[2],
+  span: (value) => spanText(value),
+  cap: (value) => value.slice(0, 1).toUpperCase() + value.slice(1),
+  plain,
+  n0: (value) => fixed(value, 0),
+  n1: (value) => fixed(value, 1),
+  n2: (value) => fixed(value, 2),
+  n3: (value) => fixed(value, 3),
+  d0: (value) => `${signed(value, 0)}°`,
+  d1: (value) => `${signed(value, 1)}°`,
+};

@@ -1,0 +1,19 @@
+// What every page has: its site, its log, and the line that says what works without signal.
+
+import { logName, openLog } from "./log.js";
+import { startOffline } from "./offline.js";
+import { siteOf } from "./site.js";
+
+/**
+ * Starts the parts that all pages share. `log` rejects where the browser refuses to store; call
+ * `offline.refresh()` when a take was opened or ended.
+ * @returns {{site: import("./site.js").Site, log: Promise<import("./log.js").Log>, offline: {refresh: () => Promise<void>}}}
+ */
+export function startShell() {
+  const site = siteOf(document);
+  const log = openLog(logName(site));
+  // Where nothing can be stored no take can be open.
+  const anyOpenTake = () => log.then(async (opened) => (await opened.openTakes()).length > 0).catch(() => false);
+  const element = /** @type {HTMLElement} */ (document.querySelector("#offline"));
+  return { site, log, offline: startOffline(site, element, anyOpenTake) };
+}

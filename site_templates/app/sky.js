@@ -1,0 +1,221 @@
+// twin: fieldsheet/sky/sky.py and fieldsheet/sky/observe.py
+// Where the sun, the moon and the core of the galaxy stand. Same operations in the same order as the twin.
+
+/** @typedef {import("./pack.js").Pack} Pack */
+
+/**
+ * @typedef {object} Sky the sky of consecutive years; moments are POSIX UTC seconds
+ * @property {[number, number]} span_s from and to (excluded)
+ * @property {(t0_s: number, t1_s: number) => boolean} covers whether all of [t0_s, t1_s] can be answered
+ * @property {(t0_s: number, t1_s: number) => void} mustCover throws unless covers
+ * @property {(body: string) => boolean} isFar whether the body's vector is a mere direction
+ * @property {(body: string, t_s: number) => [number, number, number]} vectorKm Earth-fixed, geocentric
+ */
+
+/**
+ * @typedef {object} Site a place on the WGS84 ellipsoid; vectors are Earth-fixed
+ * @property {number} latitude_deg
+ * @property {number} longitude_deg
+ * @property {number} elevation_m
+ * @property {number[]} position_km
+ * @property {number[]} motion_c the place's speed with the turning Earth, as a part of the speed of light
+ * @property {number[]} up
+ * @property {number[]} east
+ * @property {number[]} north
+ */
+
+const DUT1_CHANNEL = "ut1-tai";
+const DAY_S = 86400;
+const J2000_S = 946728000; // 2000-01-01T12:00:00 as a count of 86400 s days since 1970
+const TURN_RAD = 2 * Math.PI;
+const DEG = 180 / Math.PI;
+
+const EQUATOR_KM = 6378.137; // WGS84
+const FLATTENING = 1 / 298.257223563; // WGS84
+const ROTATION_RAD_PER_S = 7.292115e-5; // of the Earth, as in WGS84
+const LIGHT_KM_PER_S = 299792.458;
+
+const FORMULA_FROM_DEG = -1;
+const NOTHING_FROM_DEG = -5;
+
+/**
+ * The sky of one or more packs.
+ * @param {Pack[]} packs of consecutive years, in any order
+ * @returns {Sky}
+ * @throws {Error} if the years are not consecutive
+ */
+export function makeSky(packs) {
+  const ordered = [...packs].sort((a, b) => a.year - b.year);
+  const years = ordered.map((pack) => pack.year);
+  if (years.length === 0 || years.some((year, index) => year !== years[0] + index)) {
+    throw new Error(`sky packs must be of consecutive years, one each; here: [${years.join(", ")}]`);
+  }
+  const last = ordered.length - 1;
+  const span_s = /** @type {[number, number]} */ ([ordered[0].span_s[0], ordered[last].span_s[1]]);
+  const namedYears = [...new Set([years[0], years[last]])].join(" to ");
+  const readers = ordered.map((pack) => ({
+    ...pack,
+    series: new Map(pack.channels.map((channel) => [channel.name, channel])),
+  }));
+  // Packs overlap by their margins; each answers for its own calendar year.
+  const joins_s = ordered.slice(1).map((pack, index) => (ordered[index].span_s[1] + pack.span_s[0]) / 2);
+
+  const covers = (t0_s, t1_s) => span_s[0] <= t0_s && t1_s < span_s[1];
+  const mustCover = (t0_s, t1_s) => {
+    if (!covers(t0_s, t1_s)) {
+      throw new Error(`the sky carried here is that of ${namedYears}: no moment outside it`);
+    }
+  };
+  return {
+    span_s,
+    covers,
+    mustCover,
+    isFar: (body) => seriesOf(readers[0], body).far,
+    vectorKm(body, t_s) {
+      mustCover(t_s, t_s);
+      return earthFixed(readers[countUpTo(joins_s, t_s)], body, t_s);
+    },
+  };
+}
+
+function seriesOf(reader, body) {
+  if (body === DUT1_CHANNEL || !reader.series.has(body)) {
+    throw new Error(`no body of the sky is called ${body}`);
+  }
+  return reader.series.get(body);
+}
+
+/** How many of some ascending moments have come by t_s. */
+function countUpTo(moments_s, t_s) {
+  return moments_s.filter((moment_s) => moment_s <= t_s).length;
+}
+
+function earthFixed(reader, body, t_s) {
+  const leap = Math.max(0, countUpTo(reader.leaps.map(([from_s]) => from_s), t_s) - 1);
+  const tai_s = t_s + reader.leaps[leap][1];
+  const ut1_s = tai_s + evaluate(reader, reader.series.get(DUT1_CHANNEL), tai_s)[0];
+  const angle_rad = earthRotationRad(ut1_s);
+  const cosine = Math.cos(angle_rad);
+  const sine = Math.sin(angle_rad);
+  const [x, y, z] = evaluate(reader, seriesOf(reader, body), tai_s);
+  return [cosine * x + sine * y, cosine * y - sine * x, z];
+}
+
+/** The Earth rotation angle (IAU 2000, Resolution B1.8) at UT1 seconds. */
+function earthRotationRad(ut1_s) {
+  const days = (ut1_s - J2000_S) / DAY_S;
+  const turns = 0.779057273264 + 0.00273781191135448 * days + (days - Math.floor(days));
+  return TURN_RAD * (turns - Math.floor(turns));
+}
+
+/** Clenshaw's sum of a Chebyshev series at TAI seconds: one value per component. */
+function evaluate(reader, series, tai_s) {
+  const place = (tai_s - reader.start_tai_s) / series.segment_s;
+  const index = Math.min(Math.max(Math.floor(place), 0), series.segments - 1);
+  const x = 2 * (place - index) - 1;
+  const values = [];
+  for (let component = 0; component < series.components; component += 1) {
+    values.push(clenshaw(series, (index * series.components + component) * series.orders, x));
+  }
+  return values;
+}
+
+function clenshaw(series, at, x) {
+  const twiceX = 2 * x;
+  let oneOn = 0;
+  let twoOn = 0;
+  for (let order = series.orders - 1; order > 0; order -= 1) {
+    const next = twiceX * oneOn - twoOn + series.coefficients[at + order];
+    twoOn = oneOn;
+    oneOn = next;
+  }
+  return x * oneOn - twoOn + series.coefficients[at];
+}
+
+/**
+ * A place, with everything about it that does not change with time.
+ * @param {number} latitude_deg
+ * @param {number} longitude_deg
+ * @param {number} elevation_m
+ * @returns {Site}
+ */
+export function makeSite(latitude_deg, longitude_deg, elevation_m) {
+  const radian = Math.PI / 180;
+  const sinLat = Math.sin(latitude_deg * radian);
+  const cosLat = Math.cos(latitude_deg * radian);
+  const sinLon = Math.sin(longitude_deg * radian);
+  const cosLon = Math.cos(longitude_deg * radian);
+  const squash = (1 - FLATTENING) * (1 - FLATTENING);
+  const curvatureKm = EQUATOR_KM / Math.sqrt(cosLat * cosLat + squash * sinLat * sinLat);
+  const axisKm = (curvatureKm + elevation_m / 1000) * cosLat;
+  const x = axisKm * cosLon;
+  const y = axisKm * sinLon;
+  const speed = ROTATION_RAD_PER_S / LIGHT_KM_PER_S;
+  return {
+    latitude_deg,
+    longitude_deg,
+    elevation_m,
+    position_km: [x, y, (squash * curvatureKm + elevation_m / 1000) * sinLat],
+    motion_c: [-speed * y, speed * x, 0],
+    up: [cosLat * cosLon, cosLat * sinLon, sinLat],
+    east: [-sinLon, cosLon, 0],
+    north: [-sinLat * cosLon, -sinLat * sinLon, cosLat],
+  };
+}
+
+/**
+ * Where a body stands: topocentric, with parallax and diurnal aberration; geometric, so without refraction.
+ * @param {Sky} sky
+ * @param {Site} site
+ * @param {string} body "sun", "moon" or "galactic core"
+ * @param {number} t_s POSIX UTC seconds
+ * @returns {{altitude_deg: number, azimuth_deg: number, distance_km: number}} azimuth from true north, east
+ *   90, [0, 360); the core's distance is infinite
+ */
+export function horizontal(sky, site, body, t_s) {
+  const far = sky.isFar(body);
+  const origin = far ? [0, 0, 0] : site.position_km;
+  const [x, y, z] = sky.vectorKm(body, t_s).map((value, axis) => value - origin[axis]);
+  const distance = Math.sqrt(x * x + y * y + z * z);
+  const seen = [x, y, z].map((value, axis) => value / distance + site.motion_c[axis]);
+  const up = along(site.up, seen);
+  const east = along(site.east, seen);
+  const north = along(site.north, seen);
+  return {
+    altitude_deg: Math.atan2(up, Math.sqrt(east * east + north * north)) * DEG,
+    azimuth_deg: compassDeg(Math.atan2(east, north) * DEG),
+    distance_km: far ? Infinity : distance,
+  };
+}
+
+function along(axis, vector) {
+  return axis[0] * vector[0] + axis[1] * vector[1] + axis[2] * vector[2];
+}
+
+/** [0, 360) from (-180, 180]; a hair below zero would round up to 360 itself. */
+function compassDeg(angleDeg) {
+  const positive = angleDeg < 0 ? angleDeg + 360 : angleDeg;
+  return positive >= 360 ? 0 : positive;
+}
+
+/**
+ * How much higher the air shows something than it stands: Saemundsson (1986) for 1010 hPa and 10 C,
+ * fading evenly below -1 degree to nothing at -5.
+ * @param {number} altitude_deg geometric
+ * @returns {number} degrees
+ */
+export function refractionDeg(altitude_deg) {
+  const within = Math.max(altitude_deg, FORMULA_FROM_DEG);
+  const arcminutes = 1.02 / Math.tan((within + 10.3 / (within + 5.11)) / DEG);
+  const fade = (altitude_deg - NOTHING_FROM_DEG) / (FORMULA_FROM_DEG - NOTHING_FROM_DEG);
+  return (arcminutes / 60) * Math.min(Math.max(fade, 0), 1);
+}
+
+/**
+ * The altitude at which something is seen.
+ * @param {number} altitude_deg geometric
+ * @returns {number} degrees
+ */
+export function apparentAltitudeDeg(altitude_deg) {
+  return altitude_deg + refractionDeg(altitude_deg);
+}

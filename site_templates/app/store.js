@@ -1,0 +1,188 @@
+// Complete versions of the site in the browser's caches, one cache a version, named by the hash of its list.
+// A pointer, in a cache of its own, names the version that worker.js serves.
+
+const LIST = "version.json";
+const MOST_FILES = 20000;
+const MOST_LIST_BYTES = 4000000;
+const PATH = /^(?!\/)(?!.*(^|\/)\.{1,2}(\/|$))[A-Za-z0-9._\/-]{1,200}$/;
+const HASH = /^sha256-[A-Za-z0-9+\/]{43}=$/;
+const VERSION = /^[0-9a-f]{64}$/;
+
+/**
+ * @typedef {import("./site.js").Site} Site
+ * @typedef {{path: string, hash: string, size: number}} Entry
+ * @typedef {{version: string, entries: Entry[]}} Listing
+ */
+
+/** @param {string} path */
+const fetchProblem = (path) => new Error(`${path} did not arrive as listed`);
+
+/**
+ * The list that the host gives now; rejects where there is no network or the list does not agree with its name.
+ * @param {Site} site
+ * @returns {Promise<Listing>}
+ */
+export async function fetchListing(site) {
+  const response = await fetch(new URL(LIST, site.root), { cache: "no-cache", headers: { "fieldsheet-fetch": "list" } });
+  if (!response.ok) throw fetchProblem(LIST);
+  return parseListing(await response.text());
+}
+
+/**
+ * Size first, then the known keys, then their ranges, then the version as the hash of all the rest.
+ * @param {string} text
+ * @returns {Promise<Listing>}
+ */
+export async function parseListing(text) {
+  if (text.length > MOST_LIST_BYTES) throw fetchProblem(LIST);
+  const { version, files } = JSON.parse(text);
+  const names = Object.keys(files).sort();
+  const entries = names.map((path) => ({ path, hash: String(files[path].hash), size: Number(files[path].size) }));
+  const sound = ({ path, hash, size }) => PATH.test(path) && HASH.test(hash) && Number.isSafeInteger(size) && size >= 0;
+  if (!VERSION.test(version) || names.length > MOST_FILES || !entries.every(sound)) throw fetchProblem(LIST);
+  const lines = entries.map(({ path, hash, size }) => `${path} ${hash} ${size}\n`).join("");
+  const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lines));
+  const hex = Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  if (hex !== version) throw fetchProblem(LIST);
+  return { version, entries };
+}
+
+/**
+ * The version that a mark names, or "": "pointer" is the one that worker.js serves, "offered" the one that is
+ * whole and waits for consent.
+ * @param {Site} site @param {"pointer" | "offered"} mark
+ */
+export async function readMark(site, mark) {
+  const stored = await storedAt(site, "pointer", mark);
+  const version = stored ? await stored.text() : "";
+  return VERSION.test(version) ? version : "";
+}
+
+/** @param {Site} site @param {"pointer" | "offered"} mark @param {string} version */
+export async function setMark(site, mark, version) {
+  const cache = await caches.open(site.prefix + "pointer");
+  await cache.put(new URL(mark, site.root), new Response(version));
+}
+
+/**
+ * Reads every file of a stored version again and compares its hash.
+ * @param {Site} site @param {string} version
+ * @returns {Promise<{listing: Listing | null, missing: string[], files: number, bytes: number}>}
+ */
+export async function verify(site, version) {
+  const stored = await storedAt(site, version, LIST);
+  const listing = stored ? await parseListing(await stored.text()).catch(() => null) : null;
+  if (!listing || listing.version !== version) return { listing: null, missing: [LIST], files: 0, bytes: 0 };
+  const missing = [];
+  let bytes = 0;
+  for (const entry of listing.entries) {
+    if (await storedBytes(site, version, entry)) bytes += entry.size;
+    else missing.push(entry.path);
+  }
+  return { listing, missing, files: listing.entries.length - missing.length, bytes };
+}
+
+/**
+ * Brings a version's cache to completion: what is there and sound stays, what another version of this site
+ * holds is copied, the rest is fetched. Rejects at the first file that the host gives otherwise than listed.
+ * @param {Site} site @param {Listing} listing @param {(done: number, of: number) => void} progress
+ */
+export async function complete(site, listing, progress) {
+  const cache = await caches.open(site.prefix + listing.version);
+  const { version, entries } = listing;
+  const files = Object.fromEntries(entries.map(({ path, hash, size }) => [path, { hash, size }]));
+  await cache.put(new URL(LIST, site.root), new Response(JSON.stringify({ version, files })));
+  const elsewhere = await holdersByHash(site, version);
+  for (const [index, entry] of entries.entries()) {
+    progress(index, entries.length);
+    if (await storedBytes(site, version, entry)) continue;
+    const copy = await copied(site, elsewhere.get(entry.hash) ?? [], entry);
+    await cache.put(new URL(entry.path, site.root), copy ?? (await fetched(site, entry)));
+  }
+}
+
+/**
+ * Removes every version of this site but the ones named. Other sites on the origin are not touched.
+ * @param {Site} site @param {string[]} kept
+ */
+export async function removeOthers(site, kept) {
+  for (const version of await versions(site)) {
+    if (!kept.includes(version)) await caches.delete(site.prefix + version);
+  }
+}
+
+/** Stored versions of this site, complete or not. @param {Site} site */
+async function versions(site) {
+  const names = await caches.keys();
+  const ends = names.filter((name) => name.startsWith(site.prefix)).map((name) => name.slice(site.prefix.length));
+  return ends.filter((end) => VERSION.test(end));
+}
+
+/** caches.match, unlike caches.open, never makes a cache that was removed.
+ *  @param {Site} site @param {string} version @param {string} path @returns {Promise<Response | undefined>} */
+async function storedAt(site, version, path) {
+  return caches.match(new URL(path, site.root), { cacheName: site.prefix + version }).catch(() => undefined);
+}
+
+/** The bytes of a stored file if they are the listed ones. @param {Site} site @param {string} version @param {Entry} entry */
+async function storedBytes(site, version, { path, hash }) {
+  const stored = await storedAt(site, version, path);
+  if (!stored) return null;
+  const bytes = await stored.arrayBuffer();
+  return (await integrity(bytes)) === hash ? bytes : null;
+}
+
+/** Hash -> where other versions of this site hold it. @param {Site} site @param {string} version */
+async function holdersByHash(site, version) {
+  /** @type {Map<string, {version: string, path: string}[]>} */
+  const holders = new Map();
+  for (const other of await versions(site)) {
+    const stored = other === version ? undefined : await storedAt(site, other, LIST);
+    const listing = stored ? await parseListing(await stored.text()).catch(() => null) : null;
+    for (const { path, hash } of listing?.entries ?? []) {
+      holders.set(hash, [...(holders.get(hash) ?? []), { version: other, path }]);
+    }
+  }
+  return holders;
+}
+
+/** @param {Site} site @param {{version: string, path: string}[]} holders @param {Entry} entry */
+async function copied(site, holders, { path, hash, size }) {
+  for (const holder of holders) {
+    const bytes = await storedBytes(site, holder.version, { path: holder.path, hash, size });
+    const stored = bytes && (await storedAt(site, holder.version, holder.path));
+    if (bytes && stored && suffix(holder.path) === suffix(path)) return response(bytes, stored.headers);
+  }
+  return null;
+}
+
+/** The answer is built anew from its bytes: a stored redirect would break navigation.
+ *  @param {Site} site @param {Entry} entry */
+async function fetched(site, { path, hash }) {
+  const request = new Request(new URL(path, site.root), {
+    cache: "no-cache",
+    integrity: hash,
+    headers: { "fieldsheet-fetch": "file" },
+  });
+  const answer = await fetch(request).catch(() => Promise.reject(fetchProblem(path)));
+  const bytes = await answer.arrayBuffer();
+  if (!answer.ok || (await integrity(bytes)) !== hash) throw fetchProblem(path);
+  return response(bytes, answer.headers);
+}
+
+/** @param {ArrayBuffer} bytes @param {Headers} headers */
+function response(bytes, headers) {
+  const type = headers.get("content-type") ?? "application/octet-stream";
+  return new Response(bytes, { headers: { "content-type": type, "content-length": String(bytes.byteLength) } });
+}
+
+/** @param {string} path */
+function suffix(path) {
+  return path.slice(path.lastIndexOf("."));
+}
+
+/** @param {ArrayBuffer} bytes */
+async function integrity(bytes) {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  return "sha256-" + btoa(String.fromCharCode(...digest));
+}

@@ -1,0 +1,36 @@
+// The rows of the checklist and the log of the take: a tick holds the value it confirmed, and opens again when
+// that value changes (D22).
+
+import { textAt } from "./bind.js";
+import { isDone } from "./log.js";
+
+/**
+ * @param {ParentNode} page @param {(item: string, value: string, ticked: boolean) => void} onTick
+ */
+export function listen(page, onTick) {
+  for (const box of boxes(page)) {
+    box.disabled = false;
+    box.addEventListener("change", () => onTick(box.dataset.item ?? "", box.dataset.shown ?? "", box.checked));
+  }
+}
+
+/**
+ * Shows which items are done and how many are left in each section.
+ * @param {ParentNode} page @param {import("./bind.js").Sheet} sheet @param {import("./log.js").TakeState} state
+ */
+export function showTicks(page, sheet, state) {
+  for (const box of boxes(page)) {
+    box.dataset.shown = textAt(sheet, box.dataset.value ?? "");
+    box.checked = isDone(state, box.dataset.item ?? "", box.dataset.shown);
+  }
+  for (const section of page.querySelectorAll("[data-section]")) {
+    const left = boxes(section).filter((box) => !box.checked).length;
+    const place = /** @type {Element} */ (section.querySelector("[data-left]"));
+    place.textContent = left > 0 ? `${left} left` : "done";
+  }
+}
+
+/** @param {ParentNode} part @returns {HTMLInputElement[]} */
+function boxes(part) {
+  return [.../** @type {NodeListOf<HTMLInputElement>} */ (part.querySelectorAll("input[data-item]"))];
+}

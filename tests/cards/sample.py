@@ -1,0 +1,76 @@
+"""A sheet written by hand, all invented, in the shape that the sheet room makes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+LINK = "https://sheets.example.org/slipway/shots/slipway-dusk-to-core/#r=K3F7Q2"
+
+
+def item(text: str, must: bool = True, note: str = "", value: str = "") -> dict[str, Any]:
+    """One checklist item."""
+    return {"id": text[:8], "must": must, "text": text, "note": note, "value": value}
+
+
+def moment(side: str, kind: str, frame: float, label: str, clock: str, detail: str = "") -> dict[str, Any]:
+    """One moment of the strip."""
+    return {"side": side, "kind": kind, "frame": frame, "label": label, "clock": clock, "detail": detail}
+
+
+def sample() -> dict[str, Any]:
+    """Three keyframes, set last to first, from sunset into the night."""
+    return {
+        "letter": "A", "title": "Slipway: dusk to the core", "place": "Gull Point", "when": "Sat 5 June 2027",
+        "span": "19:30 WEST – 23:20 WEST", "zone": "WEST", "revision": "K3F7Q2", "changed": False,
+        "pan_zero": "225°", "rail": "rail 120°, home LEFT, level",
+        "numbers": {"interval": "18 s", "dwell": "14 s", "frames": "766", "hold": "1", "ease": "40",
+                    "first_frame": "19:30", "last_closes": "23:20", "duration": "3 h 50 min",
+                    "clip": "30.6 s at 25 fps"},
+        "program": ["interval", "dwell", "frames", "hold", "ease"],
+        "labels": {"interval": "interval", "dwell": "dwell", "frames": "frames", "hold": "hold", "ease": "ease",
+                   "first_frame": "first frame", "last_closes": "last shutter closes"},
+        "axes": [{"name": "slide", "letter": "S", "unit": "mm"}, {"name": "pan", "letter": "P", "unit": "°"},
+                 {"name": "tilt", "letter": "T", "unit": "°"}],
+        "keyframes": [
+            {"key": "K1", "name": "START", "on_rig": "3", "frame": "1", "clock": "19:30",
+             "axes": {"slide": "0", "pan": "+72.1", "tilt": "+6.4"},
+             "sighting": "sun 5° left of its place now", "aim": "sun, low third"},
+            {"key": "K2", "name": "MIDDLE", "on_rig": "2", "frame": "383", "clock": "21:25",
+             "axes": {"slide": "530", "pan": "0.0", "tilt": "+3.0"},
+             "sighting": "breakwater end on the lower third", "aim": "300° true, 2° up"},
+            {"key": "K3", "name": "END", "on_rig": "1", "frame": "766", "clock": "23:20",
+             "axes": {"slide": "1060", "pan": "−81.2", "tilt": "+18.1"},
+             "sighting": "core right of the light, 3 fists up", "aim": "galactic core, high"}],
+        "set_order": [2, 1, 0], "set_note": "Set last to first: the rig then stands at K1.",
+        "sky": [{"name": "sunset", "clock": "20:45", "frame": "251"}],
+        "strip": {"frames": 766, "ruler": [100, 200, 300, 400, 500, 600, 700],
+                  "tones": [min(1.0, max(0.0, (n - 12) / 26)) for n in range(48)],
+                  "moments": [
+                      moment("sky", "sunset", 251.3, "sunset", "20:45"),
+                      moment("sky", "civil dusk", 353.0, "civil dusk", "21:16"),
+                      moment("sky", "core rise", 390.0, "core rise", "21:27"),
+                      moment("sky", "nautical dusk", 485.7, "nautical dusk", "21:55"),
+                      moment("sky", "astronomical dusk", 633.3, "astronomical dusk", "22:40"),
+                      moment("hand", "keyframe", 1, "K1", "19:30"),
+                      moment("hand", "keyframe", 383.5, "K2", "21:25"),
+                      moment("hand", "keyframe", 766, "K3", "23:20")]},
+        "warnings": [
+            {"level": "mind", "head": "The last 40 frames pan faster than they look", "sum":
+             "0.34°/frame at frame 690, footage crosses a frame width in 9 s",
+             "fix": "an ease of 60 frames brings it under 0.25°"}],
+        "checklist": [
+            {"title": "Cables", "manner": "read, then do", "items": [
+                item("Slide motor seated, flat to the notch, lock turned"),
+                item("Tilt lead in port T, rib to the top", note="push home, tug gently"),
+                item("Full travel, full pan: nothing snags", note="watch both ends")]},
+            {"title": "Camera", "manner": "read, then do", "items": [
+                item("Focus manual, on the far light, taped"),
+                item("Noise reduction and stabiliser off"),
+                item("Camera minus phone", must=False, value="________ s"),
+                item("First file number", must=False, value="________")]},
+            {"title": "Ready to roll", "manner": "do, then confirm", "items": [
+                item("Interval", value="18 s"), item("Dwell", value="14 s"), item("Frames", value="766"),
+                item("Bubble unchanged: look, do not touch"),
+                item("Cap off, strap off, hood tight")]}],
+        "abort": ["gusts above 10 m/s", "thunder heard", "water at the third step", "turn back by 00:30"],
+        "notes": []}

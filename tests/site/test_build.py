@@ -1,0 +1,228 @@
+"""The site as bytes: complete, linked without gaps, the same twice, and safe with any text."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import io
+import json
+import posixpath
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+from urllib.parse import urljoin, urlsplit
+
+import pytest
+from fontTools.ttLib import TTFont
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+
+from fieldsheet.site.build import build_site
+from fieldsheet.site.fonts import SIGNS, missing_glyphs, screen_fonts
+from fieldsheet.site.icons import icons
+from fieldsheet.site.pages import POLICY, data_block
+from fieldsheet.site.version import version_list
+from tests.site.sample import changed, sample_packs, sample_shot, sample_site
+
+SHELL_MOST_BYTES = 250_000  # decision D21
+SHOT_MOST_BYTES = 30_000
+
+
+class Page(HTMLParser):
+    """Elements of a page, with the text of scripts and title."""
+
+    def __init__(self, data: bytes) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.texts: dict[str, str] = {}
+        self._open = ""
+        self.feed(data.decode())
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+        self._open = dict(attrs).get("id") or tag
+
+    def handle_endtag(self, tag: str) -> None:
+        self._open = ""
+
+    def handle_data(self, data: str) -> None:
+        self.texts[self._open] = self.texts.get(self._open, "") + data
+
+
+@pytest.fixture(scope="module")
+def site() -> dict[str, bytes]:
+    return sample_site()
+
+
+def pages(site: dict[str, bytes]) -> dict[str, Page]:
+    return {path: Page(data) for path, data in site.items() if path.endswith(".html")}
+
+
+def test_the_same_arguments_give_the_same_bytes_in_any_process_zone_and_locale() -> None:
+    code = (
+        "import hashlib;from tests.site.sample import sample_site;"
+        "print(hashlib.sha256(repr(sorted(sample_site().items())).encode()).hexdigest())"
+    )
+    root = Path(__file__).parents[2]
+    runs = [
+        subprocess.run(
+            [sys.executable, "-c", code], cwd=root, env=env, capture_output=True, text=True, check=True
+        ).stdout
+        for env in (
+            {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland", "PYTHONPATH": str(root)},
+            {"PYTHONHASHSEED": "2", "TZ": "UTC", "LC_ALL": "C", "PYTHONPATH": str(root)},
+        )
+    ]
+    assert runs[0] == runs[1]
+
+
+def test_the_list_holds_every_file_but_cards_itself_and_headers(site: dict[str, bytes]) -> None:
+    listed = json.loads(site["version.json"])["files"]
+    assert set(site) - set(listed) == {"cards/slipway.pdf", "version.json", "_headers"}
+    for path, entry in listed.items():
+        digest = base64.b64encode(hashlib.sha256(site[path]).digest()).decode()
+        assert entry == {"hash": f"sha256-{digest}", "size": len(site[path])}
+
+
+@given(st.dictionaries(st.from_regex(r"[a-z]{1,4}", fullmatch=True), st.binary(max_size=4), min_size=1))
+def test_the_version_changes_with_any_carried_byte_and_with_nothing_else(files: dict[str, bytes]) -> None:
+    version = version_list(files)["version"]
+    assert version_list({**files, "cards/a.pdf": b"x", "_headers": b"y"})["version"] == version
+    for path in files:
+        assert version_list({**files, path: files[path] + b"."})["version"] != version
+        assert version_list({**files, path + "-": b""})["version"] != version
+
+
+def test_every_address_on_a_page_is_relative_and_leads_to_a_file(site: dict[str, bytes]) -> None:
+    checked = 0
+    for path, page in pages(site).items():
+        for tag, attributes in page.elements:
+            for key in ("href", "src", "action", "data", "poster"):
+                address = attributes.get(key)
+                if address is None or address.startswith(("#", "https://example.org/")):
+                    continue
+                split = urlsplit(address)
+                assert not (split.scheme or split.netloc or address.startswith("/")), (path, tag, address)
+                target = posixpath.normpath(posixpath.join(posixpath.dirname(path), split.path))
+                target = f"{target}/index.html".removeprefix("./") if split.path.endswith("/") else target
+                assert target in site, (path, tag, address)
+                checked += 1
+    assert checked > 20
+
+
+def test_every_import_font_and_icon_leads_to_a_file(site: dict[str, bytes]) -> None:
+    for path in (path for path in site if path.startswith("app/")):
+        if path.endswith(".js"):
+            text = re.sub(r"/\*.*?\*/", "", site[path].decode(), flags=re.DOTALL)
+            found = re.findall(r'^(?:import|\}) .*?from "(.+?)";$', text, flags=re.MULTILINE)
+        elif path.endswith(".css"):
+            found = re.findall(r'url\("(.+?)"\)', site[path].decode())
+        else:
+            continue
+        for address in found:
+            assert posixpath.normpath(posixpath.join("app", address)) in site, (path, address)
+    for icon in json.loads(site["site.webmanifest"])["icons"]:
+        assert icon["src"] in site
+
+
+def test_pages_carry_the_policy_and_nothing_inline(site: dict[str, bytes]) -> None:
+    for path, page in pages(site).items():
+        policies = [
+            attributes["content"]
+            for tag, attributes in page.elements
+            if tag == "meta" and attributes.get("http-equiv") == "Content-Security-Policy"
+        ]
+        assert policies == [POLICY], path
+        for tag, attributes in page.elements:
+            assert tag != "style" and "style" not in attributes, path
+            assert not [key for key in attributes if key.startswith("on")], path
+            if tag == "script" and "src" not in attributes:
+                assert attributes["type"] == "application/json", path
+    assert f"{POLICY}; frame-ancestors 'none'" in site["_headers"].decode()
+
+
+def test_the_page_holds_its_plan_whatever_the_text() -> None:
+    title = "</script><!-- <script> & \u2028 'quoted' \"twice\" {{ 7 * 7 }} é"
+    shot = sample_shot("slipway", title)
+    page = Page(build_site("Saltings", "saltings", [shot], sample_packs())["shots/slipway/index.html"])
+    assert json.loads(page.texts["plan"]) == shot["plan"]
+    assert page.texts["title"] == title
+
+
+@given(st.recursive(st.text() | st.integers() | st.none(), lambda v: st.lists(v) | st.dictionaries(st.text(), v)))
+def test_a_data_block_reads_back_equal_and_cannot_end_its_element(value: Any) -> None:
+    block = str(data_block(value))
+    assert "<" not in block
+    assert json.loads(block) == value
+
+
+def test_a_number_that_json_does_not_know_is_refused() -> None:
+    with pytest.raises(ValueError, match="JSON"):
+        data_block({"tilt": float("nan")})
+
+
+def test_shots_stand_in_order_of_their_nights(site: dict[str, bytes]) -> None:
+    links = [a["href"] for tag, a in Page(site["index.html"]).elements if tag == "a"]
+    assert links == ["shots/slipway/", "shots/jetty/"]
+
+
+def test_two_catalogs_differ_in_the_address_that_names_the_installed_app() -> None:
+    # W3C Web Application Manifest: without "id" an app is known by its absolute start address.
+    manifests = [json.loads(sample_site(name)["site.webmanifest"]) for name in ("saltings", "moor")]
+    assert all("id" not in manifest for manifest in manifests)
+    here = "https://example.org/sheets/site.webmanifest"
+    starts = [urljoin(here, manifest["start_url"]) for manifest in manifests]
+    assert starts == [f"https://example.org/sheets/?catalog={name}" for name in ("saltings", "moor")]
+
+
+def test_a_change_of_one_page_changes_one_entry_and_the_version(site: dict[str, bytes]) -> None:
+    after = changed(site, "index.html", b"Saltings", b"Saltings II")
+    old, new = (json.loads(version["version.json"]) for version in (site, after))
+    assert old["version"] != new["version"]
+    assert [path for path in old["files"] if old["files"][path] != new["files"][path]] == ["index.html"]
+
+
+def test_the_site_stays_within_its_budget_of_bytes(site: dict[str, bytes]) -> None:
+    carried = json.loads(site["version.json"])["files"]
+    shots = [entry["size"] for path, entry in carried.items() if path.startswith("shots/")]
+    shell = sum(
+        entry["size"] for path, entry in carried.items() if not path.startswith(("shots/", "sky/"))
+    )
+    print(f"shell {shell} bytes, largest shot {max(shots)} bytes")
+    assert shell <= SHELL_MOST_BYTES
+    assert max(shots) <= SHOT_MOST_BYTES
+
+
+def test_fonts_have_tabular_figures_and_every_sign_we_write() -> None:
+    for data in screen_fonts().values():
+        font = TTFont(io.BytesIO(data))
+        features = {record.FeatureTag for record in font["GSUB"].table.FeatureList.FeatureRecord}
+        assert "tnum" in features and "liga" not in features
+        assert set(map(ord, SIGNS + "ÀéßŁșž0123456789")) <= set(font.getBestCmap())
+
+
+@pytest.mark.parametrize(
+    ("text", "missing"),
+    [
+        ("Slipway: dusk to the core, −81.2° → K2 · 18 s × 750\n", []),
+        ("Skálanes, Łeba, Ștefan, Müritz", []),
+        ("Поле 野 a野", ["П", "е", "л", "о", "野"]),
+        ("tick \u2713", ["\u2713"]),
+    ],
+)
+def test_signs_that_the_screen_fonts_cannot_draw_are_named(text: str, missing: list[str]) -> None:
+    assert missing_glyphs(text) == missing
+
+
+def test_icons_have_the_sizes_they_claim_and_keep_inside_the_mask(site: dict[str, bytes]) -> None:
+    for icon in json.loads(site["site.webmanifest"])["icons"]:
+        image = Image.open(io.BytesIO(site[icon["src"]]))
+        assert icon["sizes"] == f"{image.width}x{image.height}"
+    masked = Image.open(io.BytesIO(icons()["icon-maskable-512.png"]))
+    # W3C Web Application Manifest, "Icon masks and safe zone": a circle of 40 % of the width stays visible.
+    dark = [(x, y) for x in range(512) for y in range(512) if masked.getpixel((x, y)) != 255]
+    assert max((x - 255.5) ** 2 + (y - 255.5) ** 2 for x, y in dark) < (0.4 * 512) ** 2

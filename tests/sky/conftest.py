@@ -1,0 +1,72 @@
+"""Skies for the tests, each year fitted once a session, and Skyfield itself as the arbiter."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from skyfield.api import load, wgs84
+
+from fieldsheet.sky.ephemeris import open_kernel, target_of
+from fieldsheet.sky.fit import fit_year
+from fieldsheet.sky.observe import Site
+from fieldsheet.sky.pack import read_pack
+from fieldsheet.sky.sky import Sky
+
+Floats = NDArray[np.float64]
+SkyOf = Callable[..., Sky]
+Judge = Callable[[Site, str, Floats], tuple[Floats, Floats, Floats]]
+
+DAY_S = 86400.0
+
+
+@functools.cache
+def _fitted(year: int) -> bytes:
+    return fit_year(year)
+
+
+@pytest.fixture(scope="session")
+def pack_bytes() -> Callable[[int], bytes]:
+    """The fitted pack of a year."""
+    return _fitted
+
+
+@pytest.fixture(scope="session")
+def sky_of() -> SkyOf:
+    """The sky of some years."""
+
+    @functools.cache
+    def sky_of(*years: int) -> Sky:
+        return Sky([read_pack(_fitted(year)) for year in years])
+
+    return sky_of
+
+
+@pytest.fixture(scope="session")
+def sky_2027(sky_of: SkyOf) -> Sky:
+    return sky_of(2027)
+
+
+@pytest.fixture(scope="session")
+def skyfield_horizontal() -> Iterator[Judge]:
+    """Skyfield's own altitude, azimuth (degrees), distance (km): its UTC, its observer, its apparent()."""
+    scale = load.timescale(builtin=True)
+
+    def time_of(t_s: Floats) -> Any:
+        # By calendar day and second of the day, so that Skyfield's own leap seconds are used.
+        days = np.floor(t_s / DAY_S)
+        return scale.utc(1970, 1, 1 + days, 0, 0, t_s - days * DAY_S)
+
+    with open_kernel() as kernel:
+
+        def judge(site: Site, body: str, t_s: Floats) -> tuple[Floats, Floats, Floats]:
+            place = wgs84.latlon(site.latitude_deg, site.longitude_deg, site.elevation_m)
+            seen = (kernel["earth"] + place).at(time_of(t_s)).observe(target_of(kernel, body)).apparent()
+            altitude, azimuth, distance = seen.altaz()
+            return altitude.degrees, azimuth.degrees, distance.km
+
+        yield judge

@@ -1,0 +1,345 @@
+"""The commands as a person types them: what comes out, where, and with which exit status."""
+
+from __future__ import annotations
+
+import http.client
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from fieldsheet import cli
+
+ROOT = Path(__file__).resolve().parents[1]
+DEMO = ROOT / "fieldsheet" / "demo"
+SHOT = "slipway"
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    """Runs a command in this process: (exit status, standard output, standard error)."""
+
+    def command(*words: str | Path) -> tuple[int, str, str]:
+        try:
+            status = cli.main([str(word) for word in words])
+        except SystemExit as stop:
+            status = int(stop.code or 0)
+        shown = capsys.readouterr()
+        return status, shown.out, shown.err
+
+    return command
+
+
+@pytest.fixture
+def catalog(tmp_path: Path) -> Path:
+    """A copy of the demo, free to be spoilt."""
+    return Path(shutil.copytree(DEMO, tmp_path / "catalog"))
+
+
+def edit(path: Path, old: str, new: str) -> int:
+    """Replaces the first `old`; returns the number of its line."""
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), "utf-8")
+    return text[: text.index(old)].count("\n") + 1
+
+
+def in_a_process(*words: str | Path, **settings: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "fieldsheet", *map(str, words)],
+        cwd=ROOT, env={**os.environ, **settings}, capture_output=True, text=True, timeout=120,
+    )  # fmt: skip
+
+
+# --- build -----------------------------------------------------------------------------------------------
+
+
+def test_build_writes_a_site_with_pages_packs_and_cards(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("build", DEMO, "-o", tmp_path / "out")
+    assert (status, err) == (0, "")
+    site = tmp_path / "out" / "site"
+    assert str(site) in out
+    assert (site / "index.html").is_file() and (site / "shots" / SHOT / "index.html").is_file()
+    assert (site / "cards" / f"{SHOT}.pdf").read_bytes().startswith(b"%PDF")
+    assert [path.name for path in sorted((site / "sky").iterdir())] == ["2027.pack", "2028.pack"]
+
+
+def test_build_again_changes_nothing(run: Run, tmp_path: Path) -> None:
+    for _ in range(2):
+        assert run("build", DEMO, "-o", tmp_path / "out", "--no-cards")[0] == 0
+    assert len(list((tmp_path / "out" / "versions").iterdir())) == 1
+
+
+def test_build_without_cards_has_none(run: Run, tmp_path: Path) -> None:
+    assert run("build", DEMO, "-o", tmp_path / "out", "--no-cards")[0] == 0
+    assert not (tmp_path / "out" / "site" / "cards").exists()
+
+
+def test_without_pango_the_site_is_built_and_the_missing_cards_are_said(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class NoPango:
+        """Importing the card maker fails as it does on a bare machine, and talks as the library does."""
+
+        def find_spec(self, name: str, path: object = None, target: object = None) -> None:
+            if name == "fieldsheet.cards.cards":
+                print("a page of advice")
+                raise OSError("cannot load library 'libgobject-2.0-0'")
+
+    monkeypatch.delitem(sys.modules, "fieldsheet.cards.cards", raising=False)
+    monkeypatch.setattr(sys, "meta_path", [NoPango(), *sys.meta_path])
+    status, out, err = run("build", DEMO, "-o", tmp_path / "out")
+    assert status == 0
+    assert err.startswith("warning: cards left out") and "Pango" in err and err.count("\n") == 1
+    assert "advice" not in out
+    assert (tmp_path / "out" / "site" / "index.html").is_file()
+    assert not (tmp_path / "out" / "site" / "cards").exists()
+
+
+def test_one_shot_without_a_plan_and_nothing_is_written(run: Run, catalog: Path, tmp_path: Path) -> None:
+    shutil.copy(catalog / "shots" / f"{SHOT}.toml", catalog / "shots" / "second.toml")
+    line = edit(catalog / "shots" / "second.toml", 'at = "halfway"', 'at = "sunset - 3h"')
+    status, out, err = run("build", catalog, "-o", tmp_path / "out")
+    assert (status, out) == (1, "")
+    assert err.startswith(f"shots/second.toml:{line}: ") and err.endswith("\n1 problem\n")
+    assert not (tmp_path / "out").exists()
+
+
+def test_an_output_folder_of_someone_else_is_wrong_use(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "thesis.txt").write_text("years of work")
+    status, _, err = run("build", DEMO, "-o", tmp_path, "--no-cards")
+    assert status == 2 and "choose another" in err
+    assert [path.name for path in tmp_path.iterdir()] == ["thesis.txt"]
+
+
+def test_an_output_that_is_refused_by_the_disk_is_one_plain_line(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    status, out, err = run("build", DEMO, "-o", tmp_path / "file" / "out", "--no-cards")
+    assert (status, out, err.count("\n")) == (1, "", 1)
+    assert err.startswith("fieldsheet: Not a directory: ")
+
+
+# --- problems --------------------------------------------------------------------------------------------
+
+
+def test_every_problem_is_listed_on_its_line_and_counted(run: Run, catalog: Path) -> None:
+    shot = catalog / "shots" / f"{SHOT}.toml"
+    lines = [
+        edit(shot, "interval_s = 18", "interval_s = -3"),
+        edit(shot, 'rig = "rail-and-head"', 'rig = "rale"'),
+    ]
+    status, out, err = run("check", catalog)
+    assert (status, out) == (1, "")
+    *problems, count = err.splitlines()
+    assert count == f"{len(problems)} problems"
+    for line in lines:
+        assert any(problem.startswith(f"shots/{SHOT}.toml:{line}: ") for problem in problems)
+
+
+def test_a_problem_of_planning_names_file_and_line(run: Run, catalog: Path) -> None:
+    line = edit(catalog / "shots" / f"{SHOT}.toml", "night = 2027-06-05", "night = 1850-06-05")
+    status, _, err = run("check", catalog)
+    assert status == 1
+    assert err.startswith(f"shots/{SHOT}.toml:{line}: night: found ") and err.endswith("\n1 problem\n")
+
+
+def test_check_says_that_all_is_well(run: Run) -> None:
+    assert run("check", DEMO) == (0, "1 shot, no problems\n", "")
+
+
+@pytest.mark.parametrize("command", [["check"], ["plan", SHOT], ["build", "-o", "unused"]])
+def test_a_missing_or_empty_folder_is_a_problem_without_a_traceback(
+    run: Run, tmp_path: Path, command: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "empty").mkdir()
+    for folder in ("empty", "missing"):
+        status, out, err = run(command[0], folder, *command[1:])
+        assert (status, out) == (1, "")
+        assert err.strip()
+    assert [path.name for path in tmp_path.iterdir()] == ["empty"]
+
+
+def test_escapes_in_a_catalog_or_in_what_was_typed_never_reach_the_terminal(run: Run, catalog: Path) -> None:
+    edit(catalog / "shots" / f"{SHOT}.toml", "title = ", 'title = "\\u001b]0;x\\u0007\\u202ecalm" # ')
+    for words in (
+        ("check", catalog),
+        ("plan", catalog, SHOT),
+        ("plan", DEMO, "\x1b[31mred"),
+        ("plan", DEMO, SHOT, "--night", "\x1b[31m"),
+        ("serve", "\x1b[2J"),
+        ("\x1b[31m",),
+    ):
+        status, out, err = run(*words)
+        assert status in (1, 2)
+        assert not re.search("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e]", out + err)
+
+
+# --- plan ------------------------------------------------------------------------------------------------
+
+
+def test_plan_as_json_is_the_whole_plan_and_nothing_else(run: Run) -> None:
+    status, out, err = run("plan", DEMO, SHOT, "--json")
+    assert (status, err) == (0, "")
+    plan = json.loads(out)
+    assert plan["format"] == "fieldsheet plan"
+    assert {
+        "shot",
+        "place",
+        "window",
+        "timing",
+        "sky",
+        "keyframes",
+        "move",
+        "checklist",
+        "warnings",
+    } <= plan.keys()
+    assert plan["window"]["night"] == "2027-06-05" and plan["changes"] == {}
+
+
+def test_plan_for_another_night_is_that_night(run: Run) -> None:
+    plan = json.loads(run("plan", DEMO, SHOT, "--json", "--night", "2029-06-10")[1])
+    assert plan["window"]["night"] == "2029-06-10"
+    assert plan["changes"] == {"night": "2029-06-10"}
+    assert "changed" in run("plan", DEMO, SHOT, "--night", "2027-06-10")[1].splitlines()[2]
+
+
+def test_plan_as_a_page_shows_what_the_sheet_says(run: Run) -> None:
+    status, page, err = run("plan", DEMO, SHOT)
+    assert (status, err) == (0, "")
+    plan = json.loads(run("plan", DEMO, SHOT, "--json")[1])
+    assert plan["shot"]["title"] in page
+    assert re.search(rf"^  frames +{plan['timing']['frames']}$", page, re.MULTILINE)
+    assert re.search(r"^  interval +18 s$", page, re.MULTILINE)
+    for number, keyframe in enumerate(plan["keyframes"], start=1):
+        assert re.search(rf"^  K{number} .*frame {keyframe['nearest_frame']} ", page, re.MULTILINE)
+    assert re.search(r"^  sunset +20:\d\d +frame \d+$", page, re.MULTILINE)
+
+
+def test_plan_shows_the_defaults_that_were_taken_and_no_others(run: Run, catalog: Path) -> None:
+    page = run("plan", catalog, SHOT)[1]
+    assert re.search(r"^  shot\.crop_margin +0$", page, re.MULTILINE)
+    assert "shot.fps" not in page
+    edit(catalog / "shots" / f"{SHOT}.toml", "fps = 25", "crop_margin = 0.05")
+    page = run("plan", catalog, SHOT)[1]
+    assert re.search(r"^  shot\.fps +25$", page, re.MULTILINE)
+    assert "crop_margin" not in page
+
+
+def test_an_unknown_shot_is_wrong_use_and_the_known_ones_are_named(run: Run) -> None:
+    status, out, err = run("plan", DEMO, "nope")
+    assert (status, out) == (2, "")
+    assert "'nope'" in err and SHOT in err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        [],
+        ["nope"],
+        ["build"],
+        ["build", "x"],
+        ["plan", "x"],
+        ["plan", "x", "y", "--night", "soon"],
+        ["plan", "x", "y", "--night", "2027-02-30"],
+        ["serve", "x", "--port", "-1"],
+        ["serve", "x", "--port", "65536"],
+        ["serve", "x", "--port", "٣"],
+    ],
+)
+def test_wrong_use_is_2_and_says_how(run: Run, words: list[str]) -> None:
+    status, out, err = run(*words)
+    assert (status, out) == (2, "")
+    assert err.startswith("usage: ")
+
+
+# --- new -------------------------------------------------------------------------------------------------
+
+
+def test_new_makes_a_catalog_without_problems(run: Run, tmp_path: Path) -> None:
+    assert run("new", tmp_path / "deep" / "mine")[0] == 0
+    assert run("check", tmp_path / "deep" / "mine")[0] == 0
+    made = {path.relative_to(tmp_path / "deep" / "mine") for path in (tmp_path / "deep" / "mine").rglob("*")}
+    assert all(path.suffix in ("", ".toml") for path in made)
+
+
+def test_new_fills_an_empty_folder_and_refuses_any_other(run: Run, tmp_path: Path) -> None:
+    assert run("new", tmp_path)[0] == 0
+    before = sorted(tmp_path.rglob("*"))
+    status, _, err = run("new", tmp_path)
+    assert status == 2 and "not an empty folder" in err
+    assert run("new", tmp_path / "catalog.toml")[0] == 2
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+# --- serve, and the process as a whole -------------------------------------------------------------------
+
+
+def test_serve_prints_its_address_answers_there_and_stops_on_interrupt(run: Run, tmp_path: Path) -> None:
+    run("build", DEMO, "-o", tmp_path / "out", "--no-cards")
+    command = [sys.executable, "-m", "fieldsheet", "serve", str(tmp_path / "out"), "--port", "0"]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout
+        address = re.match(r"http://(127\.0\.0\.1):(\d+)/", process.stdout.readline())
+        assert address
+        connection = http.client.HTTPConnection(address[1], int(address[2]), timeout=10)
+        connection.request("GET", "/")
+        answer = connection.getresponse()
+        body = answer.read()
+        connection.close()
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=10) == 0
+    assert answer.status == 200
+    assert body == (tmp_path / "out" / "site" / "index.html").read_bytes()
+
+
+def test_serve_without_a_site_is_one_plain_line(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("serve", tmp_path, "--port", "0")
+    assert (status, out, err.count("\n")) == (1, "", 1)
+    assert "no site in" in err
+
+
+def test_help_needs_no_heavy_module_and_names_every_command() -> None:
+    code = (
+        "import sys; from fieldsheet.cli import main\n"
+        "try: main(['--help'])\n"
+        "except SystemExit: pass\n"
+        "print(sorted({'numpy', 'pydantic', 'jinja2', 'skyfield', 'weasyprint', 'PIL'} & set(sys.modules)))"
+    )
+    shown = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, timeout=60)
+    assert shown.stdout.endswith("[]\n")
+    assert all(f"    {name} " in shown.stdout for name in ("build", "check", "plan", "new", "serve"))
+
+
+def test_a_terminal_without_unicode_and_a_closed_pipe_are_no_traceback() -> None:
+    shown = in_a_process("plan", DEMO, SHOT, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert (shown.returncode, shown.stderr) == (0, "")
+    piped = subprocess.run(
+        ["bash", "-c", f"set -o pipefail; {sys.executable} -m fieldsheet plan {DEMO} {SHOT} --json | true"],
+        cwd=ROOT, capture_output=True, text=True, timeout=120,
+    )  # fmt: skip
+    assert (piped.returncode, piped.stderr) == (0, "")
+
+
+def test_the_same_catalog_gives_the_same_site_in_any_zone_locale_or_hash_seed(tmp_path: Path) -> None:
+    names = set()
+    for number, settings in enumerate(
+        [
+            {"TZ": "UTC", "PYTHONHASHSEED": "1"},
+            {"TZ": "Pacific/Auckland", "LC_ALL": "C", "PYTHONHASHSEED": "2"},
+        ]
+    ):
+        out = tmp_path / f"out-{number}"
+        shown = in_a_process("build", DEMO, "-o", out, "--no-cards", **settings)
+        assert (shown.returncode, shown.stderr) == (0, "")
+        names.add(os.readlink(out / "site"))
+    assert len(names) == 1

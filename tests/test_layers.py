@@ -1,0 +1,186 @@
+"""The shape of the code: who may import whom, what computing may touch, how long a file may be."""
+
+from __future__ import annotations
+
+import ast
+import re
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+PACKAGE = ROOT / "fieldsheet"
+APP = ROOT / "site_templates" / "app"
+LONGEST_FILE = 400
+CODE = {".py", ".js", ".css", ".html", ".j2", ".sh", ""}
+
+# Each room may import itself and what is named here, nothing else: the ladder of DEVELOPERS.md, where what
+# stands further right is imported by nothing further left.
+BELOW: dict[str, set[str]] = {
+    "__init__": set(),
+    "problems": set(),
+    "templates": set(),
+    "catalog": {"problems"},
+    "sky": {"problems"},
+    "plan": {"problems", "sky"},
+    "checklists": {"problems", "sky", "plan"},
+    "sheet": {"problems", "sky", "plan", "checklists"},
+    "exchange": {"problems", "sky", "plan", "checklists", "sheet"},
+    "cards": {"problems", "templates", "sky", "plan", "checklists", "sheet", "exchange"},
+    "site": {"problems", "templates", "sky", "plan", "checklists", "sheet", "exchange"},
+}
+ROOMS = set(BELOW) - {"__init__"}
+BELOW["press"] = ROOMS - {
+    "cards"
+}  # the card maker comes in as a function: without Pango it cannot be imported
+BELOW["terminal"] = set()
+BELOW["cli"] = ROOMS | {"__init__", "press", "terminal"}
+BELOW["__main__"] = {"cli"}
+
+# What each room may take from outside the standard library.
+OUTSIDE: dict[str, set[str]] = {
+    "catalog": {"pydantic", "pydantic_core", "tzdata"},
+    "sky": {"numpy", "skyfield", "skyfield_data"},
+    "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "qrcode", "weasyprint"},
+    "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe"},
+}
+# Only the fitting of a pack knows Skyfield and its files.
+SKYFIELD = {"sky/ephemeris.py", "sky/fit.py"}
+
+# Computing knows no clock, no disk, no environment: the same arguments, the same answer.
+PURE = {"plan", "checklists", "sheet", "sky"}
+WORLD = {
+    "asyncio", "glob", "io", "locale", "logging", "os", "pathlib", "platform", "random", "secrets", "shutil",
+    "socket", "subprocess", "sys", "tempfile", "threading", "time", "urllib", "uuid", "zoneinfo",
+}  # fmt: skip
+NOW = {"now", "today", "utcnow"}
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def relative(path: Path) -> str:
+    return path.relative_to(PACKAGE).as_posix()
+
+
+def room_of(path: Path) -> str:
+    first = path.relative_to(PACKAGE).parts[0]
+    return first.removesuffix(".py")
+
+
+def imports(path: Path) -> Iterator[tuple[str, ...]]:
+    """Every module that a file imports, anywhere in it, as the parts of its full name."""
+    package = ("fieldsheet", *path.relative_to(PACKAGE).parts[:-1])
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (tuple(alias.name.split(".")) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = package[: len(package) + 1 - node.level] if node.level else ()
+            full = (*base, *(node.module.split(".") if node.module else ()))
+            yield from ((*full, alias.name) for alias in node.names)
+
+
+def room_imported(name: tuple[str, ...]) -> str | None:
+    """The room that an import of this package reaches into; None for imports from elsewhere."""
+    if name[0] != "fieldsheet":
+        return None
+    return name[1] if len(name) > 1 and name[1] in BELOW else "__init__"
+
+
+@pytest.mark.parametrize("path", modules(), ids=relative)
+def test_imports_point_down_the_ladder_only(path: Path) -> None:
+    room = room_of(path)
+    assert room in BELOW, "a new room needs its place on the ladder"
+    allowed = BELOW[room] | {room}
+    reached = {found for name in imports(path) if (found := room_imported(name))}
+    assert reached <= allowed
+
+
+@pytest.mark.parametrize("path", modules(), ids=relative)
+def test_each_room_takes_from_outside_only_what_it_is_allowed(path: Path) -> None:
+    outside = {name[0] for name in imports(path)} - set(sys.stdlib_module_names) - {"fieldsheet"}
+    allowed = OUTSIDE.get(room_of(path), set())
+    if room_of(path) == "sky" and relative(path) not in SKYFIELD:
+        allowed = allowed - {"skyfield", "skyfield_data"}
+    assert outside <= allowed
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in modules() if room_of(path) in PURE and relative(path) not in SKYFIELD],
+    ids=relative,
+)
+def test_computing_knows_no_clock_disk_or_environment(path: Path) -> None:
+    assert not {name[0] for name in imports(path)} & WORLD
+    tree = ast.parse(path.read_text("utf-8"))
+    assert not {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)} & NOW
+    assert not {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)} & {"open", "print", "input"}
+
+
+def code_files() -> list[Path]:
+    folders = ("fieldsheet", "site_templates", "tests", "build", ".ci")
+    found = [path for folder in folders for path in (ROOT / folder).rglob("*") if path.is_file()]
+    return sorted(path for path in found if path.suffix in CODE and "out" not in path.relative_to(ROOT).parts)
+
+
+def test_the_walk_over_the_files_finds_them() -> None:
+    names = {path.relative_to(ROOT).as_posix() for path in code_files()}
+    assert {"fieldsheet/cli.py", "tests/test_layers.py", "build/demo", "build/setup.sh", ".ci/run"} <= names
+    assert any(name.startswith("site_templates/app/") for name in names)
+    assert {"cli", "catalog", "sky", "plan", "sheet", "site", "cards"} <= {
+        room_of(path) for path in modules()
+    }
+
+
+@pytest.mark.parametrize("path", code_files(), ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_no_file_is_longer_than_a_person_reads_at_a_sitting(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= LONGEST_FILE
+
+
+def public_parts(tree: ast.Module) -> Iterator[tuple[str, ast.AST]]:
+    """The module and its public functions, classes and methods, with their names."""
+    yield "the module", tree
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
+            yield node.name, node
+
+
+@pytest.mark.parametrize("path", [path for path in modules() if path.read_bytes().strip()], ids=relative)
+def test_what_is_public_says_what_it_is(path: Path) -> None:
+    parts = public_parts(ast.parse(path.read_text("utf-8")))
+    silent = [name for name, node in parts if not ast.get_docstring(node)]  # type: ignore[arg-type]
+    assert silent == []
+
+
+@pytest.mark.parametrize("path", sorted(APP.rglob("*.js")), ids=lambda path: path.name)
+def test_script_modules_are_plain_and_write_text_only(path: Path) -> None:
+    text = path.read_text("utf-8")
+    assert not re.search(r"\bexport\s+default\b|\bexport\s*\{|\bexport\s*\*", text)
+    assert not re.search(r"\binnerHTML\b|\bouterHTML\b|\binsertAdjacentHTML\b|\bdocument\.write\b", text)
+    assert not re.search(r"\beval\s*\(|\bnew\s+Function\b", text)
+    imported = re.findall(r"^\s*import\s.*?from\s+[\"'](.+?)[\"']", text, re.MULTILINE | re.DOTALL)
+    assert all(name.startswith("./") and (path.parent / name).name.endswith(".js") for name in imported)
+
+
+def twins() -> list[tuple[Path, Path]]:
+    """(script, Python module) for each script whose first line names its twin."""
+    found = []
+    for script in sorted(APP.rglob("*.js")):
+        first = script.read_text("utf-8").split("\n", 1)[0]
+        named = re.match(r"// twin: (fieldsheet/\S+\.py)", first)
+        if named:
+            found.append((script, ROOT / named[1]))
+    return found
+
+
+def test_there_are_twins() -> None:
+    assert {"plan.js", "sky.js", "sheet.js", "words.js"} & {script.name for script, _ in twins()}
+
+
+@pytest.mark.parametrize(("script", "module"), twins(), ids=lambda path: path.name)
+def test_twins_name_each_other_at_their_head(script: Path, module: Path) -> None:
+    docstring = ast.get_docstring(ast.parse(module.read_text("utf-8"))) or ""
+    assert f"app/{script.name}" in docstring

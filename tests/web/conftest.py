@@ -1,0 +1,101 @@
+"""A real browser for the tests: Debian's Chromium, driven by Playwright through its executable path."""
+
+from __future__ import annotations
+
+import functools
+import http.server
+import shutil
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+from tests.web.host import Host
+from tests.web.killable import FLAGS, Killable
+from tests.web.watch import Watch
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def chromium_path() -> str:
+    """Debian's Chromium; build/test installs it."""
+    found = shutil.which("chromium")
+    if found is None:
+        raise RuntimeError("no chromium on the PATH: run build/test, which installs it")
+    return found
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    extensions_map = {**http.server.SimpleHTTPRequestHandler.extensions_map, ".js": "text/javascript"}
+
+    def log_message(self, format: str, *args: object) -> None:
+        pass
+
+
+@pytest.fixture(scope="session")
+def driver() -> Iterator[Playwright]:
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def chromium(driver: Playwright) -> Iterator[Browser]:
+    browser = driver.chromium.launch(executable_path=chromium_path(), args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def modules_url() -> Iterator[str]:
+    """Address under which the bare modules of site_templates/app are served, for import() in a page."""
+    handler = functools.partial(_Quiet, directory=str(ROOT / "site_templates"))
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_address[1]}/"
+    server.shutdown()
+    server.server_close()
+
+
+@pytest.fixture
+def modules_page(chromium: Browser, modules_url: str) -> Iterator[Page]:
+    """A page from which `import('/app/NAME.js')` works."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(modules_url + "app/")
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def host() -> Iterator[Host]:
+    """A host with nothing on it yet."""
+    serving = Host()
+    yield serving
+    serving.kill()
+
+
+@pytest.fixture
+def bare_phone(chromium: Browser) -> Iterator[BrowserContext]:
+    """A fresh browser of a phone's size, with touch."""
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    context.set_default_timeout(8000)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def phone(bare_phone: BrowserContext) -> Iterator[BrowserContext]:
+    """The same, and the test fails if anything asks off the origin, breaks the policy or logs an error."""
+    watch = Watch(bare_phone)
+    yield bare_phone
+    assert watch.complaints == []
+
+
+@pytest.fixture
+def killable(driver: Playwright, tmp_path: Path) -> Iterator[Killable]:
+    """A browser whose whole process group can be killed and started again on the same stored data."""
+    browser = Killable(driver, chromium_path(), tmp_path / "profile")
+    yield browser
+    browser.kill()

@@ -1,0 +1,62 @@
+"""A browser that is killed without warning, as a phone kills it, and comes back with what it had stored."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import time
+from pathlib import Path
+
+from playwright.sync_api import Page, Playwright
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+]
+START_MOST_S = 15
+
+
+class Killable:
+    """One Chromium on one profile folder; `start` gives its page, `kill` is SIGKILL to the process group."""
+
+    def __init__(self, driver: Playwright, executable: str, profile: Path) -> None:
+        self._driver = driver
+        self._executable = executable
+        self._profile = profile
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> Page:
+        port_file = self._profile / "DevToolsActivePort"
+        port_file.unlink(missing_ok=True)
+        arguments = [*FLAGS, "--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self._profile}"]
+        self._process = subprocess.Popen(
+            [self._executable, *arguments, "about:blank"],
+            start_new_session=True,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        browser = self._driver.chromium.connect_over_cdp(f"http://127.0.0.1:{self._port(port_file)}")
+        page = browser.contexts[0].pages[0]
+        page.set_default_timeout(8000)
+        return page
+
+    def kill(self) -> None:
+        if self._process is not None:
+            os.killpg(self._process.pid, signal.SIGKILL)
+            self._process.wait()
+            self._process = None
+
+    def _port(self, port_file: Path) -> int:
+        until = time.monotonic() + START_MOST_S
+        while time.monotonic() < until:
+            if port_file.exists() and (lines := port_file.read_text().splitlines()):
+                return int(lines[0])
+            time.sleep(0.05)
+        raise TimeoutError("the browser did not open its debugging port")

@@ -1,0 +1,415 @@
+"""Without signal: a version is whole or not there, and changes only by a tap, never during a take."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import time
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+
+from tests.site.sample import changed, sample_site
+from tests.web.conftest import chromium_path
+from tests.web.host import Host
+from tests.web.killable import FLAGS, Killable
+
+HERE = "/fs/saltings/"
+OLD, NEW = b"Saltings</h1>", b"Saltings, new</h1>"
+OPEN_LOG = """
+  const {openLog, logName} = await import(root + "app/log.js");
+  const {siteOf} = await import(root + "app/site.js");
+  const log = await openLog(logName(siteOf(document)));"""
+BEGIN = f"""async (root) => {{ {OPEN_LOG} return log.newTake("slipway", {{}}); }}"""
+TICK = f"""async ([root, take]) => {{ {OPEN_LOG}
+  await log.append(take, "tick", {{item: "cap", value: "off"}}); }}"""
+END = f"""async ([root, take]) => {{ {OPEN_LOG} await log.append(take, "end", {{}}); }}"""
+TICKS = f"""async ([root, take]) => {{ {OPEN_LOG}
+  const {{reduce}} = await import(root + "app/log.js");
+  return [...reduce(await log.events(take)).ticks.keys()]; }}"""
+
+
+@pytest.fixture(scope="module")
+def old() -> dict[str, bytes]:
+    return sample_site()
+
+
+@pytest.fixture(scope="module")
+def new(old: dict[str, bytes]) -> dict[str, bytes]:
+    return changed(old, "index.html", OLD, NEW)
+
+
+def opened(page: Page, host: Host, path: str = HERE) -> Page:
+    """The page at `path`, once it says that it is ready."""
+    page.goto(host.url(path))
+    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+    return page
+
+
+def newer(page: Page, state: str) -> None:
+    expect(page.locator("#offline")).to_have_attribute("data-newer", state)
+
+
+def heading(page: Page) -> str:
+    return page.locator("h1").inner_text()
+
+
+def versions(page: Page) -> list[str]:
+    """Names of the stored versions on this origin."""
+    names: list[str] = page.evaluate("caches.keys()")
+    return sorted(name for name in names if re.search(r"\|[0-9a-f]{64}$", name))
+
+
+def named(site: dict[str, bytes], catalog: str = "saltings", path: str = HERE) -> str:
+    return f"fieldsheet|{path}|{catalog}|{json.loads(site['version.json'])['version']}"
+
+
+def test_the_first_visit_stores_everything_and_says_how_much(
+    phone: BrowserContext, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    sizes = [entry["size"] for entry in json.loads(old["version.json"])["files"].values()]
+    kilobytes = (sum(sizes) + 500) // 1000
+    said = page.locator("#offline .stored").inner_text()
+    assert said == f"Ready without signal · {len(sizes)} files, {kilobytes} KB"
+    assert versions(page) == [named(old)]
+    assert not [path for path in host.asked if "/cards/" in path]
+
+
+def test_every_page_opens_with_the_server_dead(
+    phone: BrowserContext, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    host.kill()
+    paths = [path for path in old if path.endswith(".html")]
+    assert len(paths) == 3
+    for path in ["", *paths, *(path.removesuffix("index.html") for path in paths)]:
+        for tail in ("", "?x=1#frag"):
+            opened(page, host, HERE + path + tail)
+            title = old[path + "index.html" if path.endswith("/") or not path else path].decode()
+            assert heading(page) == re.search("<h1>(.*?)</h1>", title, re.DOTALL)[1]  # type: ignore[index]
+    page.goto(host.url(HERE + "shots/slipway"))
+    assert page.url == host.url(HERE + "shots/slipway/")
+    host.start()
+
+
+def test_a_host_that_redirects_does_not_break_the_stored_pages(
+    phone: BrowserContext, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    host.redirects = {f"{HERE}{path}": f"{HERE}{path.removesuffix('index.html')}" for path in old if path.endswith("index.html")}
+    page = opened(phone.new_page(), host)
+    host.kill()
+    for path in ("index.html", "shots/slipway/index.html", "shots/jetty/"):
+        opened(page, host, HERE + path)
+    host.start()
+
+
+def test_a_new_version_is_offered_serves_after_the_tap_and_only_changes_are_fetched(
+    phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    host.sites[HERE] = new
+    host.asked.clear()
+    page.reload()
+    newer(page, "offered")
+    assert page.locator("#offline .newer").inner_text() == "A new version of these sheets is here"
+    assert set(host.asked) <= {HERE + name for name in ("version.json", "index.html", "worker.js")}
+    page.reload()
+    newer(page, "offered")
+    assert heading(page) == "Saltings"
+    host.kill()
+    page.reload()
+    newer(page, "offered")
+    page.get_by_role("button", name="Use it").tap()
+    expect(page.locator("h1")).to_have_text("Saltings, new")
+    opened(page, host)
+    assert versions(page) == [named(new)]
+    newer(page, "none")
+    host.start()
+
+
+def test_the_other_tab_follows(
+    phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    first, second = opened(phone.new_page(), host), opened(phone.new_page(), host)
+    host.sites[HERE] = new
+    first.reload()
+    newer(first, "offered")
+    first.get_by_role("button", name="Use it").tap()
+    expect(second.locator("h1")).to_have_text("Saltings, new")
+
+
+def test_a_torn_deploy_is_not_offered_and_its_mending_is(
+    bare_phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(bare_phone.new_page(), host)
+    host.sites[HERE] = {**new, "index.html": old["index.html"]}
+    page.reload()
+    newer(page, "torn")
+    assert page.get_by_role("button", name="Use it").count() == 0
+    host.kill()
+    for path in ("", "shots/slipway/"):
+        opened(page, host, HERE + path)
+    assert heading(opened(page, host)) == "Saltings"
+    host.start()
+    host.sites[HERE] = new
+    page.reload()
+    newer(page, "offered")
+    assert versions(page) == sorted([named(old), named(new)])
+
+
+def test_a_torn_first_visit_is_not_ready_and_is_mended_by_the_button(
+    bare_phone: BrowserContext, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = {path: data for path, data in old.items() if path != "sky/2028.pack"}
+    page = bare_phone.new_page()
+    page.goto(host.url(HERE))
+    expect(page.locator("#offline .stored")).to_contain_text("Not ready without signal: sky/2028.pack")
+    host.sites[HERE] = old
+    page.get_by_role("button", name="Fetch again").tap()
+    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+    host.kill()
+    opened(page, host)
+    host.start()
+
+
+def test_during_an_open_take_a_new_version_waits(
+    phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    root = host.url(HERE)
+    take = page.evaluate(BEGIN, root)
+    host.sites[HERE] = new
+    page.reload()
+    newer(page, "held")
+    assert "waits until the take is ended" in page.locator("#offline .newer").inner_text()
+    assert page.get_by_role("button", name="Use it").count() == 0
+    page.evaluate(END, [root, take])
+    page.reload()
+    newer(page, "offered")
+
+
+def test_a_take_begun_after_the_offer_holds_the_tap_too(
+    phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    host.sites[HERE] = new
+    page.reload()
+    newer(page, "offered")
+    page.evaluate(BEGIN, host.url(HERE))
+    page.get_by_role("button", name="Use it").tap()
+    newer(page, "held")
+    page.reload()
+    assert heading(page) == "Saltings"
+
+
+def test_a_host_that_goes_back_to_the_old_version_withdraws_the_offer(
+    phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    for site, state in ((new, "offered"), (old, "none")):
+        host.sites[HERE] = site
+        page.reload()
+        newer(page, state)
+    assert versions(page) == [named(old)]
+
+
+def test_sites_that_share_an_origin_do_not_harm_each_other(
+    phone: BrowserContext, host: Host, old: dict[str, bytes], new: dict[str, bytes]
+) -> None:
+    moor = sample_site("moor", "Moor")
+    host.sites = {"/fs/saltings/": old, "/fs/moor/": moor, "/copy/": old}
+    page = phone.new_page()
+    for path in host.sites:
+        opened(page, host, path)
+    host.sites["/fs/saltings/"] = new
+    opened(page, host)
+    newer(page, "offered")
+    page.get_by_role("button", name="Use it").tap()
+    expect(page.locator("h1")).to_have_text("Saltings, new")
+    opened(page, host)
+    others = [named(moor, "moor", "/fs/moor/"), named(old, path="/copy/")]
+    assert versions(page) == sorted([named(new), *others])
+    host.kill()
+    for path, title in (("/fs/moor/", "Moor"), ("/copy/", "Saltings"), (HERE, "Saltings, new")):
+        assert heading(opened(page, host, path)) == title
+    host.start()
+
+
+DAMAGE = """async (name) => {
+  const cache = await caches.open(name);
+  const keys = await cache.keys();
+  const at = (path) => keys.find((key) => key.url.endsWith(path));
+  await cache.delete(at("sky/2027.pack"));
+  await cache.put(at("shots/jetty/index.html"), new Response("cut"));
+}"""
+
+
+def test_gaps_in_the_store_are_named_and_mended(
+    phone: BrowserContext, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    page.evaluate(DAMAGE, named(old))
+    host.kill()
+    page.reload()
+    said = page.locator("#offline .stored")
+    expect(said).to_have_text("Not ready without signal: shots/jetty/index.html, sky/2027.pack missing")
+    host.start()
+    host.asked.clear()
+    page.get_by_role("button", name="Fetch again").tap()
+    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+    fetched = {path.removeprefix(HERE) for path in host.asked} - {"version.json", "worker.js"}
+    assert fetched == {"shots/jetty/index.html", "sky/2027.pack"}
+
+
+def wait_for_files(page: Page, name: str, least: int) -> int:
+    """Until the cache of that name holds `least` entries; how many it holds then."""
+    until = time.monotonic() + 8
+    while time.monotonic() < until:
+        count: int = page.evaluate(
+            "async (name) => (await caches.has(name)) ? (await (await caches.open(name)).keys()).length : 0", name
+        )
+        if count >= least:
+            return count
+        time.sleep(0.02)
+    raise TimeoutError(name)
+
+
+def test_killed_in_the_middle_of_an_update_the_old_version_is_whole(
+    killable: Killable, host: Host, old: dict[str, bytes]
+) -> None:
+    new = old
+    for path in ("index.html", "shots/jetty/index.html", "shots/slipway/index.html"):
+        new = changed(new, path, b"</h1>", b", new</h1>")
+    host.sites[HERE] = old
+    opened(killable.start(), host)
+    killable.kill()
+    host.sites[HERE] = new
+    host.slow_s = {"shots/slipway/index.html": 30}
+    page = opened(killable.start(), host)
+    listed = json.loads(new["version.json"])["files"]
+    before = sorted(listed).index("shots/slipway/index.html")
+    assert wait_for_files(page, named(new), before + 1) == before + 1
+    killable.kill()
+    host.kill()
+    page = killable.start()
+    for path in ("", "shots/jetty/", "shots/slipway/"):
+        assert not heading(opened(page, host, HERE + path)).endswith("new")
+    host.slow_s = {}
+    host.start()
+    host.asked.clear()
+    opened(page, host)
+    newer(page, "offered")
+    assert HERE + "shots/jetty/index.html" not in host.asked, "what had arrived is fetched twice"
+    page.get_by_role("button", name="Use it").click()
+    for path in ("shots/slipway/", "shots/jetty/", ""):
+        expect(opened(page, host, HERE + path).locator("h1")).to_have_text(re.compile(", new$"))
+
+
+def test_killed_in_the_middle_of_the_first_visit_the_next_one_completes_it(
+    killable: Killable, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    host.slow_s = {"site.webmanifest": 30}
+    page = killable.start()
+    page.goto(host.url(HERE), wait_until="commit")
+    wait_for_files(page, named(old), sorted(json.loads(old["version.json"])["files"]).index("site.webmanifest"))
+    killable.kill()
+    host.slow_s = {}
+    host.asked.clear()
+    page = opened(killable.start(), host)
+    assert HERE + "icons/icon-512.png" not in host.asked, "what had arrived is fetched twice"
+    host.kill()
+    opened(page, host)
+    host.start()
+
+
+def test_killed_right_after_a_tick_the_tick_is_kept(
+    killable: Killable, host: Host, old: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = old
+    root = host.url(HERE)
+    page = opened(killable.start(), host)
+    take = page.evaluate(BEGIN, root)
+    page.evaluate(TICK, [root, take])
+    killable.kill()
+    host.kill()
+    page = opened(killable.start(), host)
+    assert page.evaluate(TICKS, [root, take]) == ["cap"]
+    host.start()
+
+
+def test_plain_http_is_said(driver: Playwright, host: Host, old: dict[str, bytes]) -> None:
+    host.sites[HERE] = old
+    browser = driver.chromium.launch(
+        executable_path=chromium_path(), args=[*FLAGS, "--host-resolver-rules=MAP phone.test 127.0.0.1"]
+    )
+    page = browser.new_page()
+    page.goto(host.url(HERE, "phone.test"))
+    expect(page.locator("#offline .stored")).to_contain_text("No offline store over plain http")
+    assert page.evaluate(BEGIN, host.url(HERE, "phone.test")), "without randomUUID a take still gets a name"
+    browser.close()
+
+
+def test_a_browser_without_a_store_is_said(chromium: Browser, host: Host, old: dict[str, bytes]) -> None:
+    host.sites[HERE] = old
+    page = chromium.new_page()
+    page.add_init_script("delete Navigator.prototype.serviceWorker")
+    page.goto(host.url(HERE))
+    expect(page.locator("#offline .stored")).to_contain_text("This browser keeps no offline store")
+    page.context.close()
+
+
+def spoiled(site: dict[str, bytes], spoil: str) -> dict[str, Any]:
+    listed: dict[str, Any] = json.loads(site["version.json"])
+    files = listed["files"]
+    if spoil == "an entry left out":
+        del files["index.html"]
+    elif spoil == "another size":
+        files["index.html"]["size"] += 1
+    elif spoil == "another version":
+        listed["version"] = "0" * 64
+    else:
+        files[spoil] = files["index.html"]
+        listed["version"] = version_of(files)
+    return listed
+
+
+def version_of(files: dict[str, Any]) -> str:
+    """The version as the page computes it, for lists that the builder would never write."""
+    lines = "".join(f"{path} {files[path]['hash']} {files[path]['size']}\n" for path in sorted(files))
+    return hashlib.sha256(lines.encode()).hexdigest()
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        "an entry left out",
+        "another size",
+        "another version",
+        "../index.html",
+        "shots/../../x",
+        "/etc/x",
+        "//example.org/x",
+        "https://example.org/x",
+        "shots/a b",
+        "./x",
+    ],
+)
+def test_a_list_that_is_not_sound_is_refused(modules_page: Page, old: dict[str, bytes], spoil: str) -> None:
+    parse = """async (text) => (await import("/app/store.js")).parseListing(text).then(() => "", (e) => e.message)"""
+    assert modules_page.evaluate(parse, old["version.json"].decode()) == ""
+    said = modules_page.evaluate(parse, json.dumps(spoiled(old, spoil)))
+    assert said == "version.json did not arrive as listed"

@@ -1,0 +1,104 @@
+"""The core in Python and in JavaScript gives equal strings on random briefs and changes (D4)."""
+
+from __future__ import annotations
+
+import base64
+import json
+from collections import Counter
+from random import Random
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from fieldsheet.checklists.items import checklist
+from fieldsheet.plan.plan import plan
+from fieldsheet.plan.problem import PlanProblem
+from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sheet.words import WORDS, say
+from fieldsheet.sky.fit import fit_year
+from fieldsheet.sky.pack import read_pack
+from fieldsheet.sky.sky import Sky
+from tests.random_briefs import random_case
+
+SEED = 20270605
+CASES = 400
+YEARS = (2026, 2027, 2028)
+
+IN_THE_BROWSER = """async ({cases, packs}) => {
+  const [{plan}, {makeSheet}, {readPack}, {makeSky}, {say}, {PlanProblem}] = await Promise.all(
+    ['plan', 'sheet', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/${name}.js`)));
+  const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
+  const sky = makeSky(packs.map((text) => readPack(bytes(text))));
+  return cases.map(({brief, changes, checklist}) => {
+    try {
+      return makeSheet({...plan(brief, sky, changes), revision: brief.revision, checklist});
+    } catch (error) {
+      if (!(error instanceof PlanProblem)) throw error;
+      const words = ['found', 'right'].map((part) =>
+        say(`${error.id}.${part}`, error.args, brief.place.zone.spans));
+      return {problem: error.id, key: error.key, words};
+    }
+  });
+}"""
+
+
+@pytest.fixture(scope="module")
+def packs() -> list[bytes]:
+    return [fit_year(year) for year in YEARS]
+
+
+def _python(case: dict[str, Any], sky: Sky) -> dict[str, Any]:
+    """The sheet in Python, and the case completed by its checklist; or the problem in words."""
+    brief = case["brief"]
+    case["checklist"] = []
+    try:
+        planned = plan(brief, sky, case["changes"])
+    except PlanProblem as problem:
+        spans = brief["place"]["zone"]["spans"]
+        words = [say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right")]
+        return {"problem": problem.id, "key": problem.key, "words": words}
+    case["checklist"] = checklist(brief, planned)
+    return make_sheet({**planned, "revision": brief["revision"], "checklist": case["checklist"]})
+
+
+def test_both_languages_show_the_same_on_random_briefs_and_changes(modules_page: Page, packs: list[bytes]) -> None:
+    rng = Random(SEED)
+    cases = [random_case(rng) for _ in range(CASES)]
+    sky = Sky([read_pack(pack) for pack in packs])
+    expected = [_python(case, sky) for case in cases]
+    modules_page.route(
+        "**/app/words.js",
+        lambda route: route.fulfill(
+            body=f"export const WORDS = {json.dumps(WORDS)};", content_type="text/javascript"
+        ),
+    )
+    sent = {"cases": cases, "packs": [base64.b64encode(pack).decode() for pack in packs]}
+    got = modules_page.evaluate(IN_THE_BROWSER, sent)
+    outcomes = Counter(sheet.get("problem", "planned") for sheet in expected)
+    print(f"seed {SEED}: {dict(outcomes)}")
+    assert outcomes["planned"] > CASES / 3, outcomes
+    assert len(outcomes) > 5, f"too few kinds of problem reached: {outcomes}"
+    for number, (python, javascript) in enumerate(zip(expected, got, strict=True)):
+        python = json.loads(json.dumps(python))
+        assert _close(python, javascript), f"case {number} of seed {SEED}: {_difference(python, javascript)}"
+
+
+def _close(a: Any, b: Any) -> bool:
+    return _difference(a, b) is None
+
+
+def _difference(a: Any, b: Any, path: str = "") -> str | None:
+    """The first place at which two sheets differ: strings must be equal, drawn numbers within 1e-3."""
+    if isinstance(a, dict) and isinstance(b, dict):
+        if a.keys() != b.keys():
+            return f"{path}: keys {sorted(a.keys() ^ b.keys())}"
+        return next((found for key in a if (found := _difference(a[key], b[key], f"{path}.{key}"))), None)
+    if isinstance(a, list) and isinstance(b, list):
+        if len(a) != len(b):
+            return f"{path}: {len(a)} and {len(b)} entries"
+        pairs = enumerate(zip(a, b, strict=True))
+        return next((found for index, (x, y) in pairs if (found := _difference(x, y, f"{path}.{index}"))), None)
+    numbers = isinstance(a, (int, float)) and isinstance(b, (int, float)) and not isinstance(a, bool)
+    same = abs(a - b) < 1e-3 if numbers else a == b
+    return None if same else f"{path}: Python {a!r}, JavaScript {b!r}"
