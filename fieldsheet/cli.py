@@ -132,12 +132,14 @@ def serve(typed: argparse.Namespace) -> int:
 
 def _card_maker() -> CardMaker | None:
     """What makes the cards, or None, with a warning, where the system libraries for them are missing."""
+    from fieldsheet.cards.cards import PangoMissing, card_pdf, check_renderer
+
     try:
         # On such a machine the library also prints a page of advice to the standard output.
         with contextlib.redirect_stdout(io.StringIO()):
-            from fieldsheet.cards.cards import card_pdf
-    except OSError:
-        _say("warning: cards left out, because Pango is missing (on Debian: libpangoft2-1.0-0)", sys.stderr)
+            check_renderer()
+    except PangoMissing as missing:
+        _say(f"warning: cards left out: {missing}", sys.stderr)
         return None
     return card_pdf
 

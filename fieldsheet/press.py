@@ -85,7 +85,7 @@ def fit_packs(nights: Sequence[date]) -> dict[int, bytes]:
     A night outside the ephemeris adds no year: its plan then says that there is no sky for it.
     """
     first, last = YEARS
-    known = [night for night in nights if first <= night.year <= last] or [date(last, 1, 1)]
+    known = [night for night in nights if first <= night.year <= last] or [date(last, 12, 31)]
     from_year = max(first, (min(known) - REACH_BEFORE).year)
     to_year = min(last, (max(known) + REACH_AFTER).year)
     return {year: fit_year(year) for year in range(from_year, to_year + 1)}

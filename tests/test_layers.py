@@ -43,7 +43,9 @@ BELOW["__main__"] = {"cli"}
 OUTSIDE: dict[str, set[str]] = {
     "catalog": {"pydantic", "pydantic_core", "tzdata"},
     "sky": {"numpy", "skyfield", "skyfield_data"},
-    "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "qrcode", "weasyprint"},
+    "sheet": {"markupsafe"},
+    "exchange": {"markupsafe", "qrcode"},
+    "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "weasyprint"},
     "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe"},
 }
 # Only the fitting of a pack knows Skyfield and its files.

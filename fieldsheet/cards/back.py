@@ -1,4 +1,4 @@
-"""The back of a card: what stops the shot, what is still open, what to do, and the code that opens the plan."""
+"""The back of a card: what stops the shot, what is still open, what to do, the code that opens the plan."""
 
 from __future__ import annotations
 
@@ -10,47 +10,76 @@ from markupsafe import Markup
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece, flow
+from fieldsheet.cards.front import Sheet, running_height
 from fieldsheet.cards.metrics import lines, width
 from fieldsheet.exchange.qr import draw_code, link_code, width_mm
 
-Sheet = Mapping[str, Any]
+NBSP = "\u00a0"
+
+
+@dataclass(frozen=True)
+class Code:
+    """The link code, its width in mm, and the lines of the words beside it."""
+
+    drawing: Markup
+    width: float
+    beside: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Back:
-    """One side: the abort lines at its top, two columns of pieces from `top` mm down, and the code, or None."""
+    """One side: abort lines, two columns of pieces from `top` mm down, the code, a strip at its foot."""
 
     abort: tuple[str, ...]
     top: float
     columns: tuple[tuple[Piece, ...], ...]
-    code: Markup | None
-    code_width: float
+    code: Code | None
+    strip: Piece | None
 
 
-def backs(sheet: Sheet, link: str) -> list[Back]:
-    """The sides behind the front, as many as it takes; the code stands on the first.
+def backs(sheet: Sheet, link: str, strip: Piece | None) -> list[Back]:
+    """The sides behind the front, as many as it takes; the code, and the strip if there is one, on the first.
 
     Raises ValueError, in words, where the link is too long or a single text taller than a side.
     """
-    modules, version = link_code(link, sizes.CODE_MOST)
-    code_width = width_mm(version)
+    code, code_height = _code(sheet, link)
+    foot = strip.height + sizes.SECTION_GAP if strip else 0.0
     aborts = _abort_boxes(sheet["abort"])
-    tops = [sizes.RUNNING * bool(n) + _abort_height(some) for n, some in enumerate(aborts)]
+    further = running_height(sheet)
+    tops = [further * bool(n) + _abort_height(some) for n, some in enumerate(aborts)]
 
     def top(side: int) -> float:
-        return tops[side] if side < len(tops) else sizes.RUNNING
+        return tops[side] if side < len(tops) else further
 
     def room(column: int) -> float:
-        full = sizes.HEIGHT - top(column // 2)
-        return full - (code_width + sizes.CODE_CAPTION + sizes.SECTION_GAP if column == 1 else 0.0)
+        taken = (foot if column < 2 else 0.0) + (code_height if column == 1 else 0.0)
+        return sizes.HEIGHT - top(column // 2) - taken
 
     columns = flow(list(_groups(sheet)), room, lambda count: max(len(tops), (count + 1) // 2))
-    columns += [[] for _ in range(2 * len(tops) - len(columns))]
-    columns += [[]] * (len(columns) % 2)
-    title = f"Code that opens this plan, revision {sheet['revision']}"
-    return [Back(aborts[n] if n < len(aborts) else (), top(n), (tuple(columns[2 * n]), tuple(columns[2 * n + 1])),
-                 None if n else draw_code(modules, title), code_width)
-            for n in range(len(columns) // 2)]
+    columns += [[] for _ in range(max(2 * len(tops) - len(columns), len(columns) % 2))]
+    pairs = [(tuple(columns[n]), tuple(columns[n + 1])) for n in range(0, len(columns), 2)]
+    return [
+        Back(aborts[n] if n < len(aborts) else (), top(n), pair, None if n else code, None if n else strip)
+        for n, pair in enumerate(pairs)
+    ]
+
+
+def _code(sheet: Sheet, link: str) -> tuple[Code, float]:
+    """The link code and the height that it takes, with the revision under it and the gap above."""
+    modules, version = link_code(link, sizes.CODE_MOST)
+    wide = width_mm(version)
+    labels, numbers = sheet["labels"], sheet["numbers"]
+    # A figure keeps its unit beside it, wherever the line breaks.
+    beside = tuple(
+        f"{labels[name]} {numbers[name].replace(' ', NBSP).replace(f'{NBSP}·{NBSP}', ' · ')}"
+        for name in ("largest_step", "slack", "clip")
+    )
+    room = sizes.COLUMN - wide
+    high = (
+        sum(lines(line, room, sizes.SMALL_PT) for line in beside) * sizes.SMALL_LINE + 2 * sizes.CODE_CAPTION
+    )
+    drawing = draw_code(modules, f"code that opens this plan, revision {sheet['revision']}")
+    return Code(drawing, wide, beside), max(high, wide + sizes.CODE_CAPTION) + sizes.SECTION_GAP
 
 
 def _abort_boxes(abort: Sequence[str]) -> list[tuple[str, ...]]:
@@ -78,10 +107,14 @@ def _groups(sheet: Sheet) -> Iterator[Group]:
         yield Group(None, None, tuple(_warning(warning) for warning in sheet["warnings"]))
     for section in sheet["checklist"]:
         title, manner = section["title"], section["manner"]
-        yield Group(_heading(title, manner), _heading(f"{title}, continued", manner),
-                    tuple(_item(item) for item in section["items"]))
+        yield Group(
+            _heading(title, manner),
+            _heading(title, "continued"),
+            tuple(_item(item) for item in section["items"]),
+        )
     if sheet["notes"]:
-        yield Group(_heading("Notes", ""), _heading("Notes, continued", ""), tuple(_note(n) for n in sheet["notes"]))
+        notes = tuple(_note(note) for note in sheet["notes"])
+        yield Group(_heading("Notes", ""), _heading("Notes", "continued"), notes)
 
 
 def _heading(title: str, manner: str) -> Piece:
@@ -103,8 +136,15 @@ def _item(item: Mapping[str, Any]) -> Piece:
     height += 0.0 if beside else lines(value, room, sizes.ITEM_PT, True) * sizes.ITEM_LINE
     height += lines(item["note"], room, sizes.SMALL_PT) * sizes.SMALL_LINE if item["note"] else 0.0
     words = min(text_room, width(item["text"], sizes.ITEM_PT, item["must"]) + 0.2)
-    data = {"must": item["must"], "text": item["text"], "note": item["note"] or "", "value": value,
-            "beside": beside, "text_width": words, "value_width": wide}
+    data = {
+        "must": item["must"],
+        "text": item["text"],
+        "note": item["note"] or "",
+        "value": value,
+        "beside": beside,
+        "text_width": words,
+        "value_width": wide,
+    }
     return Piece("item", data, max(height, sizes.BOX) + 2 * sizes.ITEM_PAD)
 
 
@@ -116,4 +156,6 @@ def _warning(warning: Mapping[str, Any]) -> Piece:
 
 
 def _note(note: str) -> Piece:
-    return Piece("note", note, lines(note, sizes.COLUMN, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * sizes.ITEM_PAD)
+    return Piece(
+        "note", note, lines(note, sizes.COLUMN, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * sizes.ITEM_PAD
+    )

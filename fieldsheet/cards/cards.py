@@ -9,15 +9,16 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.back import backs
-from fieldsheet.cards.front import fronts, sight_width
+from fieldsheet.cards.front import columns, fronts
 from fieldsheet.cards.metrics import FILES, font_file
+from fieldsheet.exchange.qr import MODULE_MM, QUIET
 from fieldsheet.templates import templates
 
 _SCHEME = "card-font:"
 
 
-class PangoMissing(Exception):
-    """WeasyPrint is installed and the system library that it draws text with is not; says so in words."""
+class PangoMissing(OSError):
+    """The system library that draws a card's text is not on this machine; says so in words."""
 
 
 def card_pdf(sheet: Mapping[str, Any], link: str) -> bytes:
@@ -30,22 +31,40 @@ def card_pdf(sheet: Mapping[str, Any], link: str) -> bytes:
 
 
 def card_html(sheet: Mapping[str, Any], link: str) -> str:
-    """The card as the HTML that becomes the PDF: each side fits its page, computed from the font's own widths."""
-    front, back = fronts(sheet), backs(sheet, link)
-    environment = Environment(loader=FileSystemLoader(templates() / "cards"), autoescape=True,
-                              undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    """The card as the HTML that becomes the PDF: each side fits its page, by the font's own widths."""
+    front, strip = fronts(sheet)
+    back = backs(sheet, link, strip)
+    environment = Environment(
+        loader=FileSystemLoader(templates() / "cards"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
     return environment.get_template("card.html").render(
-        sheet=sheet, fronts=front, backs=back, cards=(len(front) + len(back) + 1) // 2, size=sizes,
-        sight_width=sight_width(len(sheet["axes"])), fonts={weight: _SCHEME + FILES[weight] for weight in FILES})
+        sheet=sheet,
+        fronts=front,
+        backs=back,
+        cards=(len(front) + len(back) + 1) // 2,
+        size=sizes,
+        quiet=QUIET * MODULE_MM,
+        columns=columns(sheet),
+        fonts={weight: _SCHEME + FILES[weight] for weight in FILES},
+    )
+
+
+def check_renderer() -> None:
+    """Raises PangoMissing, in words, where this machine cannot make cards."""
+    try:
+        import weasyprint  # noqa: F401
+    except OSError as missing:
+        raise PangoMissing("cards need the system library Pango (on Debian: libpangoft2-1.0-0)") from missing
 
 
 def _pdf(html: str) -> bytes:
-    try:
-        from weasyprint import HTML
-        from weasyprint.urls import URLFetcher, URLFetcherResponse
-    except OSError as missing:
-        raise PangoMissing("cards need the system library Pango; on Debian: apt-get install libpangoft2-1.0-0") \
-            from missing
+    check_renderer()
+    from weasyprint import HTML
+    from weasyprint.urls import URLFetcher, URLFetcherResponse
 
     class FontsOnly(URLFetcher):  # type: ignore[misc]
         def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
@@ -56,7 +75,7 @@ def _pdf(html: str) -> bytes:
 
 
 def font_bytes(url: str) -> bytes:
-    """What the renderer may open: the card's two fonts under our own scheme. Raises ValueError for anything else."""
+    """What the renderer may open: the card's own fonts under our own scheme. Raises ValueError otherwise."""
     for weight, name in FILES.items():
         if url == _SCHEME + name:
             return font_file(weight).read_bytes()

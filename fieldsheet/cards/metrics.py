@@ -1,4 +1,4 @@
-"""The card's two weights of one face, Fira Sans from its font package: their files, and how wide their text is."""
+"""The card's two weights of Fira Sans, from its font package: their files, and how wide their text is."""
 
 from __future__ import annotations
 
@@ -34,10 +34,12 @@ def measure(points: float, tabular: bool) -> Measure:
 
     A character that the face lacks counts as the widest of all, for another font will draw it.
     """
+
     def width(text: str, bold: bool) -> float:
         face = _face(600 if bold else 400)
         table = face.tabular if tabular else face.advances
         return sum(table.get(ord(char), face.unknown) for char in text) * points * _PT / face.units
+
     return width
 
 

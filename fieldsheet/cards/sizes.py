@@ -1,33 +1,44 @@
 """Every length of the card, in mm and pt: the style sheet and the flow read the same ones."""
 
 PAGE = (148.0, 105.0)
-MARGIN = (7.0, 5.6)
-"""Left and right, top and bottom. A sealed edge needs 3 mm; we keep 5 and more (common practice, no source)."""
+MARGIN = (7.0, 5.2)
+"""Left and right, top and bottom. A sealed edge takes 3 mm; 5 stay free (common practice, no source)."""
 WIDTH, HEIGHT = PAGE[0] - 2 * MARGIN[0], PAGE[1] - 2 * MARGIN[1]
 
-SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = 10, 10.5, 11.5, 14, 14, 17, 21, 34
-SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.6, 5.0, 5.4
+SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = (
+    10,
+    10,
+    11.5,
+    14,
+    14,
+    17,
+    21,
+    34,
+)
+SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.3, 5.0, 5.4
 
 HEADER_GAP = 1.2
 LETTER = 13.6
 ZERO_WIDTH = 46.0
 
-KEY_WIDTH, FRAME_WIDTH, AS_SET_WIDTH, STORED_WIDTH = 22.0, 13.0, 11.0, 11.0
-AXIS_WIDTH = 14.5
+CHIP_PAD, NAME_GAP = 1.2, 1.2
+FACT_GAPS, WORDS_PAD = (2.0, 4.0), 1.5
+FIGURE_GAP, BLANK_LEAST, STORED_WIDTH = 2.5, 11.0, 13.0
 KEYS_HEAD, KEYS_RULE = 4.9, 0.25
 FIGURE_LINE, BLANK_LINE, KEY_PAD = 4.8, 4.3, 0.4
 
-PROGRAM_RULE, PROGRAM_PAD, PROGRAM_LABEL, PROGRAM_VALUE, PROGRAM_GAP = 0.9, 0.5, 4.1, 6.6, 1.5
+PROGRAM_RULE, PROGRAM_PAD, PROGRAM_LABEL, PROGRAM_VALUE, PROGRAM_GAP = 0.9, 0.5, 4.1, 6.5, 1.4
+PROGRAM_AIR = 3.0
 
 GUTTER = 6.0
 COLUMN = (WIDTH - GUTTER) / 2
 BAR, BAR_PAD = 1.8, 1.8
 """The heavy bar at the left of an abort line or a warning, and the room after it."""
 ABORT_LINE, ABORT_PAD, ABORT_RULE, ABORT_GAP, ABORT_MOST = 4.8, 0.8, 0.5, 1.8, 45.0
-BOX, BOX_GAP = 4.2, 1.8
-ITEM_PAD = 0.5
+BOX, BOX_GAP = 4.0, 1.6
+ITEM_PAD = 0.45
 SECTION_GAP, SECTION_RULE = 1.6, 0.5
 WARNING_GAP = 1.6
 VALUE_MOST = 30.0
-RUNNING = 7.4
+RUNNING_TITLE, RUNNING_GAP = 70.0, 2.4
 CODE_MOST, CODE_CAPTION = 40.0, 4.8

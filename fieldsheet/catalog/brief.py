@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from . import zones
-from .defaults import LONGER_SHUTTERS_S, SECONDS_TO_FULL_SPEED
+from .defaults import LONGER_SHUTTERS_S
 from .models import AXES, UNITS, Aim, Axes, Camera, Keyframe, Place, Rig, Shot, Table
 from .timing import clip_frames
 
@@ -111,7 +111,7 @@ def _axes(axes: Axes) -> dict[str, Any]:
             "max": float(axis.max),
             "step": float(axis.step),
             "speed_max": float(axis.speed_max),
-            "acceleration_max": float(axis.acceleration_max or axis.speed_max / SECONDS_TO_FULL_SPEED),
+            "acceleration_max": float(axis.acceleration_max),
         }
         for name, axis in ((name, getattr(axes, name)) for name in AXES)
         if axis is not None

@@ -7,10 +7,12 @@ from decimal import Decimal
 from typing import Any
 
 from ..problems import Problem
+from .anchors import position
 from .document import Document
 from .draft import Draft
 from .models import AXES, UNITS, Axes, Keyframe
 from .timing import check_timing, frames_known
+from .values import MOST_KEYFRAMES
 from .words import near, one_of, show
 
 Listed = Mapping[str, list[str]]
@@ -74,11 +76,12 @@ def _check_keyframes(shot: Document, rig: Document | None) -> Iterator[Problem]:
     raw = shot.draft.raw.get("keyframe") if shot.draft else None
     if not isinstance(raw, list) or not all(isinstance(table, dict) for table in raw):
         return
+    if len(raw) > MOST_KEYFRAMES:
+        return
     keyframes = [Draft(Keyframe, table, shot.lines, []) for table in raw]
     if len(keyframes) < 2:
-        yield shot.problem(
-            ("keyframe",), f"{len(keyframes)} keyframe", "at least two, at the start and at the end"
-        )
+        found = "one keyframe" if keyframes else "no keyframe"
+        yield shot.problem(("keyframe",), found, "at least two: at the start and at the end")
         return
     yield from _check_ends(shot, keyframes)
     yield from _check_sequence(shot, keyframes)
@@ -92,15 +95,11 @@ def _check_keyframes(shot: Document, rig: Document | None) -> Iterator[Problem]:
 
 
 def _check_ends(shot: Document, keyframes: list[Draft]) -> Iterator[Problem]:
-    last = len(keyframes) - 1
-    for index, keyframe in enumerate(keyframes):
-        at = keyframe.get("at")
-        edge = at.get("fraction") if at else None
-        text = show(keyframe.raw.get("at"))
-        if at and index == 0 and edge != 0:
-            yield shot.problem(("keyframe", 0, "at"), f"{text} at the first keyframe", "'start'")
-        elif at and index == last and edge != 1:
-            yield shot.problem(("keyframe", last, "at"), f"{text} at the last keyframe", "'end'")
+    for index, name, word in ((0, "first", "start"), (len(keyframes) - 1, "last", "end")):
+        at = keyframes[index].get("at")
+        if at is not None and at != position(word):
+            found = f"{show(keyframes[index].raw['at'])} at the {name} keyframe"
+            yield shot.problem(("keyframe", index, "at"), found, f"'{word}'")
 
 
 def _check_sequence(shot: Document, keyframes: list[Draft]) -> Iterator[Problem]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 FPS = 25
 HOLD_FRAMES = 0
@@ -25,8 +26,6 @@ SETTLE_S = Decimal(1)
 # What a hand can set: a millimetre on a rail, a tenth of a degree on a head.
 SLIDE_STEP_MM = Decimal(1)
 TURN_STEP_DEG = Decimal("0.1")
-# An axis whose acceleration nobody measured is taken to need this long to its top speed.
-SECONDS_TO_FULL_SPEED = 1
 
 # Common practice, no source: cameras fire within 0.1 s and are ready again within 0.5 s.
 RELEASE_LAG_S = Decimal("0.1")
@@ -43,3 +42,8 @@ FRACTION_RATES = {
     Decimal("59.94"): (60000, 1001),
     Decimal("119.88"): (120000, 1001),
 }
+
+
+def acceleration_max(axis: dict[str, Any]) -> Any:
+    """Of an axis whose acceleration nobody measured: it reaches its top speed in one second."""
+    return axis.get("speed_max")

@@ -14,6 +14,10 @@ from .scan import Fault
 from .words import Loc, Wrong, near, one_of, show
 
 MOST_FAULTS = 40
+# How much an unknown key must be like one that is written too, to be taken for it.
+_SURELY = 0.8
+# What pydantic adds where a default depends on a faulty value.
+_ECHOES = ("default_factory_not_called",)
 _TEXT_FOR_NUMBER = ("decimal", "int", "bool", "is_instance")
 
 
@@ -46,9 +50,6 @@ class Draft:
             return None
         return self._alone(key)
 
-    def is_bad(self, key: str) -> bool:
-        return key in self._bad
-
     def _alone(self, key: str) -> Any:
         field = self.model.model_fields[key]
         value = self.raw.get(
@@ -61,14 +62,13 @@ class Draft:
         return getattr(blank, key)
 
     def _take(self, error: ValidationError, lines: KeyLines, refused: set[Loc]) -> None:
-        errors = error.errors(include_url=False)
+        errors = [item for item in error.errors(include_url=False) if item["type"] not in _ECHOES]
+        self._bad |= {str(item["loc"][0]) for item in errors if item["loc"]}
         meant = self._misspelt(errors)
         for item in errors[:MOST_FAULTS]:
             loc: Loc = tuple(item["loc"])
             if loc in refused:
                 continue
-            if loc:
-                self._bad.add(str(loc[0]))
             if item["type"] == "missing" and loc in meant.values():
                 continue
             self.faults.append(_fault(self.model, item, loc, lines, meant))
@@ -83,13 +83,14 @@ class Draft:
             loc: Loc = tuple(item["loc"])
             if item["type"] != "extra_forbidden":
                 continue
-            written = _table_at(self.raw, loc[:-1])
-            free = [key for key in keys_of(_model_at(self.model, loc[:-1])) if key not in written]
-            guess = near(str(loc[-1]), free)
+            keys, written = keys_of(_model_at(self.model, loc[:-1])), _table_at(self.raw, loc[:-1])
+            doubled = near(str(loc[-1]), (key for key in keys if key in written), _SURELY)
+            guess = doubled or near(str(loc[-1]), (key for key in keys if key not in written))
             if guess:
                 meant[loc] = (*loc[:-1], guess)
-        self.given |= {str(loc[0]) for loc in meant.values() if len(loc) == 1}
-        self._bad |= {str(loc[0]) for loc in meant.values() if len(loc) == 1}
+        replaced = {str(loc[0]) for loc in meant.values() if len(loc) == 1} - self.given
+        self.given |= replaced
+        self._bad |= replaced
         return meant
 
 

@@ -98,7 +98,7 @@ class _Walk:
         elif STEM.fullmatch(stem):
             self.found.listed[kind].append(stem)
             self._read(kind, stem, f"{name}/{file_name}")
-        elif f"{stem.lower()}.toml" in beside:
+        elif stem != stem.lower() and f"{stem.lower()}.toml" in beside:
             twin = f"{stem.lower()}.toml"
             self._refuse(
                 file, f"the name of {twin} but for capitals", "a name that is another in any spelling"

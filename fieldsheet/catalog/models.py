@@ -36,6 +36,8 @@ class Table(BaseModel):
 
 
 class CatalogFile(Table):
+    """catalog.toml: what the whole site is called and where it will stand."""
+
     title: Text = Field(description=TITLE)
     id: values.Stem = Field(description=values.STEM_RIGHT)
     base_url: values.BaseUrl = Field(
@@ -44,6 +46,8 @@ class CatalogFile(Table):
 
 
 class Place(Table):
+    """A file of places/: degrees north and east, metres above the sea, and whose clocks count."""
+
     title: Text = Field(description=TITLE)
     latitude_deg: Number = Field(ge=-90, le=90, description="degrees north from -90 to 90, such as 37.08")
     longitude_deg: Number = Field(ge=-180, le=180, description="degrees east from -180 to 180, such as -8.67")
@@ -54,11 +58,16 @@ class Place(Table):
 
 
 class Axis(Table):
+    """What the axes have in common: limits in mm or degrees, speeds in units a second."""
+
     min: Number = Field(ge=-100_000, le=100_000, description="the lowest position of the axis, such as 0")
     max: Number = Field(ge=-100_000, le=100_000, description="the highest position of the axis, such as 1060")
     speed_max: Number = Field(gt=0, le=10_000, description="the top speed in units a second, above 0")
-    acceleration_max: Number | None = Field(
-        default=None, gt=0, le=100_000, description="the top acceleration in units a second squared, above 0"
+    acceleration_max: Number = Field(
+        default_factory=defaults.acceleration_max,
+        gt=0,
+        le=100_000,
+        description="the top acceleration in units a second squared, above 0",
     )
 
     @model_validator(mode="after")
@@ -69,6 +78,8 @@ class Axis(Table):
 
 
 class SlideAxis(Axis):
+    """[axis.slide], in mm from the home end."""
+
     unit: Annotated[str, name_in(("mm",))] = Field(description="'mm'")
     step: Number = Field(
         default=defaults.SLIDE_STEP_MM, gt=0, le=100, description="what a hand can set in mm, above 0 to 100"
@@ -76,6 +87,8 @@ class SlideAxis(Axis):
 
 
 class TurnAxis(Axis):
+    """[axis.pan] and [axis.tilt], in degrees."""
+
     unit: Annotated[str, name_in(("deg",))] = Field(description="'deg'")
     step: Number = Field(
         default=defaults.TURN_STEP_DEG,
@@ -86,7 +99,7 @@ class TurnAxis(Axis):
 
 
 class Axes(Table):
-    """The axes of a rig, any of them; model_fields_set keeps which."""
+    """The axes of a rig: any of them, at least one."""
 
     slide: SlideAxis | None = Field(default=None, description="a table [axis.slide]")
     pan: TurnAxis | None = Field(default=None, description="a table [axis.pan]")
@@ -100,6 +113,8 @@ class Axes(Table):
 
 
 class KeyframeLimits(Table):
+    """How many keyframes a rig takes, and whether the middle one is free."""
+
     most: int = Field(
         ge=2, le=50, description="how many keyframes the rig takes, a whole number from 2 to 50"
     )
@@ -115,6 +130,8 @@ class KeyframeLimits(Table):
 
 
 class Joint(Table):
+    """[[joint]]: a mechanical seat, all in words."""
+
     name: Text = Field(description=TITLE)
     seat: Text = Field(description="where it goes, in words")
     key: Text = Field(description="how it is turned, in words")
@@ -122,6 +139,8 @@ class Joint(Table):
 
 
 class Cable(Table):
+    """[[cable]]: a lead between two sockets, all in words."""
+
     name: Text = Field(description=TITLE)
     from_: Text = Field(alias="from", description="what it comes from, in words")
     to: Text = Field(description="what it goes to, in words")
@@ -129,12 +148,16 @@ class Cable(Table):
 
 
 class Remote(Table):
+    """[remote]: what drives the rig by hand."""
+
     kind: Text = Field(description="what it is, in words")
     pair: Text = Field(description="how it is paired, in words")
     steers_by_tilt: bool = Field(description="true or false")
 
 
 class Rig(Table):
+    """A file of rigs/: what moves the camera, and everything that a person plugs, turns or keys in."""
+
     title: Text = Field(description=TITLE)
     letter: str = Field(
         default=defaults.RIG_LETTER, pattern="^[A-Z]$", description="one capital letter, such as 'A'"
@@ -169,6 +192,8 @@ class Rig(Table):
 
 
 class Camera(Table):
+    """A file of cameras/: sensor and focal length in mm, times in seconds."""
+
     title: Text = Field(description=TITLE)
     sensor_mm: Annotated[list[Annotated[Number, Field(ge=1, le=200)]], Field(min_length=2, max_length=2)] = (
         Field(description="[width, height] in mm, such as [36, 24]")
@@ -200,6 +225,8 @@ class Camera(Table):
 
 
 class Aim(Table):
+    """Where a keyframe points: a body of the sky or a bearing, and its place in the delivered frame."""
+
     target: Annotated[str, name_in(TARGETS)] | None = Field(
         default=None, description="'sun', 'moon' or 'galactic core'"
     )
@@ -224,6 +251,8 @@ class Aim(Table):
 
 
 class Keyframe(Table):
+    """[[keyframe]]: a moment of the shot, and where every axis then stands."""
+
     at: values.Position = Field(description="'start', 'halfway', 'end', 'frame 376', '50%', or an anchor")
     slide_mm: Number | None = Field(default=None, description="a position of the slide in mm")
     pan_deg: Number | None = Field(default=None, description="a position of the pan in degrees")
@@ -236,6 +265,8 @@ class Keyframe(Table):
 
 
 class Rail(Table):
+    """How the rail of this shot lies in the world."""
+
     bearing_deg: Number = Field(ge=0, lt=360, description="degrees clockwise from true north, 0 to below 360")
     incline_deg: Number = Field(
         default=defaults.INCLINE_DEG, ge=-90, le=90, description="degrees by which it rises, -90 to 90"
@@ -243,20 +274,23 @@ class Rail(Table):
     home_end: EndName = Field(description="'left' or 'right', seen from behind the rail")
 
 
-FRAMES = "whole frames from 0 to 10000"
-
-
 class Hold(Table):
-    start: int = Field(ge=0, le=10_000, description=FRAMES)
-    end: int = Field(ge=0, le=10_000, description=FRAMES)
+    """Frames that stand still at the two ends."""
+
+    start: int = Field(ge=0, le=values.MOST_STILL, description=values.STILL_RIGHT)
+    end: int = Field(ge=0, le=values.MOST_STILL, description=values.STILL_RIGHT)
 
 
 class Ease(Table):
-    in_: int = Field(alias="in", ge=0, le=10_000, description=FRAMES)
-    out: int = Field(ge=0, le=10_000, description=FRAMES)
+    """Frames to come up to speed, and to slow down."""
+
+    in_: int = Field(alias="in", ge=0, le=values.MOST_STILL, description=values.STILL_RIGHT)
+    out: int = Field(ge=0, le=values.MOST_STILL, description=values.STILL_RIGHT)
 
 
 class Shot(Table):
+    """A file of shots/: one picture in motion, on one night."""
+
     title: Text = Field(description=TITLE)
     place: values.Stem = Field(description="the name of a file in places/, without .toml")
     rig: values.Stem = Field(description="the name of a file in rigs/, without .toml")
@@ -300,6 +334,6 @@ class Shot(Table):
     )
     rail: Rail | None = Field(default=None, description="{ bearing_deg = 120, home_end = 'left' }")
     order: OrderName | None = Field(default=None, description="'first-to-last' or 'last-to-first'")
-    keyframe: Annotated[list[Keyframe], Field(max_length=50)] = Field(
-        description="tables [[keyframe]], from the start to the end"
+    keyframe: Annotated[list[Keyframe], Field(max_length=values.MOST_KEYFRAMES)] = Field(
+        description="at most 50 tables [[keyframe]], from the start to the end"
     )

@@ -113,6 +113,7 @@ def scan(data: bytes) -> Scanned:
 
 
 def too_large(size: int) -> Fault:
+    """The fault of a file of that many bytes."""
     return Fault(None, (), f"a file of {-(-size // 1024)} KB", f"at most {MOST_BYTES // 1024} KB")
 
 

@@ -40,7 +40,12 @@ def check_timing(shot: Document) -> Iterator[Problem]:
 
 
 def frames_known(shot: Document) -> int | None:
-    """The number of frames, where the file alone fixes it."""
+    """The number of frames, where the file alone fixes it and it makes a shot."""
+    frames = _frames(shot)
+    return frames if frames is None or frames >= 2 else None
+
+
+def _frames(shot: Document) -> int | None:
     frames, clip_s, fps = shot.get("frames"), shot.get("clip_s"), shot.get("fps")
     duration_ms, interval_s = shot.get("duration"), shot.get("interval_s")
     if frames is not None:
@@ -101,7 +106,7 @@ def _with_lines(shot: Document, keys: list[str]) -> str:
 
 
 def _check_amounts(shot: Document, count_key: str) -> Iterator[Problem]:
-    interval_s, frames, counted = shot.get("interval_s"), frames_known(shot), not shot.given(("duration",))
+    interval_s, frames, counted = shot.get("interval_s"), _frames(shot), not shot.given(("duration",))
     if frames is not None and frames < 2:
         key = count_key if counted else "duration"
         yield shot.problem(

@@ -19,6 +19,9 @@ from .words import Wrong, near, one_of, printable, show
 FIRST_DATE = date(1900, 1, 1)
 LAST_DATE = date(2052, 12, 31)
 STEM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
+MOST_KEYFRAMES = 50
+MOST_STILL = 10_000
+STILL_RIGHT = f"whole frames from 0 to {MOST_STILL}"
 STEM_RIGHT = "small letters, digits and hyphens, at most 41, such as 'north-pier'"
 
 _ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?/([A-Za-z0-9._~-]+/)*")
@@ -135,6 +138,8 @@ def both(first: str, last: str) -> BeforeValidator:
     """One number for both ends, or a table of two."""
 
     def spread(value: Any) -> Any:
+        if isinstance(value, int) and not 0 <= value <= MOST_STILL:
+            raise Wrong(show(value), STILL_RIGHT)
         return (
             {first: value, last: value} if isinstance(value, int) and not isinstance(value, bool) else value
         )

@@ -48,6 +48,7 @@ def _escaped(char: str) -> str:
 
 
 def clipped(text: str) -> str:
+    """Text cut to what fits in a message."""
     return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
 
 

@@ -1,7 +1,7 @@
 """The link code of a card: a QR that opens its plan, drawn at a fixed module size.
 
-Level Q (a laminated card glares), byte mode, smallest version that holds the address: ISO/IEC 18004. Modules are
-0.5 mm, with a quiet zone of four: the size that was read at 150 dpi with blur and glare.
+Level Q (a laminated card glares), byte mode, the smallest version that holds the address: ISO/IEC 18004.
+Modules are 0.5 mm, with a quiet zone of four: the size that was read at 150 dpi with blur and glare.
 """
 
 from __future__ import annotations
@@ -34,8 +34,10 @@ def link_code(url: str, widest_mm: float) -> tuple[Modules, int]:
     widest = max((v for v in range(1, len(Q_BYTES) + 1) if width_mm(v) <= widest_mm), default=0)
     if version is None or version > widest:
         most = Q_BYTES[widest - 1] if widest else 0
-        raise ValueError(f"the link is {size} bytes long; a code {widest_mm:g} mm wide holds {most}: "
-                         "shorten base_url or the shot's id")
+        raise ValueError(
+            f"the link is {size} bytes long; a code {widest_mm:g} mm wide holds {most}: "
+            "shorten base_url or the shot's id"
+        )
     code = QRCode(version=version, error_correction=ERROR_CORRECT_Q, border=0)
     code.add_data(QRData(url.encode("ascii"), mode=MODE_8BIT_BYTE))
     code.make(fit=False)
@@ -50,7 +52,8 @@ def width_mm(version: int) -> float:
 def draw_code(modules: Modules, title: str) -> Markup:
     """The code as SVG with its quiet zone; `title` says where it leads."""
     side = (len(modules) + 2 * QUIET) * MODULE_MM
-    return svg.svg(side, side, title, [svg.tag("path", d=_path(modules), fill="#000", shape_rendering="crispEdges")])
+    path = svg.tag("path", d=_path(modules), fill="#000", shape_rendering="crispEdges")
+    return svg.svg(side, side, title, [path])
 
 
 def _path(modules: Modules) -> str:

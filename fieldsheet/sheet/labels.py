@@ -16,7 +16,7 @@ LEADER_MM = 0.7
 
 @dataclass(frozen=True)
 class Tag:
-    """A label as wide as `width`, to stand at `tick` with its stretch `hook` (from its left edge); all in mm."""
+    """A label `width` wide, to stand at `tick` with its stretch `hook` (from its left edge); all in mm."""
 
     tick: float
     width: float
@@ -25,7 +25,7 @@ class Tag:
 
 @dataclass(frozen=True)
 class Spot:
-    """Where a tag went: row (0 is nearest), left edge; its leader's x at the tick, in each nearer row, at its end."""
+    """Where a tag went: row (0 nearest), left edge; its leader's x at the tick, in nearer rows, at the end."""
 
     row: int
     left: float
@@ -59,8 +59,10 @@ def place(tags: Sequence[Tag], low: float, high: float, gap: float, rows: int) -
                 lefts[i] = left
             else:
                 passes[i].append(left + LEADER_MM / 2)
-    return [_spot(tag, n % rows, left, way)
-            for n, (tag, left, way) in enumerate(zip(tags, lefts, passes, strict=True))]
+    return [
+        _spot(tag, n % rows, left, way)
+        for n, (tag, left, way) in enumerate(zip(tags, lefts, passes, strict=True))
+    ]
 
 
 def _spot(tag: Tag, row: int, left: float, passes: Sequence[float]) -> Spot:
@@ -69,8 +71,9 @@ def _spot(tag: Tag, row: int, left: float, passes: Sequence[float]) -> Spot:
     return Spot(row, left, tuple(passes), end)
 
 
-def spread(wanted: Sequence[float], widths: Sequence[float], low: float, high: float,
-           gap: float) -> list[float] | None:
+def spread(
+    wanted: Sequence[float], widths: Sequence[float], low: float, high: float, gap: float
+) -> list[float] | None:
     """Left edges nearest (least squares) to `wanted`, in this order, `gap` apart, in [low, high]; or None."""
     if not widths:
         return []
@@ -93,5 +96,3 @@ def _ascending(values: Sequence[float]) -> list[float]:
             (a, m), (b, n) = pools[-2:]
             pools[-2:] = [((a * m + b * n) / (m + n), m + n)]
     return [mean for mean, count in pools for _ in range(count)]
-
-

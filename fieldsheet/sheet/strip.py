@@ -19,7 +19,7 @@ from fieldsheet.sheet.strip_sides import CHIP, FALL, PITCH, RISE, Label, Measure
 
 SKY_LABELS = 4
 """Labels on the sky's side (common practice, no source)."""
-_RANK = ("sunset", "sunrise", "astronomical", "core", "moon", "nautical", "civil")
+_RANK = ("sunset", "sunrise", "astron", "core", "moon", "nautical", "civil")
 """Who keeps a label when there are more: what a shot hangs on first, what only names a shade of dusk last."""
 
 _TONES, _RULER, _STROKE = 3.4, 4.3, 1.3
@@ -37,7 +37,7 @@ class Box:
 
 @dataclass(frozen=True)
 class Tick:
-    """Where a moment meets the strip (mm from its left end); its label's box, or None where it is named below."""
+    """Where a moment meets the strip (mm from its left); its label's box, None where it is named below."""
 
     moment: Mapping[str, Any]
     x: float
@@ -46,7 +46,7 @@ class Tick:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A finished strip: its SVG markup, its size in mm, its ticks from left to right, the lines named below it."""
+    """A finished strip: its SVG, its size in mm, its ticks from left to right, the words below it."""
 
     markup: Markup
     width: float
@@ -64,35 +64,52 @@ def draw_strip(strip: Mapping[str, Any], measure: Measure, width: float, title: 
     moments = sorted(strip["moments"], key=lambda moment: moment["frame"])
     named, rest = _named([moment for moment in moments if moment["side"] == "sky"])
     hand = [moment for moment in moments if moment["side"] == "hand"]
-    above, below = (strip_sides.side(some, [x_of(one["frame"]) for one in some], measure, width)
-                    for some in (named, hand))
+    above, below = (
+        strip_sides.side(some, [x_of(one["frame"]) for one in some], measure, width) for some in (named, hand)
+    )
     top = above.height or _STROKE * bool(rest)
     foot = top + _TONES + _RULER
     under = _under(rest, measure, width)
     first = foot + below.height + 1.2
     strokes = [x_of(one["frame"]) for one in rest]
-    marks = [*_tones(strip["tones"], top, width), *_ruler(strip["ruler"], x_of, foot, width, measure),
-             svg.frame(0, top, width, _TONES + _RULER, 0.3),
-             svg.line([(0, top + _TONES), (width, top + _TONES)], 0.3),
-             *(_through(x_of(one["frame"]), top, strip["tones"], width) for one in (*named, *rest)),
-             *(svg.line([(x, top - _STROKE), (x, top)], 0.3) for x in (_inside(x, width, 0.3) for x in strokes)),
-             *_leaders(above, top, -1, width), *_leaders(below, foot, 1, width),
-             *_labels(above, top, -1), *_labels(below, foot, 1),
-             *(svg.text(0.0, first + PITCH * n + RISE, line) for n, line in enumerate(under))]
+    short = [_inside(x, width, 0.3) for x in strokes]
+    marks = [
+        *_tones(strip["tones"], top, width),
+        *_ruler(strip["ruler"], x_of, foot, width, measure),
+        svg.frame(0, top, width, _TONES + _RULER, 0.3),
+        svg.line([(0, top + _TONES), (width, top + _TONES)], 0.3),
+        *(_through(x_of(one["frame"]), top, strip["tones"], width) for one in (*named, *rest)),
+        *(svg.line([(x, top - _STROKE), (x, top)], 0.3) for x in short),
+        *_leaders(above, top, -1, width),
+        *_leaders(below, foot, 1, width),
+        *_labels(above, top, -1),
+        *_labels(below, foot, 1),
+        *(svg.text(0.0, first + PITCH * n + RISE, line) for n, line in enumerate(under)),
+    ]
     height = first + PITCH * len(under) if under else foot + below.height
-    ticks = [*_ticks(above, top, -1), *_ticks(below, foot, 1),
-             *(Tick(one, x, None) for one, x in zip(rest, strokes, strict=True))]
-    return Drawing(svg.svg(width, height, title, marks), width, height,
-                   tuple(sorted(ticks, key=lambda tick: tick.x)), tuple(under))
+    ticks = [
+        *_ticks(above, top, -1),
+        *_ticks(below, foot, 1),
+        *(Tick(one, x, None) for one, x in zip(rest, strokes, strict=True)),
+    ]
+    return Drawing(
+        svg.svg(width, height, title, marks),
+        width,
+        height,
+        tuple(sorted(ticks, key=lambda tick: tick.x)),
+        tuple(under),
+    )
 
 
 def _named(sky: Sequence[Mapping[str, Any]]) -> tuple[list[Mapping[str, Any]], list[Mapping[str, Any]]]:
     """The sky moments that keep a label (by rank, then by time), and the others; both in order of time."""
+
     def rank(n: int) -> tuple[int, int]:
         words = f"{sky[n]['kind']} {sky[n]['label']}"
         return next((r for r, word in enumerate(_RANK) if word in words), len(_RANK)), n
+
     kept = set(sorted(range(len(sky)), key=rank)[:SKY_LABELS])
-    return [one for n, one in enumerate(sky) if n in kept], [one for n, one in enumerate(sky) if n not in kept]
+    return [sky[n] for n in sorted(kept)], [one for n, one in enumerate(sky) if n not in kept]
 
 
 def _scale(frames: int, width: float) -> Callable[[float], float]:
@@ -104,16 +121,21 @@ def _under(rest: Sequence[Mapping[str, Any]], measure: Measure, width: float) ->
     """The lines under the strip; a moment's words stay together on a line."""
     if not rest:
         return []
-    named = (f"{one['label']} {one['clock']}, frame {int(one['frame'])}".replace(" ", "\u00a0") for one in rest)
-    return strip_sides.wrap("also " + " · ".join(named), False, measure, width)
+    named = (f"{one['label']} {one['clock']}, frame {int(one['frame'])}" for one in rest)
+    return strip_sides.wrap(
+        "also " + " · ".join(words.replace(" ", "\u00a0") for words in named), False, measure, width
+    )
 
 
 def _tones(tones: Sequence[float], top: float, width: float) -> list[Markup]:
     """The light in flat steps (some viewers drop gradients), from nearly white day to nearly black night."""
     step = width / len(tones)
     # Each step reaches under the ones after it, so that no viewer shows a seam between two.
-    return [svg.block(n * step, top, width - n * step, _TONES, _grey(tone))
-            for n, tone in enumerate(tones) if not n or _grey(tone) != _grey(tones[n - 1])]
+    return [
+        svg.block(n * step, top, width - n * step, _TONES, _grey(tone))
+        for n, tone in enumerate(tones)
+        if not n or _grey(tone) != _grey(tones[n - 1])
+    ]
 
 
 def _grey(tone: float) -> str:
@@ -125,8 +147,9 @@ def _inside(x: float, width: float, margin: float) -> float:
     return min(max(x, margin), width - margin)
 
 
-def _ruler(numbers: Sequence[int], x_of: Callable[[float], float], foot: float, width: float,
-           measure: Measure) -> list[Markup]:
+def _ruler(
+    numbers: Sequence[int], x_of: Callable[[float], float], foot: float, width: float, measure: Measure
+) -> list[Markup]:
     """Frame numbers, black on white; where they would touch, only every second, third ... is printed."""
     line = foot - _RULER
     out = [svg.line([(x_of(n), line), (x_of(n), line + 1.0)], 0.3) for n in numbers]
@@ -135,7 +158,7 @@ def _ruler(numbers: Sequence[int], x_of: Callable[[float], float], foot: float, 
     every = 1
     while room * every < widest and every < len(numbers):
         every += 1
-    for n in numbers[every - 1::every]:
+    for n in numbers[every - 1 :: every]:
         half = measure(str(n), True) / 2
         out.append(svg.text(_inside(x_of(n), width, half + 0.8) - half, foot - 0.75, str(n), bold=True))
     return out
@@ -184,8 +207,10 @@ def _label(label: Label, box: Box) -> list[Markup]:
 def _run(text: Text, left: float, top: float, base: float) -> list[Markup]:
     if not text.chip:
         return [svg.text(left, base, text.text, text.bold)]
-    return [svg.block(left, top, text.width, CHIP, "#000"),
-            svg.text(left + strip_sides.CHIP_PAD, base, text.text, True, "#fff")]
+    return [
+        svg.block(left, top, text.width, CHIP, "#000"),
+        svg.text(left + strip_sides.CHIP_PAD, base, text.text, True, "#fff"),
+    ]
 
 
 def _box(side: Side, n: int, edge: float, way: int) -> Box:
@@ -196,5 +221,7 @@ def _box(side: Side, n: int, edge: float, way: int) -> Box:
 
 
 def _ticks(side: Side, edge: float, way: int) -> list[Tick]:
-    return [Tick(label.moment, spot.passes[0], _box(side, n, edge, way))
-            for n, (label, spot) in enumerate(zip(side.labels, side.spots, strict=True))]
+    return [
+        Tick(label.moment, spot.passes[0], _box(side, n, edge, way))
+        for n, (label, spot) in enumerate(zip(side.labels, side.spots, strict=True))
+    ]

@@ -12,13 +12,14 @@ Measure = Callable[[str, bool], float]
 """Width in mm of a text at 10 pt, semibold or not, in the figures that the font has by default."""
 
 GAP = 1.0
+"""Between labels, at least; _AIR where there is room."""
 PITCH, RISE, FALL = 3.9, 2.62, 0.78
 """Line to line; baseline up to the top of the letters; baseline down to their foot (10 pt)."""
 CHIP, CHIP_PAD = 4.4, 1.2
 """Height of the black block that carries a keyframe's key, and the room beside its letters."""
 
 _GUTTER, _STEP = 2.2, 1.6
-_SLANT = 6.0
+_AIR, _SLANT = 3.0, 6.0
 _WIDEST = 40.0
 
 
@@ -71,18 +72,20 @@ def line_height(line: Sequence[Text]) -> float:
     return CHIP if any(text.chip for text in line) else RISE + FALL
 
 
-def side(moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: Measure,
-         width: float) -> Side:
-    """The lowest arrangement in which no leader slants far; failing that, the lowest that fits at all.
+def side(
+    moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: Measure, width: float
+) -> Side:
+    """The first arrangement in which no leader slants far; failing that, the lowest that fits at all.
 
     `ticks` ascend. Raises ValueError, in words, where nothing fits.
     """
     fallback: Side | None = None
-    for rows, stacked in _arrangements(len(moments)):
-        labels = tuple(_label(moment, tick, stacked, measure, width)
-                       for moment, tick in zip(moments, ticks, strict=True))
+    for rows, stacked, gap in _arrangements(len(moments)):
+        labels = tuple(
+            _label(moment, tick, stacked, measure, width) for moment, tick in zip(moments, ticks, strict=True)
+        )
         tags = [Tag(tick, label.width, label.hook) for tick, label in zip(ticks, labels, strict=True)]
-        spots = place(tags, 0.0, width, GAP, rows)
+        spots = place(tags, 0.0, width, gap, rows)
         if spots is None:
             continue
         heights = tuple(max(label.height for label in labels[row::rows]) for row in range(rows))
@@ -95,9 +98,10 @@ def side(moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: 
     return fallback or Side((), (), ())
 
 
-def _arrangements(count: int) -> list[tuple[int, bool]]:
-    """(rows, stacked): everything in one line first, then clocks under the names, then more rows."""
-    return [(rows, stacked) for rows in range(1, count + 1) for stacked in (False, True)]
+def _arrangements(count: int) -> list[tuple[int, bool, float]]:
+    """(rows, stacked, gap): clocks beside names, then under; two rows at most; then closer; then more."""
+    airy = [(rows, stacked, _AIR) for rows in range(1, min(count, 2) + 1) for stacked in (False, True)]
+    return airy + [(rows, stacked, GAP) for rows in range(1, count + 1) for stacked in (False, True)]
 
 
 def _label(moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure, width: float) -> Label:
@@ -117,18 +121,22 @@ def _label(moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measu
     return _made(moment, tuple((run,) for run in (*names, *clock, *details)))
 
 
-def _key_label(moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure,
-               width: float) -> Label:
+def _key_label(
+    moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure, width: float
+) -> Label:
     """A key's block with its clock beside it (before it, where the strip ends), or under it."""
     key = Text(moment["label"], True, True, measure(moment["label"], True) + 2 * CHIP_PAD)
-    words = " ".join(part for part in (moment["clock"], moment["detail"]) if part)
-    runs = [_run(line, True, measure) for line in wrap(words, True, measure, min(_WIDEST, width))]
-    if stacked or len(runs) > 1:
-        label = _made(moment, ((key,), *((run,) for run in runs)))
+    words = [_run(moment["clock"], True, measure)] if moment["clock"] else []
+    words += [
+        _run(line, False, measure) for line in wrap(moment["detail"], False, measure, min(_WIDEST, width) / 2)
+    ]
+    inline = (key, *words)
+    if stacked or len(words) > 2 or line_width(inline) > min(_WIDEST, width):
+        label = _made(moment, ((key,), *((run,) for run in words)))
         left = (label.width - key.width) / 2
         return Label(moment, label.lines, label.width, label.height, (left, left + key.width))
-    before = tick + line_width((key, *runs)) > width
-    label = _made(moment, ((*runs, key) if before else (key, *runs),))
+    before = tick + line_width(inline) > width
+    label = _made(moment, ((*words, key) if before else inline,))
     hook = (label.width - key.width, label.width) if before else (0.0, key.width)
     return Label(moment, label.lines, label.width, label.height, hook)
 

@@ -13,6 +13,7 @@ from .icons import icons
 from .pages import POLICY, data_block, environment, render
 from .version import version_json
 
+ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
 WORDS = Path(__file__).parents[1] / "sheet" / "words.json"
 
 
@@ -33,11 +34,11 @@ def build_site(
 ) -> dict[str, bytes]:
     """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
 
-    shots: {"plan": the Plan, "sheet": its Sheet, "link": address on the card}; the shot's id, night and window
-    are read from the plan.  packs: year -> sky pack.  cards: shot id -> PDF; a shot without one gets no link to
-    it.  The same arguments give the same bytes; nothing else is read but the package's own templates, words and
-    fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan or sheet lacks, ValueError for
-    a number that JSON does not know.
+    shots: {"plan": the Plan, "sheet": its Sheet, "link": address on the card}; the shot's id and window are
+    read from the plan.  packs: year -> sky pack.  cards: shot id -> PDF; a shot without one gets no link to
+    it.  The same arguments give the same bytes; nothing else is read but the package's own templates, words
+    and fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan or sheet lacks,
+    ValueError for a number that JSON does not know.
     """
     cards = cards or {}
     folder = templates()
@@ -57,7 +58,8 @@ def build_site(
 
 def _app(folder: Path) -> dict[str, bytes]:
     """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
-    files = {f"app/{path.name}": path.read_bytes() for path in folder.iterdir() if path.suffix in (".js", ".css")}
+    sources = [path for path in folder.iterdir() if path.suffix in (".js", ".css")]
+    files = {f"app/{path.name}": path.read_bytes() for path in sources}
     words = json.dumps(json.loads(WORDS.read_text("utf-8")), ensure_ascii=False, indent=0, sort_keys=True)
     return files | {
         "worker.js": files.pop("app/worker.js"),
@@ -120,16 +122,8 @@ def _manifest(title: str, catalog_id: str) -> bytes:
         "background_color": "#000000",
         "theme_color": "#000000",
         "icons": [
-            {"src": f"icons/icon-{side}.png", "sizes": f"{side}x{side}", "type": "image/png", "purpose": "any"}
-            for side in (192, 512)
-        ]
-        + [
-            {
-                "src": "icons/icon-maskable-512.png",
-                "sizes": "512x512",
-                "type": "image/png",
-                "purpose": "maskable",
-            }
+            {"src": f"icons/{name}.png", "sizes": f"{side}x{side}", "type": "image/png", "purpose": purpose}
+            for name, side, purpose in ICONS
         ],
     }
     return (json.dumps(manifest, ensure_ascii=False, indent=1) + "\n").encode()

@@ -1,6 +1,7 @@
 """The typeface on the screen: two weights of Fira Sans, cut down to the signs the pages use.
 
-Source of the fonts: the PyPI package fontpkg-fira-sans (SIL Open Font License 1.1, kept in the subset's name table).
+Source of the fonts: the PyPI package fontpkg-fira-sans, SIL Open Font License 1.1. Its section 2 lets a copy
+carry notice and licence in the fields of the font, so those names stay in the subset.
 """
 
 from __future__ import annotations
@@ -15,23 +16,24 @@ from fontTools.ttLib import TTFont
 
 FOLDER = Path(fontpkg_fira_sans.__file__).parent / "files"
 WEIGHTS = {"fira-sans-400.woff2": "FiraSans-Regular.ttf", "fira-sans-600.woff2": "FiraSans-SemiBold.ttf"}
-# Basic Latin, Latin-1, Latin Extended-A, the comma-below letters of Romanian, then the signs of our own sheets.
+# Basic Latin, Latin-1, Latin Extended-A, the comma-below letters of Romanian; then the signs we write.
 LATIN = [*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x218, 0x21C)]
 SIGNS = "−×°→·…–—“”‘’µ½±≤≥‹›"
-# Tabular figures, kerning, accents that combine. No ligatures: "fi" in a keyed-in value must stay two letters.
+# Tabular figures, kerning, accents that combine. No ligatures: what is keyed in is read letter by letter.
+NAMES = [0, 1, 2, 3, 4, 5, 6, 13, 14]  # OpenType name table: 0 notice, 1-6 what it is called, 13-14 licence
 FEATURES = ["tnum", "kern", "ccmp", "locl", "mark", "mkmk"]
 
 
 @functools.cache
 def screen_fonts() -> dict[str, bytes]:
-    """File name -> woff2 bytes of each weight. The same bytes for the same versions of package and fontTools."""
+    """File name -> woff2 bytes of each weight; the same for the same versions of package and fontTools."""
     return {name: _cut(FOLDER / source) for name, source in WEIGHTS.items()}
 
 
 def missing_glyphs(text: str) -> list[str]:
     """The characters of `text` that the screen fonts cannot draw, each once, in order of code point.
 
-    Spaces and line breaks need no glyph. An empty list means that the whole text is drawn in our own typeface.
+    Spaces and line breaks need no glyph. An empty list: the whole text is drawn in our own typeface.
     """
     return sorted({sign for sign in text if not sign.isspace() and ord(sign) not in _drawn()})
 
@@ -44,7 +46,9 @@ def _drawn() -> frozenset[int]:
 
 
 def _cut(source: Path) -> bytes:
-    options = subset.Options(layout_features=FEATURES, flavor="woff2", hinting=False, recalc_timestamp=False)
+    options = subset.Options(
+        layout_features=FEATURES, name_IDs=NAMES, flavor="woff2", hinting=False, recalc_timestamp=False
+    )
     font = TTFont(source, recalcTimestamp=False)
     cutter = subset.Subsetter(options)
     cutter.populate(unicodes=LATIN, text=SIGNS)

@@ -11,10 +11,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 # Everything comes from our own origin, nothing is inline. Source: W3C, Content Security Policy Level 3.
+FROM_SELF = ("script", "style", "img", "font", "connect", "manifest", "worker")
 POLICY = "; ".join(
     [
         "default-src 'none'",
-        *(f"{kind}-src 'self'" for kind in ("script", "style", "img", "font", "connect", "manifest", "worker")),
+        *(f"{kind}-src 'self'" for kind in FROM_SELF),
         "base-uri 'none'",
         "form-action 'none'",
     ]
@@ -34,7 +35,7 @@ def environment(folder: Path) -> Environment:
 
 
 def render(jinja: Environment, template: str, path: str, values: Mapping[str, Any]) -> bytes:
-    """The page at `path` of the site, as UTF-8. The template also gets `root`, the way up to the site's root."""
+    """The page at `path` of the site, as UTF-8. The template also gets `root`, the way up to the site."""
     root = "../" * path.count("/") or "./"
     return jinja.get_template(template).render(**values, root=root, policy=POLICY).encode()
 
@@ -42,7 +43,7 @@ def render(jinja: Environment, template: str, path: str, values: Mapping[str, An
 def data_block(value: Any) -> Markup:
     """JSON that may stand inside <script type="application/json">.
 
-    "<" is the only sign that could end or nest the element (WHATWG HTML, restrictions for contents of script).
+    Only "<" could end or nest the element (WHATWG HTML, restrictions for contents of script elements).
     Raises ValueError for numbers that JSON does not know.
     """
     text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))

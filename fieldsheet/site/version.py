@@ -25,7 +25,8 @@ def version_list(files: Mapping[str, bytes]) -> dict[str, Any]:
     `version` is the SHA-256, in hex, of one line "path hash size" for each file in order of path, so that a
     list can be checked against its own name.
     """
-    listed = {path: {"hash": integrity(files[path]), "size": len(files[path])} for path in sorted(files) if is_carried(path)}
+    carried = {path: files[path] for path in sorted(files) if is_carried(path)}
+    listed = {path: {"hash": integrity(data), "size": len(data)} for path, data in carried.items()}
     lines = "".join(f"{path} {entry['hash']} {entry['size']}\n" for path, entry in listed.items())
     return {"version": hashlib.sha256(lines.encode()).hexdigest(), "files": listed}
 

@@ -105,44 +105,51 @@ async function flip(site, version) {
 
 /** @typedef {{stored: (stored: Stored) => void, newer: (newer: Newer) => void}} Show */
 
-/** @param {Site} site @param {Show} show @param {() => Promise<boolean>} anyOpenTake */
+/**
+ * One look at store and host: the first version, or a damaged one, is completed and serves at once; another
+ * version is completed beside the one that serves, and offered.
+ * @param {Site} site @param {Show} show @param {() => Promise<boolean>} anyOpenTake
+ */
 async function bringUpToDate(site, show, anyOpenTake) {
   const serving = await readMark(site, "pointer");
-  let whole = serving !== "" && (await tell(site, show, serving, ""));
+  const whole = serving !== "" && (await tell(site, show, serving, ""));
   const listing = await fetchListing(site).catch(() => null);
   if (!listing) {
     if (!serving) show.stored({ kind: "missing", missing: [], why: "the list of files did not arrive" });
-    return offer(site, show, serving, await readMark(site, "offered"), anyOpenTake);
+    return offer(site, show, anyOpenTake);
   }
-  const first = serving === "";
-  const mending = listing.version === serving && !whole;
-  if (first || mending || listing.version !== serving) {
-    const told = first || mending ? fetchingTold(show) : () => {};
-    const why = await complete(site, listing, told).then(() => "", (error) => String(error.message ?? error));
-    if (why && !first && !mending) return show.newer({ kind: "torn" });
-    if (first || mending) whole = await tell(site, show, listing.version, why);
-    if (first && whole) await setMark(site, "pointer", listing.version);
+  if (!serving || (listing.version === serving && !whole)) {
+    await completeToServe(site, show, listing);
+  } else if (listing.version !== serving) {
+    const arrived = await complete(site, listing, () => {}).then(() => true, () => false);
+    if (!arrived) return show.newer({ kind: "torn" });
   }
+  await setMark(site, "offered", listing.version);
   await removeOthers(site, [serving, listing.version]);
-  if (!first) await setMark(site, "offered", listing.version);
-  return offer(site, show, await readMark(site, "pointer"), listing.version, anyOpenTake);
+  return offer(site, show, anyOpenTake);
 }
 
-/** @param {Show} show @returns {(done: number, of: number) => void} */
-function fetchingTold(show) {
-  return (done, of) => show.stored({ kind: "fetching", done, of });
+/** @param {Site} site @param {Show} show @param {import("./store.js").Listing} listing */
+async function completeToServe(site, show, listing) {
+  const told = (/** @type {number} */ done, /** @type {number} */ of) => show.stored({ kind: "fetching", done, of });
+  const why = await complete(site, listing, told).then(() => "", (error) => String(error.message ?? error));
+  if (await tell(site, show, listing.version, why)) await setMark(site, "pointer", listing.version);
 }
 
-/** Shows what the hashes of a stored version say. @param {Site} site @param {Show} show @param {string} version @param {string} why */
+/** Shows what the hashes of a stored version say; whether it is whole.
+ *  @param {Site} site @param {Show} show @param {string} version @param {string} why */
 async function tell(site, show, version, why) {
   const { missing, files, bytes } = await verify(site, version);
   show.stored(missing.length ? { kind: "missing", missing, why } : { kind: "ready", files, bytes });
   return missing.length === 0;
 }
 
-/** @param {Site} site @param {Show} show @param {string} serving @param {string} version @param {() => Promise<boolean>} anyOpenTake */
-async function offer(site, show, serving, version, anyOpenTake) {
-  if (!version || version === serving) return show.newer({ kind: "none" });
+/** Offers the version that waits, if it is another one and whole. Asks no host, so an offer outlives the signal.
+ *  @param {Site} site @param {Show} show @param {() => Promise<boolean>} anyOpenTake */
+async function offer(site, show, anyOpenTake) {
+  const serving = await readMark(site, "pointer");
+  const version = await readMark(site, "offered");
+  if (!serving || !version || version === serving) return show.newer({ kind: "none" });
   const { missing } = await verify(site, version);
   if (missing.length) return show.newer({ kind: "torn" });
   show.newer((await anyOpenTake()) ? { kind: "held" } : { kind: "offered", version });

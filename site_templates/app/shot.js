@@ -1,7 +1,7 @@
 // The page of a shot: its printed plan, another night computed on the phone, ticks in the log.
 
 import { fill, fillRows } from "./bind.js";
-import { dayNumber, isoDate } from "./civil.js";
+import { DAY_S, dayNumber, isoDate } from "./civil.js";
 import { logWords, reduce } from "./log.js";
 import { readPack } from "./pack.js";
 import { FORMAT, VERSION, plan as makePlan } from "./plan.js";
@@ -13,8 +13,9 @@ import { makeSky } from "./sky.js";
 import { drawStrip } from "./strip.js";
 import { listen, showTicks } from "./ticks.js";
 
-const NOTHING_TICKED = { ticks: new Map(), changes: {}, ended: false };
+const NOTHING_TICKED = reduce([]);
 const SECOND_MS = 1000;
+const END_TAKE_MS = 6000;
 
 /** @param {string} id */
 const part = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
@@ -22,8 +23,8 @@ const part = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
 const shell = startShell();
 const printed = printedPlan();
 const printed_sheet = makeSheet(printed);
-/** What the page shows now: a plan, its sheet, and the take in which it is ticked ("" before the first tick). */
-const shown = { plan: printed, sheet: printed_sheet, take: "", state: NOTHING_TICKED };
+/** What the page shows now: a plan, its sheet, the take in which it is ticked ("" before the first tick), and writing under way. */
+const shown = { plan: printed, sheet: printed_sheet, take: "", state: NOTHING_TICKED, work: Promise.resolve() };
 
 warnOfOtherRevision();
 start();
@@ -45,7 +46,8 @@ async function start() {
   show(printed);
   setInterval(showClock, SECOND_MS);
   listen(document, tick);
-  part("end-take").addEventListener("click", endTake);
+  part("end-take").addEventListener("click", askEndTake);
+  part("next-open").addEventListener("click", goToNextOpen);
   const sky = await loadSky().catch(() => null);
   if (sky === null) tell("refused", "The sky file is not on this phone: the printed night only.");
   else listenForNights(sky);
@@ -65,14 +67,24 @@ async function loadSky() {
 }
 
 /** Takes up the open take of this shot, if there is one: its ticks and its changes. */
-async function readTake(sky) {
-  const log = await shell.log;
-  const open = (await log.takes(printed.shot.id)).find(({ ended }) => !ended);
-  shown.take = open ? open.take : "";
-  shown.state = open ? reduce(await log.events(open.take)) : NOTHING_TICKED;
-  const changes = open ? shown.state.changes : shown.plan.changes;
-  if (sky !== null && JSON.stringify(changes) !== JSON.stringify(shown.plan.changes)) replan(sky, changes);
-  else show(shown.plan);
+function readTake(sky) {
+  return inTurn(async (log) => {
+    const open = (await log.takes(printed.shot.id)).find(({ ended }) => !ended);
+    const events = open ? await log.events(open.take) : [];
+    shown.take = open ? open.take : "";
+    shown.state = reduce(events);
+    warnOfOlderTake(events);
+    const changes = open ? shown.state.changes : shown.plan.changes;
+    if (sky !== null && JSON.stringify(changes) !== JSON.stringify(shown.plan.changes)) replan(sky, changes);
+    else show(shown.plan);
+  });
+}
+
+/** A take carries the plan it was begun on; the page may have been built anew since. @param {import("./log.js").LogEvent[]} events */
+function warnOfOlderTake(events) {
+  const begun = events.find(({ kind }) => kind === "take")?.payload.plan?.revision;
+  if (begun === undefined || begun === printed.revision) return;
+  tell("stale", `This take was begun on revision ${begun}; the page is revision ${printed.revision}. End it to begin anew.`);
 }
 
 function listenForNights(sky) {
@@ -82,6 +94,9 @@ function listenForNights(sky) {
     if (replan(sky, changes)) keepChanges(changes);
   };
   const step = (/** @type {number} */ days) => turn(isoDate(dayNumber(shown.plan.window.night) + days));
+  const [first_s, last_s] = sky.span_s;
+  input.min = isoDate(Math.ceil(first_s / DAY_S) + 2);
+  input.max = isoDate(Math.floor(last_s / DAY_S) - 4);
   input.disabled = false;
   input.addEventListener("change", () => input.value && turn(input.value));
   part("earlier").addEventListener("click", () => step(-1));
@@ -163,46 +178,73 @@ function countdown(ms) {
   return `${Math.floor(seconds / 3600)}:${two(Math.floor((seconds % 3600) / 60))}:${two(seconds % 60)}`;
 }
 
+/**
+ * Runs what writes to the log one after the other: two quick taps must not begin two takes.
+ * @param {(log: import("./log.js").Log) => Promise<void>} action
+ */
+function inTurn(action) {
+  shown.work = shown.work
+    .then(async () => action(await shell.log))
+    .catch(storeFault)
+    .then(() => {
+      showTicks(document, shown.sheet, shown.state);
+      part("end-take").hidden = shown.take === "";
+    });
+  return shown.work;
+}
+
 /** The first tick begins a take, which carries the plan as it is shown. */
-async function tick(item, value, ticked) {
-  try {
-    const log = await shell.log;
+function tick(item, value, ticked) {
+  return inTurn(async (log) => {
     if (shown.take === "") {
       shown.take = await log.newTake(printed.shot.id, shown.plan, shown.plan.changes);
-      await shell.offline.refresh();
+      shell.offline.refresh();
     }
     if (ticked) await log.append(shown.take, "tick", { item, value });
     else await log.append(shown.take, "untick", { events: shown.state.ticks.get(item)?.keys ?? [] });
     shown.state = reduce(await log.events(shown.take));
-  } catch (error) {
-    storeFault(error);
-  }
-  showTicks(document, shown.sheet, shown.state);
-  part("end-take").hidden = shown.take === "";
+  });
 }
 
-async function keepChanges(changes) {
-  if (shown.take === "") return;
-  try {
-    const log = await shell.log;
+function keepChanges(changes) {
+  return inTurn(async (log) => {
+    if (shown.take === "") return;
     await log.append(shown.take, "changes", { changes });
     shown.state = reduce(await log.events(shown.take));
-  } catch (error) {
-    storeFault(error);
-  }
+  });
 }
 
-async function endTake() {
-  try {
-    await (await shell.log).append(shown.take, "end", {});
-  } catch (error) {
-    storeFault(error);
+/** The first row that is still open, or the checklist's beginning where all is done. @param {Event} event */
+function goToNextOpen(event) {
+  const open = document.querySelector("input[data-item]:not(:checked)");
+  if (!open) return;
+  event.preventDefault();
+  /** @type {HTMLElement} */ (open).focus({ preventScroll: true });
+  open.closest(".item")?.scrollIntoView({ block: "center" });
+}
+
+/** Two taps, because one is easily a slip of a glove. */
+function askEndTake() {
+  const button = part("end-take");
+  if (button.dataset.asked === "yes") {
+    endTake();
     return;
   }
-  shown.take = "";
-  shown.state = NOTHING_TICKED;
-  show(shown.plan);
-  await shell.offline.refresh();
+  button.dataset.asked = "yes";
+  button.textContent = "Tap again: end the take, untick all";
+  setTimeout(() => {
+    button.dataset.asked = "";
+    button.textContent = "End this take";
+  }, END_TAKE_MS);
+}
+
+function endTake() {
+  return inTurn(async (log) => {
+    await log.append(shown.take, "end", {});
+    shown.take = "";
+    shown.state = NOTHING_TICKED;
+    shell.offline.refresh();
+  });
 }
 
 function storeFault(error) {

@@ -2,6 +2,7 @@
 // A pointer, in a cache of its own, names the version that worker.js serves.
 
 const LIST = "version.json";
+const LANES = 4;
 const MOST_FILES = 20000;
 const MOST_LIST_BYTES = 4000000;
 const PATH = /^(?!\/)(?!.*(^|\/)\.{1,2}(\/|$))[A-Za-z0-9._\/-]{1,200}$/;
@@ -84,7 +85,7 @@ export async function verify(site, version) {
 
 /**
  * Brings a version's cache to completion: what is there and sound stays, what another version of this site
- * holds is copied, the rest is fetched. Rejects at the first file that the host gives otherwise than listed.
+ * holds is copied, the rest is fetched. What the host gives otherwise than listed is left out, and this rejects.
  * @param {Site} site @param {Listing} listing @param {(done: number, of: number) => void} progress
  */
 export async function complete(site, listing, progress) {
@@ -93,12 +94,21 @@ export async function complete(site, listing, progress) {
   const files = Object.fromEntries(entries.map(({ path, hash, size }) => [path, { hash, size }]));
   await cache.put(new URL(LIST, site.root), new Response(JSON.stringify({ version, files })));
   const elsewhere = await holdersByHash(site, version);
-  for (const [index, entry] of entries.entries()) {
-    progress(index, entries.length);
-    if (await storedBytes(site, version, entry)) continue;
-    const copy = await copied(site, elsewhere.get(entry.hash) ?? [], entry);
-    await cache.put(new URL(entry.path, site.root), copy ?? (await fetched(site, entry)));
-  }
+  const waiting = [...entries];
+  let done = 0;
+  const lane = async () => {
+    for (let entry = waiting.shift(); entry; entry = waiting.shift()) {
+      progress(done, entries.length);
+      if (!(await storedBytes(site, version, entry))) {
+        const copy = await copied(site, elsewhere.get(entry.hash) ?? [], entry);
+        await cache.put(new URL(entry.path, site.root), copy ?? (await fetched(site, entry)));
+      }
+      done += 1;
+    }
+  };
+  const lanes = await Promise.allSettled(Array.from({ length: LANES }, lane));
+  const failed = lanes.find(({ status }) => status === "rejected");
+  if (failed) throw /** @type {PromiseRejectedResult} */ (failed).reason;
 }
 
 /**

@@ -5,9 +5,10 @@ const SVG = "http://www.w3.org/2000/svg";
 const WIDTH = 360;
 const TOP = 16;
 const LENGTH = 560;
-const BAR = { left: 126, width: 40 };
+const BAR = { left: 132, width: 40 };
 const SKY_ROW = 22;
-const HAND_ROW = 46;
+const HAND_ROW = 68;
+const LINE = 20;
 const LEADER = 12;
 
 /**
@@ -44,7 +45,7 @@ export function drawStrip(strip, keyframe_lines, now_frame) {
   const hand = strip.moments.filter(({ side }) => side === "hand");
   const length = Math.max(LENGTH, sky.length * SKY_ROW, hand.length * HAND_ROW);
   const y = (/** @type {number} */ frame) => TOP + (length * (frame - 1)) / (strip.frames - 1);
-  const drawing = element("svg", { viewBox: `0 0 ${WIDTH} ${length + 2 * TOP}`, class: "strip", role: "img" });
+  const drawing = element("svg", { viewBox: `0 0 ${WIDTH} ${length + 2 * TOP + HAND_ROW}`, class: "strip", role: "img" });
   const title = element("title", {});
   title.textContent = describe(strip);
   drawing.append(
@@ -72,7 +73,7 @@ function bar(strip, length, y) {
       x: left,
       y: TOP + index * part,
       width,
-      height: part + 0.5,
+      height: part,
       "fill-opacity": Math.round(tone * 100) / 100,
     }),
   );
@@ -102,24 +103,32 @@ function skyLabels(moments, y, length) {
 }
 
 function handLabels(moments, keyframe_lines, y, length) {
-  const centres = spread(moments.map(({ frame }) => y(frame)), HAND_ROW, -10, length + 2 * TOP + 10);
+  const edge = HAND_ROW / 2 - TOP;
+  const centres = spread(moments.map(({ frame }) => y(frame)), HAND_ROW, -edge, length + 2 * TOP + edge);
   const right = BAR.left + BAR.width;
   const x = right + LEADER;
   let keyframe = 0;
   return moments.flatMap((moment, index) => {
     const centre = centres[index];
-    const line = moment.kind === "keyframe" ? keyframe_lines[keyframe++] : moment.detail;
     const box = element("rect", { class: "box", x, y: centre - 12, width: 34, height: 24, rx: 3 });
     const key = element("text", { class: "key", x: x + 17, y: centre + 5 });
     key.textContent = moment.label;
     const clock = element("text", { class: "clock", x: x + 42, y: centre + 5 });
     clock.textContent = `${moment.clock} ${moment.detail}`;
-    // The last label's figures go above it, so that they stay inside the drawing.
-    const below = centre < TOP + length - HAND_ROW / 2;
-    const figures = element("text", { x, y: below ? centre + 29 : centre - 18 });
-    figures.textContent = line;
-    return [leader("hand", [right, y(moment.frame)], [x, centre]), box, key, clock, figures];
+    const lines = moment.kind === "keyframe" ? twoLines(keyframe_lines[keyframe++]) : [];
+    const figures = lines.map((line, row) => {
+      const text = element("text", { x, y: centre + 7 + (row + 1) * LINE });
+      text.textContent = line;
+      return text;
+    });
+    return [leader("hand", [right, y(moment.frame)], [x, centre]), box, key, clock, ...figures];
   });
+}
+
+/** Settings such as "S 0 mm · P +63.7° · T +26.4°" as two lines: the first axis, then the others. @param {string} line */
+function twoLines(line) {
+  const parts = line.split(" · ");
+  return [parts[0], parts.slice(1).join(" · ")].filter((text) => text !== "");
 }
 
 function nowMark(y) {

@@ -153,7 +153,12 @@ def test_the_page_holds_its_plan_whatever_the_text() -> None:
     assert page.texts["title"] == title
 
 
-@given(st.recursive(st.text() | st.integers() | st.none(), lambda v: st.lists(v) | st.dictionaries(st.text(), v)))
+json_values = st.recursive(
+    st.text() | st.integers() | st.none(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner)
+)
+
+
+@given(json_values)
 def test_a_data_block_reads_back_equal_and_cannot_end_its_element(value: Any) -> None:
     block = str(data_block(value))
     assert "<" not in block
@@ -189,9 +194,7 @@ def test_a_change_of_one_page_changes_one_entry_and_the_version(site: dict[str, 
 def test_the_site_stays_within_its_budget_of_bytes(site: dict[str, bytes]) -> None:
     carried = json.loads(site["version.json"])["files"]
     shots = [entry["size"] for path, entry in carried.items() if path.startswith("shots/")]
-    shell = sum(
-        entry["size"] for path, entry in carried.items() if not path.startswith(("shots/", "sky/"))
-    )
+    shell = sum(entry["size"] for path, entry in carried.items() if not path.startswith(("shots/", "sky/")))
     print(f"shell {shell} bytes, largest shot {max(shots)} bytes")
     assert shell <= SHELL_MOST_BYTES
     assert max(shots) <= SHOT_MOST_BYTES
@@ -202,6 +205,7 @@ def test_fonts_have_tabular_figures_and_every_sign_we_write() -> None:
         font = TTFont(io.BytesIO(data))
         features = {record.FeatureTag for record in font["GSUB"].table.FeatureList.FeatureRecord}
         assert "tnum" in features and "liga" not in features
+        assert "Open Font License" in font["name"].getDebugName(13)
         assert set(map(ord, SIGNS + "ÀéßŁșž0123456789")) <= set(font.getBestCmap())
 
 

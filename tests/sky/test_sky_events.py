@@ -15,7 +15,7 @@ import ephem
 import numpy as np
 import pytest
 from astropy.coordinates import AltAz, EarthLocation, SkyCoord, get_body
-from astropy.time import Time, TimeDelta
+from astropy.time import Time
 from astropy.utils import iers
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -89,13 +89,15 @@ def test_days_of_the_almanac(sky_of: SkyOf, row: dict[str, Any]) -> None:
 def test_whole_years_of_the_almanac_with_its_days_without_an_event(sky_of: SkyOf, name: str) -> None:
     table = published(name)
     site = Site(table["latitude_deg"], table["longitude_deg"], 0.0)
+    new_year_s = day_s(f"{table['year']}-01-01") - table["utc_offset_h"] * 3600
     away_s = []
-    for month, columns in enumerate(table["months"], start=1):
-        for event, column in zip(table["events"], ("rise", "set"), strict=True):
-            for day, expected in enumerate(columns[column].split(), start=1):
-                midnight_s = day_s(f"{table['year']}-{month:02}-{day:02}") - table["utc_offset_h"] * 3600
-                found_s = find_events(sky_of(table["year"]), site, event, midnight_s, midnight_s + DAY_S)
-                away_s.append(assert_minutes(found_s, midnight_s, None if expected == "-" else expected))
+    for event, column in zip(table["events"], ("rise", "set"), strict=True):
+        printed = " ".join(columns[column] for columns in table["months"]).split()
+        midnights_s = new_year_s + np.arange(len(printed)) * DAY_S
+        year_s = find_events(sky_of(table["year"]), site, event, new_year_s, midnights_s[-1] + DAY_S)
+        for midnight_s, expected in zip(midnights_s, printed, strict=True):
+            found_s = [moment_s for moment_s in year_s if midnight_s <= moment_s < midnight_s + DAY_S]
+            away_s.append(assert_minutes(found_s, midnight_s, None if expected == "-" else expected))
     print(name, "at most", max(map(abs, away_s)), "s from the printed minute")
     assert len(away_s) >= 2 * 365
 
@@ -134,18 +136,26 @@ def ephem_moment_s(site: Site, name: str, near_s: float) -> float:
     return (search(ephem.Sun(), use_center=True) - ephem.Date("1970/1/1")) * DAY_S
 
 
+def degrees_a_second(sky: Sky, site: Site, body: str, t_s: float) -> float:
+    """How fast a body climbs or sinks."""
+    altitude = horizontal(sky, site, body, np.array([t_s - 5.0, t_s + 5.0]))[0]
+    return abs(float(altitude[1] - altitude[0])) / 10.0
+
+
 @pytest.mark.parametrize("place", SITES)
 def test_sun_and_twilights_fall_where_pyephem_has_them(sky_2027: Sky, place: str) -> None:
     site = SITES[place]
-    # PyEphem takes UTC for UT1 (0.1 s in 2027) and another solar theory; near the pole a moment is less sharp.
-    away_s = [
-        found_s - ephem_moment_s(site, name, found_s)
-        for name in list(EVENTS)[:8]
-        for found_s in find_events(sky_2027, site, name, day_s("2027-01-05"), day_s("2027-12-28"))[::13]
-    ]
-    print(place, len(away_s), "events, at most", max(map(abs, away_s)), "s from PyEphem")
+    # PyEphem takes UTC for UT1, 0.1 s off in 2027. Its sun stands up to 0.0007 degrees elsewhere (measured
+    # against Skyfield), which is most of a second at 69 N, and more where a twilight just touches the night.
+    away_s, excess_s = [], []
+    for name in list(EVENTS)[:8]:
+        for found_s in find_events(sky_2027, site, name, day_s("2027-01-05"), day_s("2027-12-28"))[::13]:
+            away_s.append(abs(found_s - ephem_moment_s(site, name, found_s)))
+            excess_s.append(away_s[-1] - 0.2 - 0.0007 / degrees_a_second(sky_2027, site, "sun", found_s))
+    print(place, len(away_s), "events, at most", max(away_s), "s from PyEphem, median", np.median(away_s))
     assert len(away_s) > 60
-    assert max(map(abs, away_s)) < 1.0
+    assert max(excess_s) < 0.0
+    assert np.median(away_s) < 0.5
 
 
 @pytest.fixture
@@ -175,18 +185,20 @@ def test_at_each_moment_astropy_finds_the_body_at_its_threshold(
         "galactic core": SkyCoord("17h45m40.0409s", "-29d00m28.118s", frame="icrs"),
     }
     seen = {body: coordinates.transform_to(frame) for body, coordinates in bodies.items()}
-    away_deg = []
+    worst_deg = dict.fromkeys(bodies, 0.0)
     for index, (name, _) in enumerate(moments):
         event = EVENTS[name]
-        altitude = seen[event.body].alt.deg[index]
+        altitude = float(seen[event.body].alt.deg[index])
         if event.rule.upper_limb:
             altitude += math.degrees(math.asin(1737.4 / seen["moon"].distance.to_value(u.km)[index]))
-        away_deg.append(altitude - event.rule.altitude_deg)
-    print(place, len(moments), "moments, at most", max(map(abs, away_deg)), "degrees off by astropy")
+        worst_deg[event.body] = max(worst_deg[event.body], abs(altitude - event.rule.altitude_deg))
+    print(place, len(moments), "moments, degrees off by astropy at most:", worst_deg)
     assert len(moments) > 120
-    # astropy's own moon is good to some arcseconds.
-    assert max(map(abs, away_deg)) < 0.001
-    assert isinstance(times - TimeDelta(1.0, format="sec"), Time)
+    # astropy knows where the pole wanders (0.3 arcseconds), Skyfield here does not; its own moon, and her
+    # distance without light time, are good to some arcseconds.
+    assert worst_deg["sun"] < 0.0003
+    assert worst_deg["galactic core"] < 0.0003
+    assert worst_deg["moon"] < 0.002
 
 
 # --- what must always hold --------------------------------------------------------------------------------

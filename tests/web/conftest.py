@@ -86,9 +86,9 @@ def bare_phone(chromium: Browser) -> Iterator[BrowserContext]:
 
 
 @pytest.fixture
-def phone(bare_phone: BrowserContext) -> Iterator[BrowserContext]:
-    """The same, and the test fails if anything asks off the origin, breaks the policy or logs an error."""
-    watch = Watch(bare_phone)
+def phone(bare_phone: BrowserContext, host: Host) -> Iterator[BrowserContext]:
+    """The same, and the test fails if anything asks off the host, breaks the policy or logs an error."""
+    watch = Watch(bare_phone, f"127.0.0.1:{host.port}")
     yield bare_phone
     assert watch.complaints == []
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import http.server
 import mimetypes
 import threading
@@ -21,13 +22,14 @@ class Host:
     """`sites` maps a sub-path ("/fs/saltings/") to its files; both may be changed while it serves.
 
     slow_s: path inside a site -> seconds to wait before the answer.  asked: every path asked for.
-    redirects: path -> address that is answered with status 301.
+    redirects: path -> address that is answered with status 301.  headers: added to every answer.
     """
 
     def __init__(self) -> None:
         self.sites: dict[str, Mapping[str, bytes]] = {}
         self.slow_s: dict[str, float] = {}
         self.redirects: dict[str, str] = {}
+        self.headers: dict[str, str] = {}
         self.asked: list[str] = []
         self.port = 0
         self.start()
@@ -39,7 +41,8 @@ class Host:
         """Serves again, on the same port as before."""
         self._server = http.server.ThreadingHTTPServer(("127.0.0.1", self.port), self._handler())
         self.port = self._server.server_address[1]
-        threading.Thread(target=self._server.serve_forever, kwargs={"poll_interval": 0.01}, daemon=True).start()
+        poll = {"poll_interval": 0.01}
+        threading.Thread(target=self._server.serve_forever, kwargs=poll, daemon=True).start()
 
     def kill(self) -> None:
         """Nobody answers on the port any more."""
@@ -71,6 +74,8 @@ class Host:
                 self.send_header("Content-Type", kind)
                 self.send_header("Content-Length", str(len(body)))
                 self.send_header("Cache-Control", "max-age=600")
+                for header, value in host.headers.items():
+                    self.send_header(header, value)
                 self.end_headers()
                 self.wfile.write(body)
 
@@ -78,10 +83,8 @@ class Host:
                 pass
 
             def handle(self) -> None:
-                try:
+                with contextlib.suppress(ConnectionError):  # a killed browser hangs up in the middle
                     super().handle()
-                except ConnectionError:
-                    pass  # a killed browser hangs up in the middle
 
         return Handler
 

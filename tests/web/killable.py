@@ -35,9 +35,9 @@ class Killable:
     def start(self) -> Page:
         port_file = self._profile / "DevToolsActivePort"
         port_file.unlink(missing_ok=True)
-        arguments = [*FLAGS, "--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self._profile}"]
+        mode = ["--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self._profile}"]
         self._process = subprocess.Popen(
-            [self._executable, *arguments, "about:blank"],
+            [self._executable, *FLAGS, *mode, "about:blank"],
             start_new_session=True,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,

@@ -13,11 +13,11 @@ NO_SERVER = ("net::ERR_CONNECTION_REFUSED", "net::ERR_FAILED", "net::ERR_CONNECT
 
 
 class Watch:
-    """Collects complaints of every page and worker in the context."""
+    """Collects the complaints of every page and worker in the context; `place` is the origin's host:port."""
 
-    def __init__(self, context: BrowserContext, names: tuple[str, ...] = ("127.0.0.1",)) -> None:
+    def __init__(self, context: BrowserContext, place: str) -> None:
         self.complaints: list[str] = []
-        self._names = names
+        self._place = place
         context.add_init_script(REPORT)
         context.on("request", self._asked)
         context.on("console", self._said)
@@ -25,8 +25,8 @@ class Watch:
 
     def _asked(self, request: Request) -> None:
         split = urlsplit(request.url)
-        if split.scheme in ("http", "https", "ws", "wss") and split.hostname not in self._names:
-            self.complaints.append(f"asked off the origin: {request.url}")
+        if split.scheme in ("http", "https", "ws", "wss") and split.netloc != self._place:
+            self.complaints.append(f"off the origin: {request.url}")
 
     def _said(self, message: ConsoleMessage) -> None:
         if message.type == "error" and not any(sign in message.text for sign in NO_SERVER):

@@ -1,0 +1,201 @@
+"""One fault in the sample, one message; many faults, as many messages; and never anything but messages."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import fieldsheet
+from fieldsheet.catalog.document import read_document
+from fieldsheet.catalog.read import read_catalog
+from fieldsheet.problems import CatalogProblems, Problem, spoken_key
+
+from .conftest import SAMPLE, Folder
+
+SHOT = "shots/slipway.toml"
+TABLE = Path(__file__).with_name("faults.toml")
+FAULTS: list[dict[str, str]] = tomllib.loads(TABLE.read_text("utf-8"))["fault"]
+
+# Faults that neither touch the same line nor bear on one another: any of them may stand beside any other.
+INDEPENDENT = [
+    ("catalog.toml", 'id = "saltings"', 'id = "Salt Ings"', 7, "id"),
+    ("catalog.toml", "https://", "http://", 8, "base_url"),
+    ("places/gull-point.toml", "latitude_deg = 37.08", "latitude_deg = 370.8", 4, "latitude_deg"),
+    ("places/gull-point.toml", "elevation_m", "elevatoin_m", 6, "elevatoin_m"),
+    ("places/gull-point.toml", "Europe/Lisbon", "Europe/Lisboa", 7, "zone"),
+    ("rigs/rail-and-head.toml", 'trigger = "rig"', 'trigger = "hand"', 6, "trigger"),
+    ("rigs/rail-and-head.toml", "settle_s = 1.0", "settle_s = -1.0", 8, "settle_s"),
+    ("rigs/rail-and-head.toml", 'lock = "half turn', 'locks = "half turn', 40, "joint.0.locks"),
+    (
+        "rigs/rail-and-head.toml",
+        "steers_by_tilt = true",
+        'steers_by_tilt = "no"',
+        63,
+        "remote.steers_by_tilt",
+    ),
+    ("cameras/full-frame-14.toml", "focal_mm = 14", "focal_mm = 0", 4, "focal_mm"),
+    (SHOT, '"gull-point"', '"gul-point"', 4, "place"),
+    (SHOT, '"full-frame-14"', '"full-frame"', 6, "camera"),
+    (SHOT, "night = 2027-06-05", "night = 2327-06-05", 10, "night"),
+    (SHOT, '"sunset - 1h15m"', '"sunset - 1:15"', 11, "start"),
+    (SHOT, "interval_s = 18", "intervall_s = 18", 13, "intervall_s"),
+    (SHOT, "fps = 25", "fps = 250", 17, "fps"),
+    (SHOT, 'clip_aspect = "16:9"', "clip_aspect = 1.78", 18, "clip_aspect"),
+    (SHOT, "ease_frames = 40", "ease_frames = 40.5", 20, "ease_frames"),
+    (SHOT, 'home_end = "left"', 'home_end = "top"', 24, "rail.home_end"),
+    (SHOT, 'order = "last-to-first"', 'order = "last"', 25, "order"),
+    (SHOT, "slide_mm = 0\n", "slide_mm = -1\n", 30, "keyframe.0.slide_mm"),
+    (SHOT, "y = -0.33", "y = -33", 31, "keyframe.0.aim.y"),
+    (SHOT, 'at = "halfway"', 'at = "half past"', 35, "keyframe.1.at"),
+    (SHOT, "altitude_deg = 4 }", "altitude_deg = 94 }", 37, "keyframe.1.aim.altitude_deg"),
+    (SHOT, "slide_mm = 1060", "slide_mm = 1061", 42, "keyframe.2.slide_mm"),
+    (SHOT, '"galactic core", y = 0.2', '"galactic cor", y = 0.2', 43, "keyframe.2.aim.target"),
+]
+
+
+@pytest.mark.parametrize("fault", FAULTS, ids=[f"{row['file']} {row['new']}"[:60] for row in FAULTS])
+def test_one_fault_is_one_message(sample: Folder, fault: dict[str, str]) -> None:
+    sample.edit(fault["file"], fault["old"], fault["new"])
+    assert sample.told() == [fault["told"]]
+
+
+def test_the_demo_has_no_problem() -> None:
+    assert set(read_catalog(Path(fieldsheet.__file__).parent / "demo").shots) == {"slipway"}
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_k_faults_are_exactly_those_k_problems_in_order(sample: Folder, seed: int) -> None:
+    chance = random.Random(seed)
+    chosen = chance.sample(INDEPENDENT, chance.randint(2, len(INDEPENDENT)))
+    for file, old, new, _, _ in chosen:
+        sample.edit(file, old, new)
+    found = [(problem.file, problem.line, problem.key) for problem in sample.problems()]
+    assert found == sorted((file, line, key) for file, _, _, line, key in chosen)
+
+
+def test_a_faulty_rig_is_told_once_and_not_again_by_its_shots(sample: Folder) -> None:
+    sample.write("rigs/rail-and-head.toml", b"\xff")
+    assert sample.told() == [
+        "rigs/rail-and-head.toml:1: found a byte that is not UTF-8 (0xff); right: the file saved as UTF-8"
+    ]
+
+
+def test_faults_beyond_those_that_are_told_are_still_faults(sample: Folder) -> None:
+    rig = "rigs/rail-and-head.toml"
+    sample.edit(rig, 'orders = ["last-to-first", "first-to-last"]', f"orders = {[1] * 60}")
+    sample.edit(rig, "max = 1060 ", 'max = "all" ')
+    told = sample.told()
+    assert len(told) == 41
+    assert told[-1] == f"{rig}: found 21 more problems in this file; right: first mend the ones above"
+
+
+def test_markup_in_a_text_is_harmless_text(sample: Folder) -> None:
+    title = '</script><script>alert(1)</script> & "quotes"'
+    sample.edit(SHOT, '"Slipway: dusk to the core"', f"'{title}'")
+    assert sample.read().brief("slipway")["shot"]["title"] == title
+
+
+def test_a_file_full_of_faults_is_told_in_a_page(sample: Folder) -> None:
+    sample.write(SHOT, "".join(f"key{number} = 1\n" for number in range(10_000)))
+    told = sample.told()
+    assert 40 <= len(told) <= 50
+    assert f"{SHOT}: found 9967 more problems in this file; right: first mend the ones above" in told
+
+
+LINES = (SAMPLE / SHOT).read_text("utf-8").split("\n")
+VALUES = [
+    "0",
+    "-1",
+    "1e9",
+    "nan",
+    '""',
+    '"sunset"',
+    "[]",
+    "{}",
+    "[[]]",
+    "true",
+    "2027-06-05",
+    "'x",
+    "16:20",
+    '"\\u0000"',
+]
+
+
+def spoilt(numbers: list[tuple[int, str | None, str]]) -> bytes:
+    """The sample's shot with lines dropped, doubled, given another value, or cut anywhere."""
+    lines = list(LINES)
+    for number, value, text in numbers:
+        at = number % len(lines)
+        key = lines[at].partition("=")[0]
+        lines[at] = {"drop": "", "twice": lines[at] + "\n" + lines[at]}.get(text, f"{key}= {value}{text}")
+    return "\n".join(lines).encode("utf-8", "replace")
+
+
+shots = (
+    st.binary(max_size=300)
+    | st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace"))
+    | st.lists(
+        st.tuples(
+            st.integers(0, 60),
+            st.sampled_from(VALUES),
+            st.sampled_from(["", "", "drop", "twice"]) | st.text(max_size=4),
+        ),
+        min_size=1,
+        max_size=6,
+    ).map(spoilt)
+)
+
+
+@pytest.fixture(scope="module")
+def spoilable(tmp_path_factory: pytest.TempPathFactory) -> Folder:
+    return Folder(Path(shutil.copytree(SAMPLE, tmp_path_factory.mktemp("spoilt") / "catalog")))
+
+
+@settings(deadline=None, max_examples=300)
+@given(data=shots)
+def test_any_bytes_in_a_shot_are_a_catalog_or_problems(spoilable: Folder, data: bytes) -> None:
+    spoilable.write(SHOT, data)
+    try:
+        read_catalog(spoilable.path).brief("slipway")
+    except CatalogProblems as caught:
+        assert caught.problems
+        assert all(is_clear(problem, data) for problem in caught.problems)
+
+
+def is_clear(problem: Problem, data: bytes) -> bool:
+    """One printable line, at a line that the file has."""
+    lines = data.count(b"\n") + 1
+    return (
+        str(problem).isprintable()
+        and bool(problem.right)
+        and (problem.line is None or 1 <= problem.line <= lines)
+    )
+
+
+@pytest.mark.parametrize("kind", ["catalog", "place", "rig", "camera"])
+@settings(deadline=None)
+@given(data=st.binary(max_size=200) | shots)
+def test_any_bytes_in_another_file_are_read_or_told(kind: str, data: bytes) -> None:
+    document, problems = read_document(kind, "any", f"{kind}.toml", data)
+    assert problems or (document.draft is not None and document.draft.whole is not None)
+    assert all(is_clear(problem, data) for problem in problems)
+
+
+@pytest.mark.parametrize(
+    ("key", "spoken"),
+    [
+        ("start", "start"),
+        ("keyframe.0", "keyframe 1"),
+        ("keyframe.0.at", "keyframe 1 at"),
+        ("keyframe.2.aim.x", "keyframe 3 aim.x"),
+        ("axis.pan.min", "axis.pan.min"),
+    ],
+)
+def test_people_count_from_one(key: str, spoken: str) -> None:
+    assert spoken_key(key) == spoken

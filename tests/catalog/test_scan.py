@@ -1,0 +1,172 @@
+"""Bounds on the bytes of a file, and what is said about a text that is no TOML."""
+
+from __future__ import annotations
+
+import time
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldsheet.catalog.scan import LONGEST_LINE, MOST_BYTES, scan
+
+
+def told(data: bytes | str) -> list[tuple[int | None, str, str]]:
+    scanned = scan(data if isinstance(data, bytes) else data.encode("utf-8"))
+    assert scanned.values is None or not scanned.faults or None in walked(scanned.values)
+    return [(fault.line, fault.found, fault.right) for fault in scanned.faults]
+
+
+def walked(value: object) -> list[object]:
+    if isinstance(value, dict):
+        return [leaf for part in value.values() for leaf in walked(part)]
+    if isinstance(value, list):
+        return [leaf for part in value for leaf in walked(part)]
+    return [value]
+
+
+def test_decimals_stay_exact() -> None:
+    scanned = scan(b"interval_s = 0.1\nframes = 3\n")
+    assert scanned.values == {"interval_s": Decimal("0.1"), "frames": 3}
+    assert not scanned.faults
+
+
+@pytest.mark.parametrize(
+    "data", [b"\xef\xbb\xbfa = 1\r\nb = 2\r\n", b"a = 1\nb = 2", b"a = 1\nb = 2 # end\n\n\n"]
+)
+def test_line_ends_and_a_byte_order_mark_do_not_matter(data: bytes) -> None:
+    scanned = scan(data)
+    assert scanned.values == {"a": 1, "b": 2}
+    assert [scanned.lines.of(("a",)), scanned.lines.of(("b",))] == [1, 2]
+
+
+NOT_TEXT = [
+    (b"a = 1\nb = '\xe9'\n", (2, "a byte that is not UTF-8 (0xe9)", "the file saved as UTF-8")),
+    ("a = 1".encode("utf-16"), (1, "text saved as UTF-16", "the file saved as UTF-8")),
+    (b"a = 1\n\x00", (2, "an invisible character (U+0000)", "the line without it")),
+    (b"a = 1\rb = 2", (1, "a line break (U+000D)", "the line without it")),
+    ("# \u202e", (1, "an invisible character (U+202E)", "the line without it")),
+    ("a = '\u2028'", (1, "an invisible character (U+2028)", "the line without it")),
+    ("a = 1\n\ufeffb = 2", (2, "an invisible character (U+FEFF)", "the line without it")),
+    ("#" * 2001, (1, "a line of 2001 characters", "at most 2000 characters")),
+    (b"#" + b"\n" * MOST_BYTES, (None, "a file of 257 KB", "at most 256 KB")),
+    ("\na = " + "[" * 500 + "]" * 500, (2, "brackets or dots nested more than 16 deep", "at most 16 deep")),
+    ("a = " + "[\n" * 17, (17, "brackets or dots nested more than 16 deep", "at most 16 deep")),
+    ("a = " + "{ b = " * 40, (1, "brackets or dots nested more than 16 deep", "at most 16 deep")),
+    (".".join("a" * 900) + " = 1", (1, "brackets or dots nested more than 16 deep", "at most 16 deep")),
+    ("[" + ".".join("a" * 17) + "]", (1, "brackets or dots nested more than 16 deep", "at most 16 deep")),
+    ("\n" + "a" * 121 + " = 1", (2, "a key of 121 characters", "a key of at most 120 characters")),
+    ('"' + "a" * 400 + '" = 1', (1, "a key of 402 characters", "a key of at most 120 characters")),
+]
+
+
+@pytest.mark.parametrize(("data", "fault"), NOT_TEXT)
+def test_a_text_beyond_the_bounds_is_not_parsed(
+    data: bytes | str, fault: tuple[int | None, str, str]
+) -> None:
+    assert told(data) == [fault]
+
+
+def test_every_breach_is_told_with_its_line() -> None:
+    long_line = "#" + "x" * LONGEST_LINE
+    assert [line for line, _, _ in told(f"a = 1\n{long_line}\n# \x07\n{long_line}\x1b\n")] == [2, 3, 4, 4]
+
+
+QUOTES = 'quotes at both ends: "text"'
+ONE_VALUE = 'one key = value on a line; texts, clock times and offsets in quotes: "16:20"'
+ANY_VALUE = 'a number, a date such as 2027-06-05, true, false, or "text in quotes"'
+NOT_TOML = [
+    ("a = 1\nwhat is this", (2, "a key without =", 'key = "value"')),
+    ("a = 1\n= 2", (2, "a line that is no key, no [table] and no comment", 'a line such as key = "value"')),
+    ("a = 16:20", (1, "something after the end of the value", ONE_VALUE)),
+    ("a = 1 b = 2", (1, "something after the end of the value", ONE_VALUE)),
+    ("a = sunset", (1, "no value that can be read", ANY_VALUE)),
+    ("a =\nb = 2", (1, "no value that can be read", ANY_VALUE)),
+    ("a = 2027-02-30", (1, "a date that is in no calendar", "a date such as 2027-06-05")),
+    ('a = "x\nb = 2', (1, "a text without its closing quote", QUOTES)),
+    ("a = 'x\nb = 2", (1, "a text without its closing quote", "quotes at both ends: 'text'")),
+    ('b = 2\na = """x\ny', (2, "a text without its closing quote", QUOTES)),
+    ('a = "C:\\temp\\x"', (1, "a lone \\ in quotes", "\\\\ , or single quotes around the text")),
+    ('a = "\\u12"', (1, "a \\u without its digits", "\\u and four digits 0-9, a-f")),
+    ('a = "\\ud800"', (1, "a \\u that stands for no character", "the character itself")),
+    ("a = [1, 2\nb = 3", (2, "a list without its comma or its ]", "[1, 2, 3]")),
+    (
+        "a = { x = 1\n}",
+        (1, "a { } broken over lines, or without a comma or its }", "{ x = 0, y = 1 } on one line"),
+    ),
+    ("a = { x = 1, x = 2 }", (1, "a key given twice inside { }", "each key once")),
+    ("[a\nb = 1", (1, "a [table] without its ]", "[table] alone on its line")),
+    ("[[a]\nb = 1", (1, "a [[table]] without its ]]", "[[table]] alone on its line")),
+    ("a = 1\n\na = 2", (3, "a second time what line 1 says", "each key once")),
+    ("[a]\n[b]\n[a]", (3, "a second time what line 1 says", "each key once")),
+    ("a = 3\n[[a]]", (2, "a second time what line 1 says", "each key once")),
+    ("a = [1]\n[[a]]", (2, "a second time what line 1 says", "each key once")),
+    (
+        "a = {}\na.b = 1",
+        (2, "an addition to a list or a { } that is already complete", "all of it in one place"),
+    ),
+]
+
+
+@pytest.mark.parametrize(("text", "fault"), NOT_TOML)
+def test_what_is_no_toml_is_told_in_plain_words(text: str, fault: tuple[int, str, str]) -> None:
+    assert told(text) == [fault]
+
+
+NOT_VALUES = [
+    ("a = nan", (1, "NaN", "a number of ordinary size")),
+    ("a = -inf", (1, "-Infinity", "a number of ordinary size")),
+    ("\na = 1e400", (2, "1E+400", "a number of ordinary size")),
+    ("a = 1e99999999999999999999", (1, "Infinity", "a number of ordinary size")),
+    ("a = 1e-400", (1, "1E-400", "a number of ordinary size")),
+    (
+        "a = 0x" + "f" * 1500,
+        (1, "15134705823042370725134100673293919554234823566…", "a number of ordinary size"),
+    ),
+    ('a = [1,\n"\\u202e"]', (2, "an invisible character (U+202E) in the text", "one line of plain text")),
+    ('a = """x\ny"""', (1, "a line break (U+000A) in the text", "one line of plain text")),
+    ('a = "\\u001b[31m"', (1, "an invisible character (U+001B) in the text", "one line of plain text")),
+]
+
+
+@pytest.mark.parametrize(("text", "fault"), NOT_VALUES)
+def test_values_that_may_not_stand_are_taken_out(text: str, fault: tuple[int, str, str]) -> None:
+    assert told(text) == [fault]
+
+
+def test_a_lined_text_without_line_breaks_is_fine() -> None:
+    assert scan(b'a = """\\\n   folded \\\n   text"""').values == {"a": "folded text"}
+
+
+@settings(deadline=None)
+@given(st.binary(max_size=300))
+def test_any_bytes_are_read_or_refused(data: bytes) -> None:
+    scanned = scan(data)
+    assert scanned.values is not None or scanned.faults
+
+
+@settings(deadline=None)
+@given(st.text(alphabet="ab.=[]{}\"'\\#,\n \t0", max_size=60))
+def test_any_text_near_toml_is_read_or_refused(text: str) -> None:
+    scanned = scan(text.encode("utf-8"))
+    assert scanned.values is not None or scanned.faults
+    assert all(fault.line is None or 1 <= fault.line <= text.count("\n") + 1 for fault in scanned.faults)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        ".".join(f"k{number}" for number in range(16)) + " = 1\n",
+        "[[a]]\n",
+        "[a.b.c.d.e.f.g.h]\n",
+        'a = "' + "\\\\" * 900 + '"\n',
+        "a = [" + "[]," * 600 + "]\n",
+        "a = {" + "b.c.d = 1," * 190 + "}\n",
+    ],
+)
+def test_a_full_file_is_judged_in_a_moment(line: str) -> None:
+    data = (line * (MOST_BYTES // len(line))).encode("utf-8")
+    begun = time.perf_counter()
+    scan(data)
+    assert time.perf_counter() - begun < 5

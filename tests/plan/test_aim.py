@@ -1,0 +1,88 @@
+"""Framing: the angle-of-view table, round trips, and an independent spherical formulation."""
+
+from __future__ import annotations
+
+from math import atan, degrees
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldsheet.plan.aim import aim_at, half_tangents, place_in_frame, wrap_deg
+
+# Angle of view of a 36 x 24 mm frame, rectilinear, focused at infinity [deg]: horizontal, vertical.
+# T. Bryant, table posted to a photography mailing list, 1999-08-20.
+ANGLE_OF_VIEW = {
+    14: (104.250, 81.203),
+    17: (93.273, 70.435),
+    20: (83.974, 61.928),
+    24: (73.740, 53.130),
+    35: (54.432, 37.849),
+    50: (39.598, 26.991),
+    90: (22.620, 15.189),
+    200: (10.286, 6.867),
+}
+
+
+@pytest.mark.parametrize(("focal_mm", "view_deg"), ANGLE_OF_VIEW.items())
+def test_the_frame_is_as_wide_and_high_as_the_table_says(focal_mm: int, view_deg: tuple[float, float]) -> None:
+    tangents = half_tangents({"frame_mm": [36.0, 24.0], "camera": {"focal_mm": float(focal_mm)}})
+    assert [2 * degrees(atan(tangent)) for tangent in tangents] == pytest.approx(view_deg, abs=0.01)
+
+
+@pytest.mark.parametrize(("focal_mm", "view_deg"), ANGLE_OF_VIEW.items())
+def test_a_level_target_at_the_edge_is_half_the_view_off_the_axis(
+    focal_mm: int, view_deg: tuple[float, float]
+) -> None:
+    tangents = half_tangents({"frame_mm": [36.0, 24.0], "camera": {"focal_mm": float(focal_mm)}})
+    assert aim_at(200.0, 0.0, 1.0, 0.0, tangents) == pytest.approx((200 - view_deg[0] / 2, 0.0), abs=0.01)
+    assert aim_at(200.0, 0.0, 0.0, -1.0, tangents) == pytest.approx((200.0, view_deg[1] / 2), abs=0.01)
+
+
+angles = st.floats(-85, 85)
+across = st.floats(-1, 1)
+
+
+@given(azimuth=st.floats(0, 359), altitude=angles, x=across, y=across, focal_mm=st.floats(10, 400))
+def test_aiming_puts_the_target_where_it_was_asked_for(
+    azimuth: float, altitude: float, x: float, y: float, focal_mm: float
+) -> None:
+    tangents = half_tangents({"frame_mm": [36.0, 20.25], "camera": {"focal_mm": focal_mm}})
+    pointed = aim_at(azimuth, altitude, x, y, tangents)
+    if pointed is None:
+        assert abs(altitude) > 20, "only high targets far off the axis have no aim"
+        return
+    assert place_in_frame(azimuth, altitude, *pointed, tangents) == pytest.approx((x, y), abs=1e-6)
+
+
+def _camera_axes(axis_deg: float, tilt_deg: float) -> np.ndarray:
+    """Rows right, up, forward of a levelled camera, in east-north-up coordinates: Rz(pan) Rx(tilt)."""
+    a, t = np.radians([axis_deg, tilt_deg])
+    return np.array(
+        [
+            [np.cos(a), -np.sin(a), 0],
+            [-np.sin(a) * np.sin(t), -np.cos(a) * np.sin(t), np.cos(t)],
+            [np.sin(a) * np.cos(t), np.cos(a) * np.cos(t), np.sin(t)],
+        ]
+    )
+
+
+@given(axis=st.floats(0, 359), tilt=st.floats(-60, 80), azimuth=st.floats(0, 359), altitude=angles)
+def test_a_place_in_the_frame_agrees_with_rotation_matrices(
+    axis: float, tilt: float, azimuth: float, altitude: float
+) -> None:
+    a, h = np.radians([azimuth, altitude])
+    ray = _camera_axes(axis, tilt) @ [np.sin(a) * np.cos(h), np.cos(a) * np.cos(h), np.sin(h)]
+    seen = place_in_frame(azimuth, altitude, axis, tilt, (1.2, 0.7))
+    if seen is None:
+        assert ray[2] < 1e-9
+        return
+    assert np.array(seen) * [1.2, 0.7] * ray[2] == pytest.approx(ray[:2], abs=1e-9)
+
+
+@given(st.floats(-2000, 2000))
+def test_wrapping_keeps_the_direction(angle: float) -> None:
+    wrapped = wrap_deg(angle)
+    assert -180 <= wrapped < 180
+    assert (wrapped - angle) / 360 == pytest.approx(round((wrapped - angle) / 360), abs=1e-9)

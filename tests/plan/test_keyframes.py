@@ -1,0 +1,129 @@
+"""Aimed keyframes: targets land where they were asked for, pan never jumps and keeps its limits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from fieldsheet.plan.plan import plan
+from fieldsheet.sky.sky import Sky
+
+
+def test_targets_stand_where_they_were_asked_for(demo_plan: dict[str, Any]) -> None:
+    """Rounding to 0.1 degrees moves a target by less than 0.1 degrees: 0.0017 / tan(36) of the half frame."""
+    for keyframe in demo_plan["keyframes"]:
+        assert keyframe["x"] == pytest.approx(keyframe["aim"]["x"], abs=0.004)
+        assert keyframe["y"] == pytest.approx(keyframe["aim"]["y"], abs=0.004)
+
+
+def test_values_are_multiples_of_the_rigs_step(demo_plan: dict[str, Any]) -> None:
+    for keyframe in demo_plan["keyframes"]:
+        for name in ("pan", "tilt"):
+            assert keyframe["axes"][name] * 10 == pytest.approx(round(keyframe["axes"][name] * 10), abs=1e-9)
+
+
+def _pans(brief: dict[str, Any], sky: Sky, bearings: list[float], limits: tuple[float, float], turn: Any) -> list[float]:
+    brief["zero_bearing_deg"] = 0.0
+    brief["rig"]["axes"]["pan"] |= {"min": limits[0], "max": limits[1]}
+    for keyframe, bearing in zip(brief["keyframes"], bearings, strict=True):
+        keyframe["aim"] = {"bearing_deg": bearing, "altitude_deg": 0.0, "x": 0.0, "y": 0.0}
+        keyframe["turn"] = turn
+    return [round(keyframe["axes"]["pan"], 6) for keyframe in plan(brief, sky, {})["keyframes"]]
+
+
+@pytest.mark.parametrize(
+    ("bearings", "limits", "turn", "pans"),
+    [
+        pytest.param([170, 180, 190], (-400, 400), None, [170, 180, 190], id="across south without a jump"),
+        pytest.param([350, 0, 10], (-400, 400), None, [-10, 0, 10], id="across north without a jump"),
+        pytest.param([10, 350, 300], (-400, 400), None, [10, -10, -60], id="the shorter way"),
+        pytest.param([10, 350, 300], (-400, 400), "cw", [-350, -10, 300], id="clockwise as asked, a whole turn back"),
+        pytest.param([300, 10, 350], (-800, 800), "ccw", [-60, -350, -370], id="counter-clockwise as asked"),
+        pytest.param([170, 190, 210], (-175, 175), None, [170, 190, 210], id="no turn fits: stays nearest zero"),
+        pytest.param([170, 190, 210], (-200, 100), None, [-190, -170, -150], id="a whole turn back fits"),
+    ],
+)
+def test_pan_is_continuous_and_shifted_into_its_limits(
+    demo_brief: dict[str, Any],
+    sky: Sky,
+    bearings: list[float],
+    limits: tuple[float, float],
+    turn: str | None,
+    pans: list[float],
+) -> None:
+    assert _pans(demo_brief, sky, bearings, limits, turn) == pans
+
+
+def test_a_tracked_target_is_followed_the_way_it_goes(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """The sun over a southern-summer day: it passes north by 250 degrees and more, counter-clockwise."""
+    brief = demo_brief
+    brief["place"] |= {"latitude_deg": -54.8, "longitude_deg": -68.3}
+    brief["night"] = {"rule": "day", "date": "2027-12-21"}
+    brief |= {
+        "start": {"event": "sunrise", "offset_s": 1800},
+        "end": {"event": "sunset", "offset_s": -1800},
+        "interval_ms": 60_000,
+        "zero_bearing_deg": 0.0,
+    }
+    brief["rig"]["axes"]["pan"] |= {"min": -200.0, "max": 200.0}
+    brief["keyframes"] = [
+        {**brief["keyframes"][0], "aim": {"target": "sun", "x": 0.0, "y": -0.9}, "at": {"fraction": fraction}}
+        for fraction in (0.0, 1.0)
+    ]
+    pans = [keyframe["axes"]["pan"] for keyframe in plan(brief, sky, {})["keyframes"]]
+    assert -280 < pans[1] - pans[0] < -200
+
+
+@pytest.mark.parametrize(("order", "set_order", "on_rig"), [
+    ("last-to-first", [3, 2, 1], [3, 2, 1]),
+    ("first-to-last", [1, 2, 3], [1, 2, 3]),
+])
+def test_the_order_of_setting_says_what_the_rig_calls_them(
+    demo_brief: dict[str, Any], sky: Sky, order: str, set_order: list[int], on_rig: list[int]
+) -> None:
+    """Common practice, no source: set last-to-first, the rig calls our last keyframe its first."""
+    planned = plan({**demo_brief, "order": order}, sky, {})
+    assert planned["move"]["set_order"] == set_order
+    assert [keyframe["rig_number"] for keyframe in planned["keyframes"]] == on_rig
+
+
+def test_setting_first_to_last_costs_the_way_back(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Common practice, no source: setting last-to-first saves the return travel."""
+    forward = plan({**demo_brief, "order": "first-to-last"}, sky, {})["move"]
+    backward = plan({**demo_brief, "order": "last-to-first"}, sky, {})["move"]
+    assert forward["travel_back"]["slide"] == -1060
+    assert forward["travel_back_s"] == pytest.approx(1060 / 14 + 14 / 18)
+    assert (backward["travel_back"], backward["travel_back_s"]) == (None, 0.0)
+
+
+def _warnings(brief: dict[str, Any], sky: Sky) -> list[str]:
+    return [warning["id"].removeprefix("warning.") for warning in plan(brief, sky, {})["warnings"]]
+
+
+def test_limits_are_warned_of(demo_brief: dict[str, Any], sky: Sky) -> None:
+    assert _warnings(demo_brief, sky) == []
+    demo_brief["longest_shutter_ms"] = 16_000
+    assert _warnings(demo_brief, sky) == ["interval-short"]
+    demo_brief["rig"]["axes"]["pan"]["max"] = 50.0
+    assert _warnings(demo_brief, sky) == ["axis-limit", "interval-short"]
+    demo_brief["keyframes"][2]["aim"]["target"] = "sun"
+    demo_brief["keyframes"][2]["aim"]["y"] = 0.0
+    assert "below-horizon" in _warnings(demo_brief, sky)
+
+
+def test_the_interval_budget_counts_nothing_twice(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Common practice, no source: shutter, lag, then camera ready and move + settle side by side; the dwell whole."""
+    budget = plan(demo_brief, sky, {})["interval_budget"]
+    assert budget["dwell_ms"] == 14_000  # 13 s and 0.1 s, in whole seconds
+    assert budget["needed_ms"] == 14_000 + budget["move_ms"] + budget["settle_ms"]
+    assert budget["slack_ms"] == 18_000 - budget["needed_ms"]
+    demo_brief["rig"]["motion"] = "continuous"
+    assert plan(demo_brief, sky, {})["interval_budget"]["needed_ms"] == 13_000 + 100 + 400
+
+
+def test_the_shortest_interval_mends_the_warning(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["longest_shutter_ms"] = 16_000
+    shortest = plan(demo_brief, sky, {})["interval_budget"]["shortest_interval_ms"]
+    assert _warnings({**demo_brief, "interval_ms": shortest}, sky) == []
+    assert _warnings({**demo_brief, "interval_ms": shortest - 500}, sky) == ["interval-short"]

@@ -1,0 +1,193 @@
+"""The strip of a card: every moment is on it, and no label touches another, a leader, or the edge (D32)."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldsheet.cards.metrics import measure
+from fieldsheet.sheet.strip import Box, Drawing, draw_strip
+from fieldsheet.sheet.svg import TYPE
+from tests.cards.sample import moment, sample
+
+SVG = "{http://www.w3.org/2000/svg}"
+WIDTH = 134.0
+ROUNDING = 0.011  # the drawing's coordinates are hundredths of a millimetre
+MEASURE = measure(10, False)
+
+words = st.lists(
+    st.text(st.sampled_from("abcdehiklmnoprstuvwxyzABKW<&"), min_size=1, max_size=11), min_size=1, max_size=3
+).map(" ".join)
+clocks = st.builds("{:02d}:{:02d}".format, st.integers(0, 23), st.integers(0, 59))
+
+
+@st.composite
+def strips(draw: st.DrawFn) -> dict[str, Any]:
+    frames = draw(st.integers(2, 5000))
+    at = st.floats(1, frames)
+    sky = st.builds(moment, st.just("sky"), st.just("event"), at, words, clocks)
+    keys = st.builds(
+        moment,
+        st.just("hand"),
+        st.just("keyframe"),
+        at,
+        st.sampled_from(["K1", "K2", "K5"]),
+        clocks,
+        st.sampled_from(["START", "MIDDLE", "END", ""]),
+    )
+    acts = st.builds(
+        moment, st.just("hand"), st.just("act"), at, words, clocks, st.one_of(st.just(""), words)
+    )
+    moments = [
+        *draw(st.lists(sky, max_size=9)),
+        *draw(st.lists(keys, max_size=5)),
+        *draw(st.lists(acts, max_size=4)),
+    ]
+    step = draw(st.integers(max(1, frames // 20), frames))
+    return {
+        "frames": frames,
+        "ruler": list(range(step, frames + 1, step)),
+        "tones": draw(st.lists(st.floats(0, 1), min_size=48, max_size=48)),
+        "moments": draw(st.permutations(moments)),
+    }
+
+
+def drawn(strip: dict[str, Any]) -> Drawing:
+    return draw_strip(strip, MEASURE, WIDTH, "the shot")
+
+
+def texts(drawing: Drawing) -> list[tuple[str, Box]]:
+    """Every text of the drawing with its ink box, measured with the font's own advances."""
+    out = []
+    for node in ElementTree.fromstring(drawing.markup).iter(SVG + "text"):
+        left, base, text = float(node.attrib["x"]), float(node.attrib["y"]), node.text or ""
+        assert float(node.attrib["font-size"]) == pytest.approx(TYPE, abs=0.005)
+        right = left + MEASURE(text, node.attrib["font-weight"] == "600")
+        out.append((text, Box(left, base - 0.74 * TYPE, right, base + 0.21 * TYPE)))
+    return out
+
+
+def lines(drawing: Drawing) -> list[list[tuple[float, float]]]:
+    """Every line's points, leaders and ticks among them."""
+    nodes = ElementTree.fromstring(drawing.markup).iter(SVG + "polyline")
+    return [
+        [(float(x), float(y)) for x, y in (pair.split(",") for pair in node.attrib["points"].split())]
+        for node in nodes
+    ]
+
+
+def distance(a: Box, b: Box) -> float:
+    """How far apart two boxes are along the axis that separates them; negative where they overlap."""
+    return max(a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom)
+
+
+@settings(max_examples=150, deadline=None)
+@given(strips())
+def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any]) -> None:
+    drawing = drawn(strip)
+    assert sorted(id(tick.moment) for tick in drawing.ticks) == sorted(id(one) for one in strip["moments"])
+    starts = [points[0][0] for points in lines(drawing)]
+    written = " ".join(text for text, _ in texts(drawing)).replace("\u00a0", " ")
+    squeezed = written.replace(" ", "")
+    for tick in drawing.ticks:
+        one = tick.moment
+        assert tick.x == pytest.approx((one["frame"] - 1) / (strip["frames"] - 1) * WIDTH)
+        assert any(abs(x - tick.x) <= 0.36 for x in starts)
+        assert one["label"].replace(" ", "") in squeezed
+        assert one["clock"] in written
+        if tick.box is None:
+            assert f"{one['clock']}, frame {int(one['frame'])}" in written
+
+
+@settings(max_examples=150, deadline=None)
+@given(strips())
+def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any]) -> None:
+    drawing = drawn(strip)
+    boxes = [tick.box for tick in drawing.ticks if tick.box]
+    for box in boxes:
+        assert box.left >= -1e-6 and box.top >= -1e-6
+        assert box.right <= drawing.width + 1e-6 and box.bottom <= drawing.height + 1e-6
+    for a, b in combinations(boxes, 2):
+        assert distance(a, b) >= 1.0 - 1e-6
+
+
+@settings(max_examples=150, deadline=None)
+@given(strips())
+def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any]) -> None:
+    drawing = drawn(strip)
+    found = texts(drawing)
+    for _, box in found:
+        assert box.left >= -ROUNDING and box.right <= drawing.width + ROUNDING
+        assert box.top >= -ROUNDING and box.bottom <= drawing.height + ROUNDING
+    for (one, a), (other, b) in combinations(found, 2):
+        assert distance(a, b) >= -ROUNDING, (one, other)
+
+
+@settings(max_examples=150, deadline=None)
+@given(strips())
+def test_no_leader_runs_through_a_label(strip: dict[str, Any]) -> None:
+    drawing = drawn(strip)
+    boxes = [tick.box for tick in drawing.ticks if tick.box]
+    for points in lines(drawing):
+        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+            for n in range(41):
+                x, y = x0 + (x1 - x0) * n / 40, y0 + (y1 - y0) * n / 40
+                assert not any(
+                    box.left + 0.02 < x < box.right - 0.02 and box.top + 0.02 < y < box.bottom - 0.02
+                    for box in boxes
+                )
+
+
+def test_four_of_the_sky_keep_labels_by_rank_and_the_others_are_named_below() -> None:
+    drawing = drawn(sample()["strip"])
+    labelled = [tick.moment["label"] for tick in drawing.ticks if tick.box and tick.moment["side"] == "sky"]
+    assert labelled == ["sunset", "core rise", "nautical", "astron."]
+    assert [line.replace("\u00a0", " ") for line in drawing.below] == ["also civil 21:16, frame 353"]
+
+
+def test_up_to_four_of_the_sky_need_no_line_below() -> None:
+    strip = sample()["strip"]
+    strip["moments"] = [one for one in strip["moments"] if one["label"] != "civil"]
+    assert drawn(strip).below == ()
+
+
+def test_a_label_stands_over_its_tick_where_there_is_room() -> None:
+    strip = sample()["strip"]
+    strip["moments"] = [moment("sky", "event", 300, "sunset", "20:45")]
+    (tick,) = drawn(strip).ticks
+    assert tick.box is not None
+    assert (tick.box.left + tick.box.right) / 2 == pytest.approx(tick.x)
+
+
+def test_tones_are_flat_steps_from_light_to_dark() -> None:
+    strip = sample()["strip"]
+    svg = ElementTree.fromstring(drawn(strip).markup)
+    fills = [node.attrib["fill"] for node in svg.iter(SVG + "rect") if float(node.attrib["height"]) == 3.4]
+    levels = [int(fill[1:3], 16) for fill in fills]
+    assert len(levels) == len({round(tone, 9) for tone in strip["tones"]})
+    assert levels == sorted(levels, reverse=True) and levels[0] > 240 and levels[-1] < 16
+    assert not {node.tag for node in svg.iter()} & {SVG + "linearGradient", SVG + "radialGradient"}
+
+
+def test_a_crowded_ruler_prints_every_so_many_numbers_and_ticks_them_all() -> None:
+    strip = sample()["strip"] | {"frames": 5000, "ruler": list(range(50, 5000, 50)), "moments": []}
+    drawing = drawn(strip)
+    numbers = [int(text) for text, _ in texts(drawing)]
+    step = numbers[0]
+    assert numbers == list(range(step, 5000, step)) and step > 50
+    ticks = [points for points in lines(drawing) if points[0][0] == points[-1][0]]
+    assert len(ticks) == len(strip["ruler"])
+
+
+def test_more_moments_than_the_strip_can_hold_are_refused_in_words() -> None:
+    strip = sample()["strip"]
+    strip["moments"] = [
+        moment("hand", "act", n + 1, "a long act with a long name", "20:00") for n in range(120)
+    ]
+    with pytest.raises(ValueError, match="120 moments do not fit on one side of a strip 134 mm wide"):
+        drawn(strip)

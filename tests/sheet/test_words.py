@@ -1,0 +1,116 @@
+"""Numbers and words as a person reads them."""
+
+from __future__ import annotations
+
+import re
+from decimal import ROUND_HALF_UP, Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldsheet.sheet.words import (
+    _FORMATTERS,
+    _SLOT,
+    WORDS,
+    bearing,
+    clock,
+    day_text,
+    decimals_of,
+    fixed,
+    say,
+    signed,
+    span_text,
+)
+
+UTC_ONLY = [(0, 0, "UTC")]
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "text"),
+    [
+        (0.25, 1, "0.3"),
+        (0.35, 1, "0.4"),
+        (2.5, 0, "3"),
+        (-2.5, 0, "\u22123"),
+        (-0.04, 1, "0.0"),
+        (1059.9999999, 0, "1060"),
+        (0.05, 1, "0.1"),
+        (-72.449, 1, "\u221272.4"),
+    ],
+)
+def test_numbers_are_rounded_half_up_on_their_magnitude(value: float, decimals: int, text: str) -> None:
+    assert fixed(value, decimals) == text
+
+
+@given(st.decimals(-99999, 99999, places=4), st.integers(0, 3))
+def test_rounding_agrees_with_decimal(value: Decimal, decimals: int) -> None:
+    expected = value.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_UP)
+    if not expected:
+        expected = abs(expected)
+    assert fixed(float(value), decimals) == f"{expected:f}".replace("-", "\u2212")
+
+
+@pytest.mark.parametrize(("value", "text"), [(18.06, "+18.1"), (-0.01, "0.0"), (0.01, "0.0"), (-6.4, "\u22126.4")])
+def test_angles_carry_their_sign(value: float, text: str) -> None:
+    assert signed(value, 1) == text
+
+
+@pytest.mark.parametrize(("degrees", "text"), [(29.6, "030°"), (359.6, "000°"), (-90, "270°"), (225.0, "225°")])
+def test_bearings_have_three_digits(degrees: float, text: str) -> None:
+    assert bearing(degrees) == text
+
+
+@pytest.mark.parametrize(
+    ("ms", "text"),
+    [
+        (500, "0.5 s"),
+        (18_000, "18 s"),
+        (9_990, "9.99 s"),
+        (90_000, "1 min 30 s"),
+        (180_000, "3 min"),
+        (13_553_000, "3 h 46 min"),
+        (7_199_600, "2 h"),
+    ],
+)
+def test_lengths_of_time(ms: int, text: str) -> None:
+    assert span_text(ms) == text
+
+
+@pytest.mark.parametrize(
+    ("utc_s", "text"), [(0, "00:00"), (29, "00:00"), (30, "00:01"), (86_399, "00:00"), (45_296, "12:35")]
+)
+def test_clocks_show_the_nearest_minute(utc_s: int, text: str) -> None:
+    assert clock(utc_s * 1000, UTC_ONLY) == text
+
+
+@pytest.mark.parametrize(("day", "text"), [(0, "Thu 1 January 1970"), (20_974, "Sat 5 June 2027"), (-1, "Wed 31 December 1969")])
+def test_dates_carry_their_weekday(day: int, text: str) -> None:
+    assert day_text(day) == text
+
+
+@pytest.mark.parametrize(("step", "decimals"), [(1.0, 0), (0.1, 1), (0.05, 2), (0.125, 3), (5.0, 0), (0.30000000000000004, 1)])
+def test_decimals_follow_the_step(step: float, decimals: int) -> None:
+    assert decimals_of(step) == decimals
+
+
+def test_every_template_uses_known_formatters_and_no_stray_braces() -> None:
+    for id, template in WORDS.items():
+        assert not re.search(r"[{}]", _SLOT.sub("", template)), id
+        for _, formatter in _SLOT.findall(template):
+            assert formatter in ("", *_FORMATTERS), id
+
+
+def test_warnings_and_problems_are_said_whole() -> None:
+    """A warning has consequence, sum and mend; a problem has found and right."""
+    for kind, parts in {"warning": {"head", "sum", "fix"}, "problem": {"found", "right"}}.items():
+        named: dict[str, set[str]] = {}
+        for id in (id for id in WORDS if id.startswith(kind + ".")):
+            name, part = id.rsplit(".", 1)
+            named.setdefault(name, set()).add(part)
+        assert named and all(found == parts for found in named.values()), named
+
+
+def test_arguments_are_text_and_never_templates() -> None:
+    said = say("item.off", {"what": "{what|clock} <b>"}, UTC_ONLY)
+    assert said == "{what|clock} <b>: off"

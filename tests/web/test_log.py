@@ -1,0 +1,284 @@
+"""The log of a take: only added to, joined in any order, kept on the disk, read by every tab."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.site.sample import sample_site
+from tests.web.host import Host
+
+Event = dict[str, Any]
+ITEMS = ["cap", "interval", "remote"]
+VALUES = ["", "18 s", "20 s"]
+LOG = 'const log = await (await import("/app/log.js")).openLog(name);'
+
+
+@pytest.fixture(scope="module")
+def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
+    """A page for the functions that touch no store."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(modules_url + "app/")
+    yield page
+    context.close()
+
+
+def event(device: str, counter: int, utc_ms: int, kind: str, payload: Any) -> Event:
+    return {
+        "take": "t1", "shot": "slipway", "device": device, "counter": counter, "utc_ms": utc_ms, "kind": kind,
+        "payload": payload,
+    }  # fmt: skip
+
+
+keys = st.builds(lambda device, counter: f"{device}:{counter}", st.sampled_from("ABC"), st.integers(1, 6))
+bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
+    st.tuples(
+        st.just("tick"),
+        st.fixed_dictionaries({"item": st.sampled_from(ITEMS), "value": st.sampled_from(VALUES)}),
+    ),
+    st.tuples(st.just("untick"), st.fixed_dictionaries({"events": st.lists(keys, max_size=2)})),
+    st.tuples(
+        st.just("changes"),
+        st.fixed_dictionaries({"changes": st.just({}) | st.just({"night": "2027-06-10"})}),
+    ),
+    st.tuples(st.just("end"), st.just({})),
+    st.tuples(st.just("mark"), st.just({"word": "plane"})),
+)
+events = st.builds(
+    lambda device, counter, utc_ms, body: event(device, counter, utc_ms, *body),
+    st.sampled_from("ABC"), st.integers(1, 6), st.integers(0, 3), bodies,
+)  # fmt: skip
+logs = st.lists(events, max_size=12, unique_by=lambda one: (one["device"], one["counter"]))
+
+
+def key(one: Event) -> str:
+    return f"{one['device']}:{one['counter']}"
+
+
+def parts(log: list[Event]) -> tuple[list[Event], list[Event], list[Event]]:
+    """Three overlapping parts of one log, as three phones might hold them."""
+    dice = random.Random(len(log))
+    first, second, third = ([one for one in log if dice.random() < 0.6] for _ in range(3))
+    return first, second, third
+
+
+MERGES = """async ([a, b, c]) => {
+  const {merge} = await import("/app/log.js");
+  return [merge(a, b), merge(b, a), merge(merge(a, b), c), merge(a, merge(b, c)), merge(a, a), merge(a, [])];
+}"""
+
+
+@settings(max_examples=80, deadline=None)
+@given(logs)
+def test_joining_logs_is_a_union_in_any_order(pure: Page, log: list[Event]) -> None:
+    a, b, c = parts(log)
+    ab, ba, ab_c, a_bc, aa, a_alone = pure.evaluate(MERGES, [a, b, c])
+    assert ab == ba
+    assert ab_c == a_bc
+    assert aa == a_alone
+    assert sorted(map(key, ab)) == sorted({key(one) for one in a + b})
+    assert all(one in a + b for one in ab)
+
+
+REDUCE = """async (logs) => {
+  const {reduce} = await import("/app/log.js");
+  return logs.map(reduce).map((state) => ({...state, ticks: Object.fromEntries(state.ticks)}));
+}"""
+
+
+def expected_state(log: list[Event]) -> dict[str, Any]:
+    """The rules once more, written as sets: who was named by an untick, which tick stands last."""
+    named = {name for one in log if one["kind"] == "untick" for name in one["payload"]["events"]}
+    ordered = sorted(log, key=lambda one: (one["counter"], one["utc_ms"], one["device"]))
+    ticks: dict[str, Any] = {}
+    for item in ITEMS:
+        standing = [
+            one
+            for one in ordered
+            if one["kind"] == "tick" and one["payload"]["item"] == item and key(one) not in named
+        ]
+        if standing:
+            last = standing[-1]
+            ticks[item] = {
+                "value": last["payload"]["value"],
+                "utc_ms": last["utc_ms"],
+                "device": last["device"],
+                "keys": [key(one) for one in standing],
+            }
+    changes = [one["payload"]["changes"] for one in ordered if one["kind"] == "changes"]
+    ended = any(one["kind"] == "end" for one in log)
+    return {"ticks": ticks, "changes": changes[-1] if changes else {}, "ended": ended}
+
+
+@settings(max_examples=80, deadline=None)
+@given(logs, st.randoms(use_true_random=False))
+def test_the_state_follows_from_the_events_whatever_their_order(
+    pure: Page, log: list[Event], dice: random.Random
+) -> None:
+    shuffled = log[:]
+    dice.shuffle(shuffled)
+    expected = expected_state(log)
+    assert pure.evaluate(REDUCE, [log, shuffled, log + shuffled]) == [expected] * 3
+
+
+def ticked(page: Page, log: list[Event], item: str, value: str) -> bool:
+    done: bool = page.evaluate(
+        """async ([log, item, value]) => {
+          const {isDone, reduce} = await import("/app/log.js");
+          return isDone(reduce(log), item, value); }""",
+        [log, item, value],
+    )
+    return done
+
+
+TICK_18 = event("A", 1, 10, "tick", {"item": "interval", "value": "18 s"})
+TICK_20 = event("A", 2, 20, "tick", {"item": "interval", "value": "20 s"})
+
+
+@pytest.mark.parametrize(
+    ("log", "value", "done"),
+    [
+        ([], "18 s", False),
+        ([TICK_18], "18 s", True),
+        ([TICK_18], "20 s", False),  # another night wants another interval: open again
+        ([TICK_18, TICK_20], "20 s", True),
+        ([TICK_18, TICK_20], "18 s", False),  # back again, but 20 s is what the rig now holds
+        ([TICK_18, event("A", 2, 20, "untick", {"events": ["A:1"]})], "18 s", False),
+        # Another phone ticked without knowing of the untick: its tick was not named, and stands.
+        (
+            [
+                TICK_18,
+                event("A", 2, 20, "untick", {"events": ["A:1"]}),
+                event("B", 2, 15, "tick", {"item": "interval", "value": "18 s"}),
+            ],
+            "18 s",
+            True,
+        ),
+        # A clock set back between two ticks does not turn their order round.
+        ([TICK_18, event("A", 2, 5, "tick", {"item": "interval", "value": "20 s"})], "20 s", True),
+    ],
+)
+def test_a_tick_counts_for_the_value_it_confirmed(
+    pure: Page, log: list[Event], value: str, done: bool
+) -> None:
+    assert ticked(pure, log, "interval", value) is done
+
+
+ROUND = f"""async (name) => {{ {LOG}
+  const take = await log.newTake("slipway", {{frames: 766}}, {{night: "2027-06-10"}});
+  const tick = (item) => log.append(take, "tick", {{item, value: ""}});
+  await Promise.all(["cap", "interval", "remote"].map(tick));
+  await log.append(take, "end", {{}});
+  const other = await log.newTake("slipway", {{frames: 700}});
+  const elsewhere = await log.newTake("jetty", {{frames: 1}});
+  return {{take, other, elsewhere, events: await log.events(take), takes: await log.takes("slipway"),
+    open: await log.openTakes()}};
+}}"""
+
+
+def test_what_is_appended_is_read_back_in_order_and_a_take_carries_its_plan(modules_page: Page) -> None:
+    said = modules_page.evaluate(ROUND, "round")
+    kinds = [one["kind"] for one in said["events"]]
+    assert kinds == ["take", "tick", "tick", "tick", "end"]
+    assert [one["counter"] for one in said["events"]] == [1, 2, 3, 4, 5]
+    assert said["events"][0]["payload"] == {"plan": {"frames": 766}, "changes": {"night": "2027-06-10"}}
+    assert {one["shot"] for one in said["events"]} == {"slipway"}
+    assert len({one["device"] for one in said["events"]}) == 1
+    ended = {one["take"]: one["ended"] for one in said["takes"]}
+    assert ended == {said["take"]: True, said["other"]: False}
+    assert {(one["take"], one["shot"]) for one in said["open"]} == {
+        (said["other"], "slipway"),
+        (said["elsewhere"], "jetty"),
+    }
+
+
+STRICT = f"""async (name) => {{
+  const asked = [];
+  const before = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (...args) {{
+    const work = before.apply(this, args);
+    if (work.mode === "readwrite") asked.push(work.durability);
+    return work;
+  }};
+  {LOG}
+  await log.append(await log.newTake("slipway", {{}}), "tick", {{item: "cap", value: ""}});
+  return asked;
+}}"""
+
+
+def test_every_write_asks_for_the_disk(modules_page: Page) -> None:
+    asked = modules_page.evaluate(STRICT, "strict")
+    assert len(asked) >= 3 and set(asked) == {"strict"}
+
+
+def test_two_tabs_write_one_log_without_losing_an_event(phone: BrowserContext, host: Host) -> None:
+    # One tab hears of the other's writing; both count on from the same events.
+    host.sites["/"] = sample_site()
+    first, second = phone.new_page(), phone.new_page()
+    for tab in (first, second):
+        tab.goto(host.url("/"))
+        expect(tab.locator("#offline")).to_have_attribute("data-stored", "ready")
+    take = first.evaluate(f'async (name) => {{ {LOG} return log.newTake("slipway", {{}}); }}', "tabs")
+    second.evaluate(
+        f"async (name) => {{ {LOG} window.heard = 0; log.onChange(() => window.heard++); }}", "tabs"
+    )
+    write = f"""async ([name, take]) => {{ {LOG}
+      window.writing = Promise.all([...Array(20).keys()].map((n) =>
+        log.append(take, "tick", {{item: `item ${{n}}`, value: ""}}))); }}"""
+    for tab in (first, second):
+        tab.evaluate(write, ["tabs", take])
+    for tab in (first, second):
+        tab.evaluate("window.writing.then(() => 0)")
+    read = f"async ([name, take]) => {{ {LOG} return log.events(take); }}"
+    seen = [tab.evaluate(read, ["tabs", take]) for tab in (first, second)]
+    assert seen[0] == seen[1]
+    assert [one["counter"] for one in seen[0]] == list(range(1, 42))
+    second.wait_for_function("window.heard >= 20")
+
+
+THROW = "() => {{ throw new DOMException('no', '{}'); }}"
+FAULTS = {
+    "full": (f"IDBObjectStore.prototype.add = {THROW.format('QuotaExceededError')};", "storage is full"),
+    "refused": (f"IDBFactory.prototype.open = {THROW.format('SecurityError')};", "store anything"),
+    "unknown take": ("", "not on this phone"),
+}
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_what_could_not_be_kept_is_said_in_words(modules_page: Page, fault: str) -> None:
+    deed, words = FAULTS[fault]
+    said = modules_page.evaluate(
+        f"""async (name) => {{
+          {deed}
+          try {{ {LOG} await log.append("no such take", "tick", {{item: "cap", value: ""}}); return "kept"; }}
+          catch (error) {{ return (await import("/app/log.js")).logWords(error); }}
+        }}""",
+        json.dumps(fault),
+    )
+    assert said.startswith("Not kept:") and words in said
+
+
+def test_the_first_tick_asks_the_browser_to_keep_the_store(modules_page: Page) -> None:
+    asked = modules_page.evaluate(
+        f"""async (name) => {{
+          let asked = 0;
+          StorageManager.prototype.persist = async () => {{ asked += 1; return false; }};
+          {LOG}
+          const take = await log.newTake("slipway", {{}});
+          const counts = [asked];
+          for (const item of ["cap", "remote"]) {{
+            await log.append(take, "tick", {{item, value: ""}});
+            counts.push(asked);
+          }}
+          return counts; }}""",
+        "persist",
+    )
+    assert asked == [0, 1, 1]

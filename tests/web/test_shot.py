@@ -1,0 +1,236 @@
+"""The page of a shot on a phone: another night turns everything, ticks hold what they confirmed, text stays text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from fieldsheet.catalog.read import Catalog, read_catalog
+from fieldsheet.press import plan_shot, press
+from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sky.sky import Sky
+from tests.conftest import DEMO
+from tests.web.host import Host
+
+HERE = "/fs/saltings/"
+SHOT = HERE + "shots/slipway/"
+OTHER_NIGHT = "2027-06-12"
+EVENING = "2027-06-05T19:00:00+01:00"
+ROLLING = "2027-06-05T20:36:10+01:00"
+LOG = """async () => {
+  const [{openLog, logName}, {siteOf}] = await Promise.all(
+    ['log', 'site'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+  const log = await openLog(logName(siteOf(document)));
+"""
+
+
+@pytest.fixture(scope="module")
+def site(demo: Catalog) -> dict[str, bytes]:
+    return press(demo, None)
+
+
+@pytest.fixture
+def page(host: Host, phone: BrowserContext, site: dict[str, bytes]) -> Iterator[Page]:
+    host.sites[HERE] = site
+    page = phone.new_page()
+    page.goto(host.url(SHOT))
+    expect(page.locator("#night")).to_be_enabled()
+    yield page
+
+
+def _turn(page: Page, night: str) -> None:
+    page.locator("#night").evaluate(
+        "(input, night) => { input.value = night; input.dispatchEvent(new Event('change')); }", night
+    )
+
+
+def _texts(page: Page) -> dict[str, str]:
+    """Every bound text of the page by its path, without the words for those who hear the page."""
+    return page.evaluate(
+        """() => Object.fromEntries([...document.querySelectorAll('[data-v]')].map((place) =>
+             [place.dataset.v, place.childNodes[0]?.textContent ?? '']))"""
+    )
+
+
+def _at(sheet: dict[str, Any], path: str) -> str:
+    part: Any = sheet
+    for key in path.split("."):
+        part = part[int(key)] if isinstance(part, list) else part[key]
+    return str(part)
+
+
+def _row(page: Page, text: str) -> Any:
+    return page.locator(".item", has_text=text).first
+
+
+def test_another_night_turns_everything_on_the_page_and_is_marked(
+    page: Page, demo_brief: dict[str, Any], demo_plan: dict[str, Any], sky: Sky
+) -> None:
+    printed = make_sheet(demo_plan)
+    other = make_sheet(plan_shot(demo_brief, sky, {"night": OTHER_NIGHT}))
+    assert {path: _at(printed, path) for path in _texts(page)} == _texts(page)
+    _turn(page, OTHER_NIGHT)
+    expect(page.locator("#changed")).to_be_visible()
+    shown = _texts(page)
+    assert {path: _at(other, path) for path in shown} == shown
+    differing = {path for path in shown if _at(printed, path) != _at(other, path)}
+    marked = set(page.eval_on_selector_all(".differs", "(all) => all.map((place) => place.dataset.v)"))
+    assert marked == differing and "numbers.first_frame" in marked
+    rows = page.locator("#sky tr").all_inner_texts()
+    assert [row.split("\t")[:2] for row in rows] == [[event["name"], event["clock"]] for event in other["sky"]]
+    strip = page.locator("#strip").inner_text()
+    for moment in other["strip"]["moments"]:
+        assert moment["clock"] in strip
+    page.locator("#printed").tap()
+    expect(page.locator("#changed")).to_be_hidden()
+    assert {path: _at(printed, path) for path in shown} == _texts(page)
+    assert page.locator(".differs").count() == 0
+
+
+def test_a_step_to_the_next_night_and_back(page: Page) -> None:
+    page.locator("#later").tap()
+    expect(page.locator(".date b")).to_contain_text("Sun 6 June 2027")
+    page.locator("#earlier").tap()
+    expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
+    expect(page.locator("#changed")).to_be_hidden()
+
+
+def test_a_night_without_a_plan_is_refused_and_the_page_stays(page: Page) -> None:
+    before = _texts(page)
+    _turn(page, "2031-06-05")
+    expect(page.locator("#refused")).to_contain_text("the computed sky does not cover")
+    assert _texts(page) == before
+
+
+def test_a_tick_survives_a_reload_and_opens_again_when_its_value_changes(page: Page) -> None:
+    first_frame, cap = _row(page, "First frame"), _row(page, "Cap off")
+    for row in (first_frame, cap):
+        row.tap()
+    expect(page.locator(".checklist [data-left]").last).to_have_text("5 left")  # said once both are on disk
+    page.reload()
+    expect(page.locator("#night")).to_be_enabled()
+    expect(first_frame.locator("input")).to_be_checked()
+    _turn(page, OTHER_NIGHT)
+    expect(first_frame.locator("input")).not_to_be_checked()
+    expect(cap.locator("input")).to_be_checked()
+    page.reload()
+    expect(page.locator("#changed")).to_be_visible()
+    expect(page.locator(".date b")).to_contain_text("Sat 12 June 2027")
+    expect(first_frame.locator("input")).not_to_be_checked()
+
+
+def test_an_untick_opens_the_row_again_and_sections_count_what_is_left(page: Page) -> None:
+    section = page.locator(".checklist").last
+    left = int(section.locator("[data-left]").inner_text().split()[0])
+    _row(page, "Cap off").tap()
+    expect(section.locator("[data-left]")).to_have_text(f"{left - 1} left")
+    _row(page, "Cap off").tap()
+    expect(section.locator("[data-left]")).to_have_text(f"{left} left")
+
+
+def test_ending_a_take_asks_twice_and_keeps_its_log(page: Page) -> None:
+    _row(page, "Cap off").tap()
+    end = page.locator("#end-take")
+    end.tap()
+    expect(end).to_contain_text("Tap again")
+    expect(_row(page, "Cap off").locator("input")).to_be_checked()
+    end.tap()
+    expect(end).to_be_hidden()
+    expect(_row(page, "Cap off").locator("input")).not_to_be_checked()
+    kinds = page.evaluate(
+        LOG + "const [{take}] = await log.takes('slipway'); return (await log.events(take)).map(({kind}) => kind); }"
+    )
+    assert kinds == ["take", "tick", "end"]
+
+
+def test_the_next_open_item_is_one_tap_away(page: Page) -> None:
+    first = page.locator("input[data-item]").first
+    first.locator("xpath=..").tap()
+    expect(first).to_be_checked()
+    page.locator("#next-open").tap()
+    expect(page.locator("input[data-item]").nth(1)).to_be_focused()
+    expect(page.locator("input[data-item]").nth(1)).to_be_in_viewport()
+
+
+def test_a_card_of_another_revision_is_told_apart(page: Page, host: Host, demo_plan: dict[str, Any]) -> None:
+    expect(page.locator("#stale")).to_be_hidden()
+    page.goto("about:blank")
+    page.goto(host.url(SHOT + f"#r={demo_plan['revision']}"))
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#stale")).to_be_hidden()
+    page.goto("about:blank")
+    page.goto(host.url(SHOT + "#r=ZZZZZZ"))
+    expect(page.locator("#stale")).to_contain_text("ZZZZZZ")
+
+
+def test_a_take_begun_on_another_revision_says_so(page: Page, demo_plan: dict[str, Any]) -> None:
+    """Without an offline store the host may change the plan under a take."""
+    page.evaluate(LOG + "await log.newTake('slipway', {revision: 'ZZZZZZ'}); }")
+    page.reload()
+    expect(page.locator("#stale")).to_contain_text("begun on revision ZZZZZZ")
+    expect(page.locator("#stale")).to_contain_text(demo_plan["revision"])
+
+
+@pytest.mark.parametrize(
+    ("now", "words"),
+    [
+        pytest.param(EVENING, "first frame in 0:36:00", id="before"),
+        pytest.param(ROLLING, "by the plan, frame 201 of 753 now", id="while it runs"),
+        pytest.param("2027-06-06T12:00:00+01:00", "", id="after"),
+    ],
+)
+def test_the_clock_line_follows_the_plan(
+    host: Host, bare_phone: BrowserContext, site: dict[str, bytes], now: str, words: str
+) -> None:
+    host.sites[HERE] = site
+    page = bare_phone.new_page()
+    page.clock.set_fixed_time(now)
+    page.goto(host.url(SHOT))
+    expect(page.locator("#clock")).to_have_text(words)
+    expect(page.locator(".now")).to_have_count(1 if "frame 201" in words else 0)
+
+
+def test_nothing_runs_out_of_the_screen_at_360_px(page: Page) -> None:
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    small = page.evaluate(
+        """() => [...document.querySelectorAll('button, .item, nav a')].filter((place) => place.offsetParent)
+             .map((place) => [place.textContent.trim(), place.getBoundingClientRect()])
+             .filter(([, box]) => box.height < 54 || box.width < 54).map(([text]) => text)"""
+    )
+    assert small == [], "targets for a glove are at least 54 px"
+
+
+HOSTILE = """</script><script>document.title='hit'</script><img src=x onerror="document.title='hit'">"""
+
+
+def test_markup_in_every_text_of_the_catalog_stays_text(
+    host: Host, phone: BrowserContext, tmp_path: Path
+) -> None:
+    folder = tmp_path / "hostile"
+    for source in DEMO.rglob("*.toml"):
+        target = folder / source.relative_to(DEMO)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        lines = source.read_text("utf-8").splitlines()
+        target.write_text("\n".join(_with_markup(line) for line in lines), "utf-8")
+    catalog = read_catalog(folder)
+    host.sites[HERE] = press(catalog, None)
+    page = phone.new_page()
+    page.goto(host.url(SHOT))
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("h1")).to_have_text(HOSTILE)
+    assert page.title() == HOSTILE
+    assert page.locator("main img").count() == 0
+    _turn(page, OTHER_NIGHT)
+    expect(page.locator("h1")).to_have_text(HOSTILE)
+    assert page.title() == HOSTILE
+
+
+def _with_markup(line: str) -> str:
+    """A line of TOML with free text replaced by markup; names, anchors and addresses stay."""
+    free = ("title", "name", "seat", "lock", "from", "to", "pair", "sighting", "remote_plug")
+    key, separator, _ = line.partition(" = ")
+    return f"{key} = '''{HOSTILE}'''" if separator and key.strip() in free else line

@@ -1,0 +1,72 @@
+"""The upright run strip: every moment is there, no label touches another, all stay inside (D32)."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from playwright.sync_api import Page
+
+SEED = 7
+STRIPS = 60
+GAP_PX = 1.0
+
+DRAW = """async (strips) => {
+  const {drawStrip} = await import('/app/strip.js');
+  const style = document.createElement('link');
+  style.rel = 'stylesheet';
+  style.href = '/app/shot.css';
+  document.head.append(style);
+  await new Promise((done) => { style.onload = done; });
+  return strips.map((strip) => {
+    const lines = strip.moments.filter(({kind}) => kind === 'keyframe').map(() => 'S 1060 mm · P −174.9° · T +74.9°');
+    const drawing = drawStrip(strip, lines, null);
+    document.body.replaceChildren(drawing);
+    const view = drawing.viewBox.baseVal;
+    const boxes = [...drawing.querySelectorAll('text:not(.ruler)')].map((text) => {
+      const {x, y, width, height} = text.getBBox();
+      return {text: text.textContent, x, y, width, height};
+    });
+    return {view: [view.width, view.height], boxes, leaders: drawing.querySelectorAll('.leader').length};
+  });
+}"""
+
+
+def _strip(rng: Random) -> dict[str, Any]:
+    frames = rng.choice([2, 40, 753, 20_000])
+    sky = [("sky", "event", rng.uniform(1, frames)) for _ in range(rng.randrange(0, 13))]
+    crowd = rng.uniform(1, frames)
+    hand = [("hand", "keyframe", rng.choice([crowd, rng.uniform(1, frames)])) for _ in range(rng.randrange(2, 8))]
+    moments = [
+        {"side": side, "kind": kind, "frame": frame, "label": _label(rng, side), "clock": "23:59", "detail": "MIDDLE"}
+        for side, kind, frame in sorted(sky + hand, key=lambda moment: moment[2])
+    ]
+    return {"frames": frames, "ruler": [], "tones": [rng.random() for _ in range(48)], "moments": moments}
+
+
+def _label(rng: Random, side: str) -> str:
+    return rng.choice(["nautical", "moonset", "core rise"]) if side == "sky" else "K7"
+
+
+def _apart(a: dict[str, Any], b: dict[str, Any]) -> bool:
+    across = a["x"] + a["width"] <= b["x"] or b["x"] + b["width"] <= a["x"]
+    upright = a["y"] + a["height"] <= b["y"] + GAP_PX or b["y"] + b["height"] <= a["y"] + GAP_PX
+    return bool(across or upright)
+
+
+def test_labels_stand_apart_inside_the_drawing_and_none_is_dropped(modules_page: Page) -> None:
+    rng = Random(SEED)
+    strips = [_strip(rng) for _ in range(STRIPS)]
+    drawn = modules_page.evaluate(DRAW, strips)
+    for number, (strip, drawing) in enumerate(zip(strips, drawn, strict=True)):
+        width, height = drawing["view"]
+        boxes = drawing["boxes"]
+        assert drawing["leaders"] == len(strip["moments"]), f"strip {number} of seed {SEED}"
+        clocks = sum("23:59" in box["text"] for box in boxes)
+        assert clocks == len(strip["moments"]), f"strip {number}: a moment lacks its clock"
+        for box in boxes:
+            inside = box["x"] >= 0 and box["x"] + box["width"] <= width and 0 <= box["y"]
+            assert inside and box["y"] + box["height"] <= height, f"strip {number}: {box} leaves {width} x {height}"
+        for index, box in enumerate(boxes):
+            for other in boxes[index + 1 :]:
+                assert _apart(box, other), f"strip {number} of seed {SEED}: {box} touches {other}"

@@ -1,0 +1,140 @@
+"""Three themes: chosen by a tap, remembered, painted from the first frame; night is red and black only."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import Literal
+
+import pytest
+from PIL import Image
+from playwright.sync_api import BrowserContext, Page
+
+from tests.site.sample import sample_site
+from tests.web.host import Host
+
+HERE = "/fs/saltings/"
+PAGES = ("index.html", "shots/slipway/index.html")
+PAPER = {"day": (255, 255, 255), "dark": (0, 0, 0), "night": (0, 0, 0)}
+# What stands behind the page at every frame that is painted before the page has loaded.
+FRAMES = """window.papers = [];
+const note = () => {
+  if (document.body) window.papers.push(getComputedStyle(document.documentElement).backgroundColor);
+  requestAnimationFrame(note);
+};
+requestAnimationFrame(note);"""
+
+
+@pytest.fixture(scope="module")
+def site() -> dict[str, bytes]:
+    return sample_site()
+
+
+@pytest.fixture
+def page(phone: BrowserContext, host: Host, site: dict[str, bytes]) -> Iterator[Page]:
+    host.sites[HERE] = site
+    shown = phone.new_page()
+    shown.goto(host.url(HERE))
+    yield shown
+
+
+def choose(page: Page, theme: str) -> None:
+    page.get_by_role("button", name=theme.capitalize(), exact=True).tap()
+
+
+def picture(page: Page, whole: bool = False) -> Image.Image:
+    return Image.open(io.BytesIO(page.screenshot(full_page=whole))).convert("RGB")
+
+
+def test_a_choice_is_remembered_on_every_page_and_painted_from_the_first_frame(
+    page: Page, host: Host
+) -> None:
+    page.add_init_script(FRAMES)
+    host.slow_s = {"app/theme.js": 0.2, "app/style.css": 0.1}
+    for theme in PAPER:
+        choose(page, theme)
+        for path in PAGES:
+            page.goto(host.url(HERE + path), wait_until="domcontentloaded")
+            assert picture(page).getpixel((0, 0)) == PAPER[theme]
+            page.wait_for_function("window.papers.length > 1")
+            assert set(page.evaluate("window.papers")) == {f"rgb{PAPER[theme]}"}
+            pressed = page.locator("[data-set-theme][aria-pressed=true]")
+            assert pressed.all_inner_texts() == [theme.capitalize()]
+
+
+def test_without_a_choice_the_phone_says_day_or_dark(page: Page) -> None:
+    choices: list[tuple[Literal["light", "dark"], str]] = [("dark", "dark"), ("light", "day")]
+    for preferred, theme in choices:
+        page.emulate_media(color_scheme=preferred)
+        page.reload()
+        assert page.locator("html").get_attribute("data-theme") == theme
+
+
+def test_a_page_where_nothing_may_be_remembered_still_changes(page: Page) -> None:
+    refuse = "{get() { throw new DOMException('no', 'SecurityError'); }}"
+    page.add_init_script(f"Object.defineProperty(window, 'localStorage', {refuse})")
+    page.reload()
+    choose(page, "night")
+    assert page.locator("html").get_attribute("data-theme") == "night"
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_the_night_page_is_red_and_black_and_nothing_else(page: Page, host: Host, path: str) -> None:
+    page.goto(host.url(HERE + path))
+    choose(page, "night")
+    page.wait_for_timeout(100)
+    colours = picture(page, whole=True).getcolors(1 << 24)
+    assert colours is not None
+    channels = [colour for _, colour in colours if isinstance(colour, tuple)]
+    assert [colour for colour in channels if colour[1] or colour[2]] == []
+    assert max(colour[0] for colour in channels) == 255
+
+
+def luminance(rgb: tuple[int, ...]) -> float:
+    """Relative luminance. Source: W3C, Web Content Accessibility Guidelines 2.2, definition of that name."""
+    linear = [v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in (c / 255 for c in rgb)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(a: tuple[int, ...], b: tuple[int, ...]) -> float:
+    low, high = sorted((luminance(a), luminance(b)))
+    return (high + 0.05) / (low + 0.05)
+
+
+TOKEN = """(name) => {
+  const probe = document.body.appendChild(document.createElement("span"));
+  probe.style.setProperty("color", `var(${name})`);
+  const said = getComputedStyle(probe).color.match(/[0-9]+/g).map(Number);
+  probe.remove();
+  return said;
+}"""
+
+
+TOKENS = ("ink", "paper", "rule", "soft", "done", "tone-0", "tone-1")
+
+
+def test_text_stands_out_from_its_paper_and_the_strip_from_light_to_dark(page: Page) -> None:
+    # W3C Web Content Accessibility Guidelines 2.2, 1.4.3: 4.5:1 for text; 1.4.6: 7:1, for day and dark.
+    # A done row is dimmed, yet still to be seen: common practice, no source.
+    for theme in PAPER:
+        choose(page, theme)
+        colours = {name: tuple(page.evaluate(TOKEN, f"--{name}")) for name in TOKENS}
+        ratios = {name: contrast(colour, colours["paper"]) for name, colour in colours.items()}
+        print(theme, {name: f"{ratio:.2f}" for name, ratio in ratios.items()})
+        least = 4.5 if theme == "night" else 7
+        assert all(ratios[name] >= least for name in ("ink", "rule", "soft"))
+        assert 2.5 <= ratios["done"] < ratios["ink"]
+        assert luminance(colours["tone-0"]) > luminance(colours["tone-1"])
+        assert contrast(colours["tone-0"], colours["tone-1"]) > 5
+
+
+def test_buttons_and_rows_suit_gloves_and_nothing_runs_off_the_side(page: Page, host: Host) -> None:
+    for path in PAGES:
+        page.goto(host.url(HERE + path))
+        for width in (320, 360, 412):
+            page.set_viewport_size({"width": width, "height": 740})
+            targets = page.locator("button:visible, .rows > li > a, label.item").all()
+            boxes = [box for target in targets if (box := target.bounding_box()) is not None]
+            assert len(boxes) >= 3
+            assert min(box["height"] for box in boxes) >= 60, (path, width)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, (path, width)
