@@ -25,7 +25,7 @@ class Tag:
 
 @dataclass(frozen=True)
 class Spot:
-    """Where a tag went: row (0 nearest), left edge; its leader's x at the tick, in nearer rows, at the end."""
+    """Where a tag went: row (0 nearest), left edge; its leader's x at the tick, in nearer rows, last."""
 
     row: int
     left: float

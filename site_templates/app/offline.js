@@ -120,11 +120,11 @@ async function bringUpToDate(site, show, anyOpenTake) {
   }
   if (!serving || (listing.version === serving && !whole)) {
     await completeToServe(site, show, listing);
-  } else if (listing.version !== serving) {
+  } else {
     const arrived = await complete(site, listing, () => {}).then(() => true, () => false);
     if (!arrived) return show.newer({ kind: "torn" });
+    await setMark(site, "offered", listing.version);
   }
-  await setMark(site, "offered", listing.version);
   await removeOthers(site, [serving, listing.version]);
   return offer(site, show, anyOpenTake);
 }
@@ -150,7 +150,8 @@ async function offer(site, show, anyOpenTake) {
   const serving = await readMark(site, "pointer");
   const version = await readMark(site, "offered");
   if (!serving || !version || version === serving) return show.newer({ kind: "none" });
-  const { missing } = await verify(site, version);
+  const { listing, missing } = await verify(site, version);
+  if (!listing) return show.newer({ kind: "none" });
   if (missing.length) return show.newer({ kind: "torn" });
   show.newer((await anyOpenTake()) ? { kind: "held" } : { kind: "offered", version });
 }
@@ -174,7 +175,7 @@ async function register(site) {
 
 /** One tab of this site at a time works on the store. @template T @param {Site} site @param {() => Promise<T>} work
  *  @returns {Promise<T>} */
-function alone(site, work) {
+async function alone(site, work) {
   return "locks" in navigator ? navigator.locks.request(site.prefix + "store", work) : work();
 }
 

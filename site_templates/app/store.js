@@ -39,13 +39,17 @@ export async function parseListing(text) {
   const { version, files } = JSON.parse(text);
   const names = Object.keys(files).sort();
   const entries = names.map((path) => ({ path, hash: String(files[path].hash), size: Number(files[path].size) }));
-  const sound = ({ path, hash, size }) => PATH.test(path) && HASH.test(hash) && Number.isSafeInteger(size) && size >= 0;
-  if (!VERSION.test(version) || names.length > MOST_FILES || !entries.every(sound)) throw fetchProblem(LIST);
+  if (!VERSION.test(version) || names.length > MOST_FILES || !entries.every(isSound)) throw fetchProblem(LIST);
   const lines = entries.map(({ path, hash, size }) => `${path} ${hash} ${size}\n`).join("");
   const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lines));
   const hex = Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
   if (hex !== version) throw fetchProblem(LIST);
   return { version, entries };
+}
+
+/** @param {Entry} entry */
+function isSound({ path, hash, size }) {
+  return PATH.test(path) && HASH.test(hash) && Number.isSafeInteger(size) && size >= 0;
 }
 
 /**

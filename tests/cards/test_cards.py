@@ -1,4 +1,4 @@
-"""The printed card: what is on it and where, and that nothing is cut, covered or too small to read outside."""
+"""The printed card: what is on it and where, and that nothing is cut, covered or too small."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The PDF as a file: sound, tagged, the same every time, and made from nothing but the sheet and two fonts."""
+"""The PDF as a file: sound, tagged, the same every time, made from the sheet and two fonts only."""
 
 from __future__ import annotations
 
