@@ -21,9 +21,30 @@ ZONES = (
     "UTC",
 )
 AXES = {
-    "slide": {"unit": "mm", "min": 0.0, "max": 1060.0, "step": 1.0, "speed_max": 14.0, "acceleration_max": 18.0},
-    "pan": {"unit": "deg", "min": -175.0, "max": 175.0, "step": 0.1, "speed_max": 8.0, "acceleration_max": 12.0},
-    "tilt": {"unit": "deg", "min": -40.0, "max": 75.0, "step": 0.1, "speed_max": 6.0, "acceleration_max": 10.0},
+    "slide": {
+        "unit": "mm",
+        "min": 0.0,
+        "max": 1060.0,
+        "step": 1.0,
+        "speed_max": 14.0,
+        "acceleration_max": 18.0,
+    },
+    "pan": {
+        "unit": "deg",
+        "min": -175.0,
+        "max": 175.0,
+        "step": 0.1,
+        "speed_max": 8.0,
+        "acceleration_max": 12.0,
+    },
+    "tilt": {
+        "unit": "deg",
+        "min": -40.0,
+        "max": 75.0,
+        "step": 0.1,
+        "speed_max": 6.0,
+        "acceleration_max": 10.0,
+    },
 }
 
 
@@ -32,7 +53,7 @@ def random_case(rng: Random) -> dict[str, Any]:
     brief = random_brief(rng)
     changes: dict[str, Any] = {}
     if rng.random() < 0.5:
-        changes["night"] = _date(rng)
+        changes["night"] = _date(rng) if rng.random() < 0.95 else "2031-03-01"
     if rng.random() < 0.25:
         changes["start_ms"] = 1_000 * rng.randrange(1_799_000_000, 1_828_000_000)
     return {"brief": brief, "changes": changes}
@@ -99,7 +120,12 @@ def random_brief(rng: Random) -> dict[str, Any]:
     }
 
 
+CLOCK_CHANGES = ("2027-03-28", "2027-10-31", "2027-03-14", "2027-11-07", "2027-09-25")
+
+
 def _date(rng: Random) -> str:
+    if rng.random() < 0.1:
+        return rng.choice(CLOCK_CHANGES)
     return f"2027-{rng.randrange(1, 13):02d}-{rng.randrange(1, 29):02d}"
 
 
@@ -118,14 +144,16 @@ def _axes(rng: Random) -> dict[str, Any]:
 
 def _anchor(rng: Random) -> dict[str, Any]:
     if rng.random() < 0.35:
-        return {"clock_s": rng.randrange(0, 86400, 300)}
+        return {"clock_s": rng.choice([rng.randrange(0, 86400, 300), rng.randrange(0, 10800, 900)])}
     return {"event": rng.choice(list(EVENTS)), "offset_s": rng.randrange(-4, 8) * 900}
 
 
 def _timing(rng: Random, frames: int | None) -> dict[str, Any]:
     """Three of the five, as the catalog would have it."""
     timing: dict[str, Any] = dict.fromkeys(("start", "end", "duration_ms", "interval_ms", "frames"))
-    window = rng.choice([("start", "end"), ("start", "duration_ms"), ("end", "duration_ms"), ("start",), ("end",)])
+    window = rng.choice(
+        [("start", "end"), ("start", "duration_ms"), ("end", "duration_ms"), ("start",), ("end",)]
+    )
     for name in window:
         timing[name] = rng.randrange(600_000, 20_000_000) if name == "duration_ms" else _anchor(rng)
     interval_ms = rng.choice([2000, 9990, 18000, 20500])
@@ -143,7 +171,11 @@ def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict
         if rng.random() < 0.7:
             aim = {"target": rng.choice(["sun", "moon", "galactic core", "galactic core"]), **aim}
         else:
-            aim = {"bearing_deg": rng.randrange(0, 360) * 1.0, "altitude_deg": rng.randrange(-5, 40) * 1.0, **aim}
+            aim = {
+                "bearing_deg": rng.randrange(0, 360) * 1.0,
+                "altitude_deg": rng.randrange(-5, 40) * 1.0,
+                **aim,
+            }
     return {
         "at": _position(rng, index, count),
         "axes": values,

@@ -323,8 +323,9 @@ def test_help_needs_no_heavy_module_and_names_every_command() -> None:
 def test_a_terminal_without_unicode_and_a_closed_pipe_are_no_traceback() -> None:
     shown = in_a_process("plan", DEMO, SHOT, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
     assert (shown.returncode, shown.stderr) == (0, "")
+    command = [sys.executable, "-m", "fieldsheet", "plan", str(DEMO), SHOT, "--json"]
     piped = subprocess.run(
-        ["bash", "-c", 'set -o pipefail; "$@" | true', "bash", sys.executable, "-m", "fieldsheet", "plan", DEMO, SHOT],
+        ["bash", "-c", 'set -o pipefail; "$@" | true', "bash", *command],
         cwd=ROOT, capture_output=True, text=True, timeout=120,
     )  # fmt: skip
     assert (piped.returncode, piped.stderr) == (0, "")

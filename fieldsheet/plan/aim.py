@@ -1,4 +1,6 @@
-"""Exact rectilinear framing with a levelled head: pan and tilt for a place in the frame, and back.  Twin: app/aim.js.
+"""Exact rectilinear framing with a levelled head: a place in the frame to pan and tilt, and back.
+
+Twin: app/aim.js.
 
 The frame's coordinates x (right) and y (up) run from -1 to 1 across the delivered frame; the half tangents
 are half the frame's width and height over the focal length.  The pan axis stands vertical.  The formulas

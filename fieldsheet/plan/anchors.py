@@ -42,7 +42,7 @@ def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
 
 
 def opening(night: Night, anchor: dict[str, Any], key: str) -> int:
-    """Instant [s UTC] of an anchor searched in the night itself: the event lies there, its offset may leave it."""
+    """Instant [s UTC] of an anchor of the night: its event lies in the night, the offset may leave it."""
     if "event" in anchor:
         return _first_event(night, anchor, night.from_s, night.until_s, key) + int(anchor["offset_s"])
     next_morning = night.rule == "night" and anchor["clock_s"] < civil.DAY_S // 2
@@ -111,5 +111,5 @@ def _clock(night: Night, day: int, clock_s: int, key: str) -> int:
 
 
 def _whole_second(t_s: float) -> int:
-    """Events are used to the whole second: finer than any almanac, coarser than any difference of the twins."""
+    """Events are used to the whole second: finer than any almanac, coarser than the twins differ."""
     return int(t_s + 0.5)

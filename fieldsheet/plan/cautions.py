@@ -1,4 +1,4 @@
-"""What breaks, when and by how much, as message ids with arguments, worst first (D3).  Twin: app/cautions.js."""
+"""What breaks, when and by how much: message ids with arguments, worst first.  Twin: app/cautions.js."""
 
 from __future__ import annotations
 
@@ -74,4 +74,7 @@ def _below_horizon(brief: dict[str, Any], timing: Timing, settings: list[Setting
 
 def _doubled_clocks(timing: Timing) -> list[Warning_]:
     clocks = {"start": timing.start_ms, "end": timing.end_ms}
-    return [_warning("mind", "clock-doubled", {"which": "edge." + key, "clock": clocks[key]}) for key in timing.doubled]
+    return [
+        _warning("mind", "clock-doubled", {"which": "edge." + key, "clock": clocks[key]})
+        for key in timing.doubled
+    ]

@@ -36,7 +36,7 @@ def span_at(spans: Spans, utc_s: float) -> Sequence[Any]:
 
 def local_day(spans: Spans, utc_s: float) -> int:
     """Day number of the local date at an instant [s UTC]."""
-    return floor((utc_s + span_at(spans, utc_s)[1]) / DAY_S)
+    return int(floor((utc_s + span_at(spans, utc_s)[1]) / DAY_S))
 
 
 def clock_instants(spans: Spans, day: int, clock_s: int) -> list[int]:

@@ -1,4 +1,4 @@
-"""What each keyframe is set to: axis values that a hand can set, pan without jumps (D9, D13).  Twin: app/keyframes.js."""
+"""What each keyframe is set to: values that a hand can set, pan without jumps.  Twin: app/keyframes.js."""
 
 from __future__ import annotations
 
@@ -42,9 +42,7 @@ def direction_deg(aim: dict[str, Any], night: Night, utc_ms: float) -> tuple[flo
 
 def settings(brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]) -> list[Setting]:
     """The values to set at each keyframe, rounded to what the rig's scales allow."""
-    axes = [
-        _axes_of(brief, index, night, timing.ms_of(frame)) for index, frame in enumerate(frames)
-    ]
+    axes = [_axes_of(brief, index, night, timing.ms_of(frame)) for index, frame in enumerate(frames)]
     if "pan" in brief["rig"]["axes"]:
         for values, pan in zip(axes, _unwrapped(brief, night, timing, frames, axes), strict=True):
             values["pan"] = pan
@@ -76,16 +74,23 @@ def _pan_tilt(brief: dict[str, Any], index: int, night: Night, utc_ms: float) ->
 def _unwrapped(
     brief: dict[str, Any], night: Night, timing: Timing, frames: list[float], axes: list[dict[str, float]]
 ) -> list[float]:
-    """Pan at each keyframe as one continuous turn, shifted by whole turns into the axis limits."""
-    pans = [axes[0]["pan"]]
-    for index in range(1, len(axes)):
-        pans.append(pans[-1] + _turn(brief, index, night, timing, frames, axes))
+    """Pan at each keyframe, without jumps, and inside the axis limits if any whole turn brings it there.
+
+    A pan given as a number is where the hand sets it; an aimed one takes the turn that follows from the
+    keyframe before, and the first one the turn nearest zero that keeps the limits.
+    """
+    aimed = [keyframe["aim"] is not None for keyframe in brief["keyframes"]]
+    turns = [_turn(brief, index, night, timing, frames, axes) for index in range(1, len(axes))]
+    first = axes[0]["pan"]
+    starts = sorted((first + 360 * turn for turn in TURNS), key=abs) if aimed[0] else [first]
+    ways = []
+    for start in starts:
+        pans = [start]
+        for values, is_aimed, turn in zip(axes[1:], aimed[1:], turns, strict=True):
+            pans.append(pans[-1] + turn if is_aimed else values["pan"])
+        ways.append(pans)
     limits = brief["rig"]["axes"]["pan"]
-    shifts = sorted((turn * 360 for turn in TURNS), key=lambda shift: abs(pans[0] + shift))
-    for shift in shifts:
-        if all(limits["min"] <= pan + shift <= limits["max"] for pan in pans):
-            return [pan + shift for pan in pans]
-    return [pan + shifts[0] for pan in pans]
+    return next((way for way in ways if limits["min"] <= min(way) and max(way) <= limits["max"]), ways[0])
 
 
 def _turn(

@@ -1,4 +1,4 @@
-"""How light it is: illuminance of the ground by the sun alone, and the tone drawn from it.  Twin: app/light.js.
+"""How light it is: illuminance of the ground by the sun alone, and a tone for it.  Twin: app/light.js.
 
 Polynomials of Janiczek & DeYoung, US Naval Observatory Circular 171 (1987), as tabulated in Urban &
 Seidelmann, Explanatory Supplement to the Astronomical Almanac, 3rd ed. (2013), p. 518:
@@ -6,6 +6,8 @@ log10 E[lx] = l0 + l1 x + l2 x^2 + l3 x^3 with x = solar altitude / 90 deg, from
 """
 
 from __future__ import annotations
+
+from math import floor
 
 LOWEST_DEG = -18.0
 PIECES = (
@@ -29,6 +31,9 @@ def log_illuminance(altitude_deg: float) -> float:
 
 
 def tone(altitude_deg: float) -> float:
-    """0 in full day (10,000 lx and more) to 1 in astronomical night, even in the logarithm of the light."""
+    """0 in full day (10,000 lx and more) to 1 in astronomical night, even in the log of the light.
+
+    To a thousandth, which is finer than any screen.
+    """
     share = (FULL_DAY_LOG_LX - log_illuminance(altitude_deg)) / (FULL_DAY_LOG_LX - FULL_NIGHT_LOG_LX)
-    return min(max(share, 0.0), 1.0)
+    return floor(min(max(share, 0.0), 1.0) * 1000 + 0.5) / 1000

@@ -147,7 +147,11 @@ def _name(number: int, last: int) -> str:
 
 
 def _move(
-    brief: dict[str, Any], set_to: list[Setting], steps: dict[str, dict[str, float]], first: float, last: float
+    brief: dict[str, Any],
+    set_to: list[Setting],
+    steps: dict[str, dict[str, float]],
+    first: float,
+    last: float,
 ) -> dict[str, Any]:
     """Order of setting, the largest step of each axis, and the way back that setting first-to-last costs."""
     numbers = list(range(1, len(set_to) + 1))
@@ -167,7 +171,13 @@ def _move(
 def _moments(events: list[dict[str, Any]], keyframes: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """What lies along the run strip: the sky's doings on one side, the hand's on the other, by frame."""
     sky = [
-        {"side": "sky", "kind": "event", "id": "event." + event["event"], "frame": event["frame"], "time": event["time"]}
+        {
+            "side": "sky",
+            "kind": "event",
+            "id": "event." + event["event"],
+            "frame": event["frame"],
+            "time": event["time"],
+        }
         for event in events
     ]
     hand = [

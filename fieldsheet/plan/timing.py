@@ -14,7 +14,7 @@ MOST_FRAMES = 100_000
 
 @dataclass(frozen=True)
 class Timing:
-    """Frame n starts at start_ms + (n - 1) x interval_ms; end_ms is one interval after the last frame's start.
+    """Frame n starts at start_ms + (n - 1) x interval_ms; end_ms is an interval after the last one's start.
 
     anchor_start_ms is the start before any change of it: keyframe anchors are looked up after that one.
     """

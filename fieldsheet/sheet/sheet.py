@@ -119,7 +119,8 @@ def _numbers(plan: dict[str, Any], axes: list[dict[str, Any]], spans: Spans) -> 
     steps = plan["move"]["largest_step"]
     rate, scale = timing["fps"]
     figures = [
-        _with_unit(_figure(abs(steps[axis["name"]]["step"]), {**axis, "angle": False}, 1), axis) for axis in axes
+        _with_unit(_figure(abs(steps[axis["name"]]["step"]), {**axis, "angle": False}, 1), axis)
+        for axis in axes
     ]
     return {
         "interval": span_text(timing["interval_ms"]),
@@ -205,7 +206,11 @@ def _ruler(frames: int) -> list[int]:
 def _moment(moment: dict[str, Any], plan: dict[str, Any], spans: Spans) -> dict[str, Any]:
     is_keyframe = moment["kind"] == "keyframe"
     number = moment["args"]["number"] if is_keyframe else 0
-    label = say(moment["id"], moment["args"], spans) if is_keyframe else WORDS["label." + moment["id"].split(".")[1]]
+    label = (
+        say(moment["id"], moment["args"], spans)
+        if is_keyframe
+        else WORDS["label." + moment["id"].split(".")[1]]
+    )
     return {
         "side": moment["side"],
         "kind": moment["kind"],
@@ -226,7 +231,9 @@ def _section(
 ) -> dict[str, Any]:
     title = WORDS[section["title"]]
     if section["parts"] > 1:
-        title = say("section.part", {"title": title, "part": section["part"], "parts": section["parts"]}, spans)
+        title = say(
+            "section.part", {"title": title, "part": section["part"], "parts": section["parts"]}, spans
+        )
     return {
         "title": title,
         "manner": WORDS[section["manner"]],

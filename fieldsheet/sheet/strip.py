@@ -22,7 +22,9 @@ SKY_LABELS = 4
 _RANK = ("sunset", "sunrise", "astron", "core", "moon", "nautical", "civil")
 """Who keeps a label when there are more: what a shot hangs on first, what only names a shade of dusk last."""
 
-_TONES, _RULER, _STROKE = 3.4, 4.3, 1.3
+_TONES, _RULER, _STROKE = 3.4, 4.3, 0.9
+# A leader clears the short strokes beside it before it slants.
+_STRAIGHT = _STROKE + 0.2
 
 
 @dataclass(frozen=True)
@@ -177,7 +179,7 @@ def _leaders(side: Side, edge: float, way: int, width: float) -> list[Markup]:
     out = []
     for label, spot in zip(side.labels, side.spots, strict=True):
         start = _inside(spot.passes[0], width, weight / 2)
-        points = [(start, edge), (start, edge + way * 0.7)]
+        points = [(start, edge), (start, edge + way * _STRAIGHT)]
         for row, x in enumerate(spot.passes[1:]):
             near = side.near(row)
             points += [(x, edge + way * near), (x, edge + way * (near + side.rows[row]))]

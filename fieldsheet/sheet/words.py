@@ -20,9 +20,10 @@ WORDS: dict[str, str] = json.loads(files(__package__).joinpath("words.json").rea
 MINUS = "\u2212"
 _SLOT = re.compile(r"\{([a-z_]+)(?:\|([a-z_]+[0-9]?))?\}")
 _DAYS = ("Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed")  # day number 0, 1970-01-01, was a Thursday
-_MONTHS = (
-    "January February March April May June July August September October November December".split()
-)
+_MONTHS = [
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+]
 
 
 def say(id: str, args: Mapping[str, Any], spans: Spans) -> str:
@@ -94,6 +95,14 @@ def bearing(value: float) -> str:
     return f"{floor(value + 0.5 + 1e-7) % 360:03d}°"
 
 
+def _number(decimals: int) -> Callable[[Any, Spans], str]:
+    return lambda value, spans: fixed(value, decimals)
+
+
+def _degrees(decimals: int) -> Callable[[Any, Spans], str]:
+    return lambda value, spans: signed(value, decimals) + "°"
+
+
 def _date(utc_ms: int, spans: Spans) -> str:
     return day_text(local_day(spans, utc_ms / 1000)).rsplit(" ", 1)[0]
 
@@ -115,6 +124,6 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "span": lambda value, spans: span_text(value),
     "cap": lambda value, spans: value[:1].upper() + value[1:],
     "plain": lambda value, spans: _plain(value),
-    **{f"n{n}": (lambda value, spans, n=n: fixed(value, n)) for n in range(4)},
-    **{f"d{n}": (lambda value, spans, n=n: signed(value, n) + "°") for n in range(2)},
+    **{f"n{decimals}": _number(decimals) for decimals in range(4)},
+    **{f"d{decimals}": _degrees(decimals) for decimals in range(2)},
 }

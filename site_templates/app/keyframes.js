@@ -47,20 +47,26 @@ function panTilt(brief, index, night, utc_ms) {
   return [wrapDeg(pointed[0] - brief.zero_bearing_deg), pointed[1]];
 }
 
-/** Pan at each keyframe as one continuous turn, shifted by whole turns into the axis limits. */
+/**
+ * Pan at each keyframe, without jumps, and inside the axis limits if any whole turn brings it there.
+ * A pan given as a number is where the hand sets it; an aimed one takes the turn that follows from the
+ * keyframe before, and the first one the turn nearest zero that keeps the limits.
+ */
 function unwrapped(brief, night, timing, frames, axes) {
-  const pans = [axes[0].pan];
-  for (let index = 1; index < axes.length; index += 1) {
-    pans.push(pans[index - 1] + turn(brief, index, night, timing, frames, axes));
-  }
-  const limits = brief.rig.axes.pan;
-  const shifts = TURNS.map((turns) => turns * 360).sort((a, b) => Math.abs(pans[0] + a) - Math.abs(pans[0] + b));
-  for (const shift of shifts) {
-    if (pans.every((pan) => limits.min <= pan + shift && pan + shift <= limits.max)) {
-      return pans.map((pan) => pan + shift);
+  const aimed = brief.keyframes.map(({ aim }) => aim !== null);
+  const turns = axes.map((_, index) => (index === 0 ? 0 : turn(brief, index, night, timing, frames, axes)));
+  const first = axes[0].pan;
+  const near = (/** @type {number} */ a, /** @type {number} */ b) => Math.abs(a) - Math.abs(b);
+  const starts = aimed[0] ? TURNS.map((whole) => first + 360 * whole).sort(near) : [first];
+  const ways = starts.map((start) => {
+    const pans = [start];
+    for (let index = 1; index < axes.length; index += 1) {
+      pans.push(aimed[index] ? pans[index - 1] + turns[index] : axes[index].pan);
     }
-  }
-  return pans.map((pan) => pan + shifts[0]);
+    return pans;
+  });
+  const limits = brief.rig.axes.pan;
+  return ways.find((way) => way.every((pan) => limits.min <= pan && pan <= limits.max)) ?? ways[0];
 }
 
 /** Degrees of pan from the keyframe before: as `turn` says, along the tracked path, or the shorter way. */

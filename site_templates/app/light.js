@@ -22,8 +22,8 @@ export function logIlluminance(altitude_deg) {
   return c[0] + x * (c[1] + x * (c[2] + x * c[3]));
 }
 
-/** 0 in full day to 1 in astronomical night, even in the logarithm of the light. @param {number} altitude_deg */
+/** 0 in full day to 1 in astronomical night, even in the log of the light, to a thousandth. @param {number} altitude_deg */
 export function tone(altitude_deg) {
   const share = (FULL_DAY_LOG_LX - logIlluminance(altitude_deg)) / (FULL_DAY_LOG_LX - FULL_NIGHT_LOG_LX);
-  return Math.min(Math.max(share, 0), 1);
+  return Math.floor(Math.min(Math.max(share, 0), 1) * 1000 + 0.5) / 1000;
 }

@@ -27,6 +27,7 @@ const printed_sheet = makeSheet(printed);
 const shown = { plan: printed, sheet: printed_sheet, take: "", state: NOTHING_TICKED, work: Promise.resolve() };
 
 warnOfOtherRevision();
+addEventListener("hashchange", warnOfOtherRevision); // a scan while the page is open only changes the address
 start();
 
 function printedPlan() {

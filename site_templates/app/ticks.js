@@ -20,7 +20,8 @@ export function listen(page, onTick) {
  */
 export function showTicks(page, sheet, state) {
   for (const box of boxes(page)) {
-    box.dataset.shown = textAt(sheet, box.dataset.value ?? "");
+    const value = /** @type {HTMLElement | null} */ (box.parentElement?.querySelector("[data-v]"));
+    box.dataset.shown = value ? textAt(sheet, value.dataset.v ?? "") : "";
     box.checked = isDone(state, box.dataset.item ?? "", box.dataset.shown);
   }
   for (const section of page.querySelectorAll("[data-section]")) {

@@ -19,13 +19,21 @@ class Said(logging.Handler):
         self.lines.append(record.getMessage())
 
 
-@pytest.fixture(autouse=True)
-def said() -> Iterator[list[str]]:
+@pytest.fixture(scope="session", autouse=True)
+def ear() -> Iterator[Said]:
+    """Listens from before the first card: cards shared by several tests are made outside any of them."""
     handler = Said()
     loggers = [logging.getLogger(name) for name in ("weasyprint", "fontTools")]
     for logger in loggers:
         logger.addHandler(handler)
-    yield handler.lines
+    yield handler
     for logger in loggers:
         logger.removeHandler(handler)
-    assert handler.lines == []
+
+
+@pytest.fixture(autouse=True)
+def said(ear: Said) -> Iterator[list[str]]:
+    yield ear.lines
+    heard = list(ear.lines)
+    ear.lines.clear()
+    assert heard == []

@@ -29,9 +29,21 @@ def test_every_item_has_an_id_of_its_own(demo_plan: dict[str, Any]) -> None:
 
 
 def test_the_hands_order_is_kept(demo_brief: dict[str, Any], sky: Sky) -> None:
-    """Common practice, no source: lock after seat; level before focus, focus before keyframes, then look only."""
+    """Common practice, no source: lock after seat; level, focus, then keyframes; then look only."""
     rules = _rules(demo_brief, sky)
-    order = ["joint", "lock", "level", "cable", "travel", "focus", "stored", "interval", "bubble", "cap", "first-frame"]
+    order = [
+        "joint",
+        "lock",
+        "level",
+        "cable",
+        "travel",
+        "focus",
+        "stored",
+        "interval",
+        "bubble",
+        "cap",
+        "first-frame",
+    ]
     places = [rules.index(rule) for rule in order]
     assert places == sorted(places)
 
@@ -45,7 +57,9 @@ def test_every_cable_and_joint_of_the_rig_is_named_with_its_key(demo_plan: dict[
 
 
 def test_program_values_follow_the_rigs_own_menu(demo_plan: dict[str, Any]) -> None:
-    named = [item["value"]["number"] for item in _items(demo_plan) if item["value"] and "number" in item["value"]]
+    named = [
+        item["value"]["number"] for item in _items(demo_plan) if item["value"] and "number" in item["value"]
+    ]
     assert named == [*demo_plan["brief"]["rig"]["program_order"], "first_frame"]
 
 
@@ -60,8 +74,12 @@ def test_keyframes_are_stored_in_the_order_of_setting(demo_plan: dict[str, Any])
         pytest.param({"order": "first-to-last"}, "back", True, id="first-to-last travels back to K1"),
         pytest.param({"order": "last-to-first"}, "back", False, id="last-to-first does not"),
         pytest.param({"remote": None}, "remote-hangs", False, id="no remote, nothing hangs"),
-        pytest.param({"remote": {"steers_by_tilt": True, "pair": ""}}, "remote-hangs", True, id="steers by tilting"),
-        pytest.param({"remote": {"steers_by_tilt": False, "pair": ""}}, "remote-hangs", False, id="steers by keys"),
+        pytest.param(
+            {"remote": {"steers_by_tilt": True, "pair": ""}}, "remote-hangs", True, id="steers by tilting"
+        ),
+        pytest.param(
+            {"remote": {"steers_by_tilt": False, "pair": ""}}, "remote-hangs", False, id="steers by keys"
+        ),
         pytest.param({"no sun": True}, "sun", False, id="no sun aimed at, no caution"),
         pytest.param({}, "sun", True, id="sun aimed at: eyes and sensor"),
     ],

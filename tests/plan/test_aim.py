@@ -26,7 +26,9 @@ ANGLE_OF_VIEW = {
 
 
 @pytest.mark.parametrize(("focal_mm", "view_deg"), ANGLE_OF_VIEW.items())
-def test_the_frame_is_as_wide_and_high_as_the_table_says(focal_mm: int, view_deg: tuple[float, float]) -> None:
+def test_the_frame_is_as_wide_and_high_as_the_table_says(
+    focal_mm: int, view_deg: tuple[float, float]
+) -> None:
     tangents = half_tangents({"frame_mm": [36.0, 24.0], "camera": {"focal_mm": float(focal_mm)}})
     assert [2 * degrees(atan(tangent)) for tangent in tangents] == pytest.approx(view_deg, abs=0.01)
 

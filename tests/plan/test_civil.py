@@ -40,7 +40,9 @@ def test_clock_instants_find_every_instant_again(zone: str, utc_s: int) -> None:
 )
 def test_skipped_and_doubled_clock_times(date: str, clock: str, hours: list[int]) -> None:
     hour, minute = map(int, clock.split(":"))
-    found = civil.clock_instants(spans("Europe/Lisbon", 2027), civil.day_number(date), hour * 3600 + minute * 60)
+    found = civil.clock_instants(
+        spans("Europe/Lisbon", 2027), civil.day_number(date), hour * 3600 + minute * 60
+    )
     assert [(instant - found[0]) // 3600 for instant in found] == hours
 
 

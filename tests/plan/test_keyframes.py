@@ -23,7 +23,9 @@ def test_values_are_multiples_of_the_rigs_step(demo_plan: dict[str, Any]) -> Non
             assert keyframe["axes"][name] * 10 == pytest.approx(round(keyframe["axes"][name] * 10), abs=1e-9)
 
 
-def _pans(brief: dict[str, Any], sky: Sky, bearings: list[float], limits: tuple[float, float], turn: Any) -> list[float]:
+def _pans(
+    brief: dict[str, Any], sky: Sky, bearings: list[float], limits: tuple[float, float], turn: Any
+) -> list[float]:
     brief["zero_bearing_deg"] = 0.0
     brief["rig"]["axes"]["pan"] |= {"min": limits[0], "max": limits[1]}
     for keyframe, bearing in zip(brief["keyframes"], bearings, strict=True):
@@ -38,9 +40,13 @@ def _pans(brief: dict[str, Any], sky: Sky, bearings: list[float], limits: tuple[
         pytest.param([170, 180, 190], (-400, 400), None, [170, 180, 190], id="across south without a jump"),
         pytest.param([350, 0, 10], (-400, 400), None, [-10, 0, 10], id="across north without a jump"),
         pytest.param([10, 350, 300], (-400, 400), None, [10, -10, -60], id="the shorter way"),
-        pytest.param([10, 350, 300], (-400, 400), "cw", [-350, -10, 300], id="clockwise as asked, a whole turn back"),
+        pytest.param(
+            [10, 350, 300], (-400, 400), "cw", [-350, -10, 300], id="clockwise as asked, a whole turn back"
+        ),
         pytest.param([300, 10, 350], (-800, 800), "ccw", [-60, -350, -370], id="counter-clockwise as asked"),
-        pytest.param([170, 190, 210], (-175, 175), None, [170, 190, 210], id="no turn fits: stays nearest zero"),
+        pytest.param(
+            [170, 190, 210], (-175, 175), None, [170, 190, 210], id="no turn fits: stays nearest zero"
+        ),
         pytest.param([170, 190, 210], (-200, 100), None, [-190, -170, -150], id="a whole turn back fits"),
     ],
 )
@@ -53,6 +59,17 @@ def test_pan_is_continuous_and_shifted_into_its_limits(
     pans: list[float],
 ) -> None:
     assert _pans(demo_brief, sky, bearings, limits, turn) == pans
+
+
+def test_a_pan_given_as_a_number_is_where_the_hand_sets_it(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """170 to -170 is 340 degrees back, not 20 on: only aimed keyframes may choose a turn."""
+    for keyframe, pan in zip(demo_brief["keyframes"], (170.0, None, -170.0), strict=True):
+        if pan is not None:
+            keyframe |= {"aim": None, "axes": {**keyframe["axes"], "pan": pan, "tilt": 0.0}}
+    demo_brief["keyframes"][1]["aim"] = {"bearing_deg": 30.0, "altitude_deg": 0.0, "x": 0.0, "y": 0.0}
+    demo_brief["zero_bearing_deg"] = 0.0
+    pans = [round(keyframe["axes"]["pan"], 6) for keyframe in plan(demo_brief, sky, {})["keyframes"]]
+    assert pans == [170, 30, -170]
 
 
 def test_a_tracked_target_is_followed_the_way_it_goes(demo_brief: dict[str, Any], sky: Sky) -> None:
@@ -75,10 +92,13 @@ def test_a_tracked_target_is_followed_the_way_it_goes(demo_brief: dict[str, Any]
     assert -280 < pans[1] - pans[0] < -200
 
 
-@pytest.mark.parametrize(("order", "set_order", "on_rig"), [
-    ("last-to-first", [3, 2, 1], [3, 2, 1]),
-    ("first-to-last", [1, 2, 3], [1, 2, 3]),
-])
+@pytest.mark.parametrize(
+    ("order", "set_order", "on_rig"),
+    [
+        ("last-to-first", [3, 2, 1], [3, 2, 1]),
+        ("first-to-last", [1, 2, 3], [1, 2, 3]),
+    ],
+)
 def test_the_order_of_setting_says_what_the_rig_calls_them(
     demo_brief: dict[str, Any], sky: Sky, order: str, set_order: list[int], on_rig: list[int]
 ) -> None:
@@ -113,7 +133,7 @@ def test_limits_are_warned_of(demo_brief: dict[str, Any], sky: Sky) -> None:
 
 
 def test_the_interval_budget_counts_nothing_twice(demo_brief: dict[str, Any], sky: Sky) -> None:
-    """Common practice, no source: shutter, lag, then camera ready and move + settle side by side; the dwell whole."""
+    """Common practice, no source: camera ready and move + settle run side by side; the dwell is whole."""
     budget = plan(demo_brief, sky, {})["interval_budget"]
     assert budget["dwell_ms"] == 14_000  # 13 s and 0.1 s, in whole seconds
     assert budget["needed_ms"] == 14_000 + budget["move_ms"] + budget["settle_ms"]

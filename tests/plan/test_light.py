@@ -17,7 +17,9 @@ PUBLISHED_LX = [
 
 
 @pytest.mark.parametrize(("altitude_deg", "lowest_lx", "highest_lx"), PUBLISHED_LX)
-def test_illuminance_agrees_with_the_glossary(altitude_deg: float, lowest_lx: float, highest_lx: float) -> None:
+def test_illuminance_agrees_with_the_glossary(
+    altitude_deg: float, lowest_lx: float, highest_lx: float
+) -> None:
     assert lowest_lx <= 10 ** log_illuminance(altitude_deg) <= highest_lx
 
 

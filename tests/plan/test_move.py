@@ -92,7 +92,7 @@ def test_travel_time_covers_the_distance(distance: float, speed: float, accelera
     assert top * (total - ramp) == pytest.approx(distance, rel=1e-9)
 
 
-# Worked by hand: 100 mm at 10 mm/s and 5 mm/s2 is 2 s up, 2 s down, 80 mm at full speed; 5 mm never gets there.
+# Worked by hand: 100 mm at 10 mm/s and 5 mm/s2 is 2 s up, 80 mm in 8 s, 2 s down; 5 mm never gets to speed.
 @pytest.mark.parametrize(("distance", "seconds"), [(100.0, 12.0), (-100.0, 12.0), (5.0, 2.0), (0.0, 0.0)])
 def test_travel_time_worked_by_hand(distance: float, seconds: float) -> None:
     assert travel_s(distance, 10.0, 5.0) == pytest.approx(seconds)

@@ -14,7 +14,9 @@ OPEN = dict.fromkeys(("start", "end", "duration_ms", "interval_ms", "frames"))
 AT_17 = {"clock_s": 17 * 3600}
 
 
-def _planned(brief: dict[str, Any], sky: Sky, changes: dict[str, Any] | None = None, **timing: Any) -> dict[str, Any]:
+def _planned(
+    brief: dict[str, Any], sky: Sky, changes: dict[str, Any] | None = None, **timing: Any
+) -> dict[str, Any]:
     return plan({**brief, "ease": [0, 0], **OPEN, **timing}, sky, changes or {})
 
 
@@ -27,7 +29,9 @@ def _planned(brief: dict[str, Any], sky: Sky, changes: dict[str, Any] | None = N
         pytest.param({"duration_ms": 360_000, "frames": 180}, 180, 2000, id="interval from frames"),
         pytest.param({"duration_ms": 360_000, "frames": 175}, 175, 2500, id="interval up to the rig's step"),
         pytest.param({"interval_ms": 2000, "frames": 180}, 180, 2000, id="duration from both"),
-        pytest.param({"end": {"clock_s": 17 * 3600 + 360}, "interval_ms": 2000}, 180, 2000, id="window by clock"),
+        pytest.param(
+            {"end": {"clock_s": 17 * 3600 + 360}, "interval_ms": 2000}, 180, 2000, id="window by clock"
+        ),
     ],
 )
 def test_three_given_numbers_make_the_other_two(
@@ -60,7 +64,9 @@ def test_a_clip_at_ntsc_rate_is_counted_in_fractions(demo_brief: dict[str, Any],
     assert timing["clip_ms"] == 100_100
 
 
-def test_a_clock_time_after_midnight_belongs_to_the_night_before(demo_brief: dict[str, Any], sky: Sky) -> None:
+def test_a_clock_time_after_midnight_belongs_to_the_night_before(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
     window = _planned(demo_brief, sky, start={"clock_s": 1800}, interval_ms=18_000, frames=100)["window"]
     assert window["start"]["local"] == "2027-06-06T00:30:00.000+01:00"
     by_day = {**demo_brief, "night": {"rule": "day", "date": "2027-06-05"}}
@@ -71,7 +77,7 @@ def test_a_clock_time_after_midnight_belongs_to_the_night_before(demo_brief: dic
 def test_a_window_from_17_to_astronomical_dark_is_about_two_and_a_half_hours(
     demo_brief: dict[str, Any], sky: Sky
 ) -> None:
-    """Common practice, no source: sunset at 18:30 at mid latitude, 17:00 to astronomical dark, some 2.5-3 h."""
+    """Common practice, no source: with sunset at 18:30, 17:00 to astronomical dark is 2.5 h and more."""
     brief = {**demo_brief, "night": {"rule": "night", "date": "2027-03-24"}}
     end = {"event": "astronomical dusk", "offset_s": 0}
     planned = _planned(brief, sky, start=AT_17, end=end, interval_ms=18_000)
@@ -92,8 +98,12 @@ def test_a_late_start_keeps_the_end_and_costs_frames(demo_brief: dict[str, Any],
 @pytest.mark.parametrize(
     ("changes_to_brief", "changes", "id", "key"),
     [
-        pytest.param({"night": {"rule": "night", "date": "2039-06-05"}}, {}, "no-sky", "night", id="beyond the sky"),
-        pytest.param({}, {"start_ms": 1_812_300_000_000}, "start-after-end", "start", id="start after the end"),
+        pytest.param(
+            {"night": {"rule": "night", "date": "2039-06-05"}}, {}, "no-sky", "night", id="beyond the sky"
+        ),
+        pytest.param(
+            {}, {"start_ms": 1_812_300_000_000}, "start-after-end", "start", id="start after the end"
+        ),
         pytest.param({"interval_ms": 20_000_000}, {}, "frames", "interval_s", id="one frame only"),
         pytest.param(
             {"start": {"event": "moonrise", "offset_s": 0}, "night": {"rule": "day", "date": "2027-06-24"}},
@@ -112,14 +122,21 @@ def test_a_late_start_keeps_the_end_and_costs_frames(demo_brief: dict[str, Any],
     ],
 )
 def test_what_no_night_can_give_is_a_problem_with_its_key(
-    demo_brief: dict[str, Any], sky: Sky, changes_to_brief: dict[str, Any], changes: dict[str, Any], id: str, key: str
+    demo_brief: dict[str, Any],
+    sky: Sky,
+    changes_to_brief: dict[str, Any],
+    changes: dict[str, Any],
+    id: str,
+    key: str,
 ) -> None:
     with pytest.raises(PlanProblem) as caught:
         plan({**demo_brief, **changes_to_brief}, sky, changes)
     assert (caught.value.id, caught.value.key) == ("problem." + id, key)
 
 
-def test_an_event_that_does_not_come_names_the_two_nearest_that_do(demo_brief: dict[str, Any], sky: Sky) -> None:
+def test_an_event_that_does_not_come_names_the_two_nearest_that_do(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
     """At 70 N the sun does not set in early June; it does in May and in late July."""
     brief = {**demo_brief, "place": {**demo_brief["place"], "latitude_deg": 69.65, "longitude_deg": 18.96}}
     with pytest.raises(PlanProblem) as caught:

@@ -13,7 +13,12 @@ from fieldsheet.sky.sky import Sky
 
 def test_the_demos_five_numbers(demo_plan: dict[str, Any]) -> None:
     numbers = make_sheet(demo_plan)["numbers"]
-    assert (numbers["interval"], numbers["dwell"], numbers["hold"], numbers["ease"]) == ("18 s", "14 s", "1", "40")
+    assert (numbers["interval"], numbers["dwell"], numbers["hold"], numbers["ease"]) == (
+        "18 s",
+        "14 s",
+        "1",
+        "40",
+    )
     assert numbers["frames"] == str(demo_plan["timing"]["frames"])
 
 
@@ -60,10 +65,16 @@ def test_the_window_names_every_date_and_zone_it_touches(
 
 
 @pytest.mark.parametrize("frames", [2, 9, 100, 753, 4_999, 99_999])
-def test_the_ruler_has_round_numbers_inside_the_strip(demo_brief: dict[str, Any], sky: Sky, frames: int) -> None:
+def test_the_ruler_has_round_numbers_inside_the_strip(
+    demo_brief: dict[str, Any], sky: Sky, frames: int
+) -> None:
     brief = {**demo_brief, "end": None, "interval_ms": 1000, "frames": frames, "ease": [0, 0]}
     brief["keyframes"] = [
-        {**keyframe, "aim": {"bearing_deg": 200.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}, "at": {"fraction": at}}
+        {
+            **keyframe,
+            "aim": {"bearing_deg": 200.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0},
+            "at": {"fraction": at},
+        }
         for keyframe, at in zip(brief["keyframes"], (0.0, 0.5, 1.0), strict=True)
     ]
     ruler = make_sheet(plan_shot(brief, sky, {}))["strip"]["ruler"]

@@ -86,7 +86,7 @@ def distance(a: Box, b: Box) -> float:
     return max(a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(strips())
 def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any]) -> None:
     drawing = drawn(strip)
@@ -104,7 +104,7 @@ def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any]) -> None:
             assert f"{one['clock']}, frame {int(one['frame'])}" in written
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(strips())
 def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any]) -> None:
     drawing = drawn(strip)
@@ -116,7 +116,7 @@ def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any
         assert distance(a, b) >= 1.0 - 1e-6
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(strips())
 def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any]) -> None:
     drawing = drawn(strip)
@@ -128,7 +128,7 @@ def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any]) -> None
         assert distance(a, b) >= -ROUNDING, (one, other)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(strips())
 def test_no_leader_runs_through_a_label(strip: dict[str, Any]) -> None:
     drawing = drawn(strip)
@@ -141,6 +141,22 @@ def test_no_leader_runs_through_a_label(strip: dict[str, Any]) -> None:
                     box.left + 0.02 < x < box.right - 0.02 and box.top + 0.02 < y < box.bottom - 0.02
                     for box in boxes
                 )
+
+
+@settings(max_examples=100, deadline=None)
+@given(strips())
+def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(strip: dict[str, Any]) -> None:
+    drawing = drawn(strip)
+    strokes = [
+        points
+        for points in lines(drawing)
+        if len(points) == 2 and abs(points[1][1] - points[0][1] - 0.9) < 0.02
+    ]
+    assert len(strokes) >= sum(tick.box is None for tick in drawing.ticks)
+    for points in lines(drawing):
+        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+            if x0 != x1 and y0 != y1:
+                assert all(max(y0, y1) < stroke[0][1] or min(y0, y1) > stroke[1][1] for stroke in strokes)
 
 
 def test_four_of_the_sky_keep_labels_by_rank_and_the_others_are_named_below() -> None:

@@ -51,12 +51,16 @@ def test_rounding_agrees_with_decimal(value: Decimal, decimals: int) -> None:
     assert fixed(float(value), decimals) == f"{expected:f}".replace("-", "\u2212")
 
 
-@pytest.mark.parametrize(("value", "text"), [(18.06, "+18.1"), (-0.01, "0.0"), (0.01, "0.0"), (-6.4, "\u22126.4")])
+@pytest.mark.parametrize(
+    ("value", "text"), [(18.06, "+18.1"), (-0.01, "0.0"), (0.01, "0.0"), (-6.4, "\u22126.4")]
+)
 def test_angles_carry_their_sign(value: float, text: str) -> None:
     assert signed(value, 1) == text
 
 
-@pytest.mark.parametrize(("degrees", "text"), [(29.6, "030°"), (359.6, "000°"), (-90, "270°"), (225.0, "225°")])
+@pytest.mark.parametrize(
+    ("degrees", "text"), [(29.6, "030°"), (359.6, "000°"), (-90, "270°"), (225.0, "225°")]
+)
 def test_bearings_have_three_digits(degrees: float, text: str) -> None:
     assert bearing(degrees) == text
 
@@ -84,12 +88,16 @@ def test_clocks_show_the_nearest_minute(utc_s: int, text: str) -> None:
     assert clock(utc_s * 1000, UTC_ONLY) == text
 
 
-@pytest.mark.parametrize(("day", "text"), [(0, "Thu 1 January 1970"), (20_974, "Sat 5 June 2027"), (-1, "Wed 31 December 1969")])
+@pytest.mark.parametrize(
+    ("day", "text"), [(0, "Thu 1 January 1970"), (20_974, "Sat 5 June 2027"), (-1, "Wed 31 December 1969")]
+)
 def test_dates_carry_their_weekday(day: int, text: str) -> None:
     assert day_text(day) == text
 
 
-@pytest.mark.parametrize(("step", "decimals"), [(1.0, 0), (0.1, 1), (0.05, 2), (0.125, 3), (5.0, 0), (0.30000000000000004, 1)])
+@pytest.mark.parametrize(
+    ("step", "decimals"), [(1.0, 0), (0.1, 1), (0.05, 2), (0.125, 3), (5.0, 0), (0.30000000000000004, 1)]
+)
 def test_decimals_follow_the_step(step: float, decimals: int) -> None:
     assert decimals_of(step) == decimals
 

@@ -1,4 +1,4 @@
-"""The page of a shot on a phone: another night turns everything, ticks hold what they confirmed, text stays text."""
+"""The page of a shot on a phone: another night turns all of it, ticks hold what they confirmed."""
 
 from __future__ import annotations
 
@@ -81,7 +81,9 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     marked = set(page.eval_on_selector_all(".differs", "(all) => all.map((place) => place.dataset.v)"))
     assert marked == differing and "numbers.first_frame" in marked
     rows = page.locator("#sky tr").all_inner_texts()
-    assert [row.split("\t")[:2] for row in rows] == [[event["name"], event["clock"]] for event in other["sky"]]
+    assert [row.split("\t")[:2] for row in rows] == [
+        [event["name"], event["clock"]] for event in other["sky"]
+    ]
     strip = page.locator("#strip").inner_text()
     for moment in other["strip"]["moments"]:
         assert moment["clock"] in strip
@@ -142,7 +144,9 @@ def test_ending_a_take_asks_twice_and_keeps_its_log(page: Page) -> None:
     expect(end).to_be_hidden()
     expect(_row(page, "Cap off").locator("input")).not_to_be_checked()
     kinds = page.evaluate(
-        LOG + "const [{take}] = await log.takes('slipway'); return (await log.events(take)).map(({kind}) => kind); }"
+        LOG
+        + """const [{take}] = await log.takes('slipway');
+               return (await log.events(take)).map(({kind}) => kind); }"""
     )
     assert kinds == ["take", "tick", "end"]
 

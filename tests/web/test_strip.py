@@ -15,11 +15,12 @@ DRAW = """async (strips) => {
   const {drawStrip} = await import('/app/strip.js');
   const style = document.createElement('link');
   style.rel = 'stylesheet';
-  style.href = '/app/shot.css';
+  style.href = '/app/strip.css';
   document.head.append(style);
   await new Promise((done) => { style.onload = done; });
   return strips.map((strip) => {
-    const lines = strip.moments.filter(({kind}) => kind === 'keyframe').map(() => 'S 1060 mm · P −174.9° · T +74.9°');
+    const keyframes = strip.moments.filter(({kind}) => kind === 'keyframe');
+    const lines = keyframes.map(() => 'S 1060 mm · P −174.9° · T +74.9°');
     const drawing = drawStrip(strip, lines, null);
     document.body.replaceChildren(drawing);
     const view = drawing.viewBox.baseVal;
@@ -36,9 +37,18 @@ def _strip(rng: Random) -> dict[str, Any]:
     frames = rng.choice([2, 40, 753, 20_000])
     sky = [("sky", "event", rng.uniform(1, frames)) for _ in range(rng.randrange(0, 13))]
     crowd = rng.uniform(1, frames)
-    hand = [("hand", "keyframe", rng.choice([crowd, rng.uniform(1, frames)])) for _ in range(rng.randrange(2, 8))]
+    hand = [
+        ("hand", "keyframe", rng.choice([crowd, rng.uniform(1, frames)])) for _ in range(rng.randrange(2, 8))
+    ]
     moments = [
-        {"side": side, "kind": kind, "frame": frame, "label": _label(rng, side), "clock": "23:59", "detail": "MIDDLE"}
+        {
+            "side": side,
+            "kind": kind,
+            "frame": frame,
+            "label": _label(rng, side),
+            "clock": "23:59",
+            "detail": "MIDDLE",
+        }
         for side, kind, frame in sorted(sky + hand, key=lambda moment: moment[2])
     ]
     return {"frames": frames, "ruler": [], "tones": [rng.random() for _ in range(48)], "moments": moments}
@@ -65,8 +75,10 @@ def test_labels_stand_apart_inside_the_drawing_and_none_is_dropped(modules_page:
         clocks = sum("23:59" in box["text"] for box in boxes)
         assert clocks == len(strip["moments"]), f"strip {number}: a moment lacks its clock"
         for box in boxes:
-            inside = box["x"] >= 0 and box["x"] + box["width"] <= width and 0 <= box["y"]
-            assert inside and box["y"] + box["height"] <= height, f"strip {number}: {box} leaves {width} x {height}"
+            inside = box["x"] >= 0 and box["x"] + box["width"] <= width and box["y"] >= 0
+            assert inside and box["y"] + box["height"] <= height, (
+                f"strip {number}: {box} leaves {width} x {height}"
+            )
         for index, box in enumerate(boxes):
             for other in boxes[index + 1 :]:
                 assert _apart(box, other), f"strip {number} of seed {SEED}: {box} touches {other}"
