@@ -30,7 +30,7 @@ package_is_here() {
 need_packages() {
     local missing=() package
     if ! command -v apt-get >/dev/null; then
-        say "This is no Debian: if something is missing below, install $1."
+        [ -d "$venv" ] || say "This is no Debian: if something is missing below, install $1."
         return
     fi
     shift

@@ -13,6 +13,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "fieldsheet"
 APP = ROOT / "site_templates" / "app"
+CORE = sorted((APP / "core").glob("*.js"))
 LONGEST_FILE = 400
 CODE = {".py", ".js", ".css", ".html", ".j2", ".sh", ""}
 
@@ -157,32 +158,51 @@ def test_what_is_public_says_what_it_is(path: Path) -> None:
     assert silent == []
 
 
+def script_imports(text: str) -> list[str]:
+    """The paths that a script imports from, as written."""
+    return re.findall(r"^\s*import\s.*?from\s+[\"'](.+?)[\"']", text, re.MULTILINE | re.DOTALL)
+
+
 @pytest.mark.parametrize("path", sorted(APP.rglob("*.js")), ids=lambda path: path.name)
 def test_script_modules_are_plain_and_write_text_only(path: Path) -> None:
     text = path.read_text("utf-8")
     assert not re.search(r"\bexport\s+default\b|\bexport\s*\{|\bexport\s*\*", text)
     assert not re.search(r"\binnerHTML\b|\bouterHTML\b|\binsertAdjacentHTML\b|\bdocument\.write\b", text)
     assert not re.search(r"\beval\s*\(|\bnew\s+Function\b", text)
-    imported = re.findall(r"^\s*import\s.*?from\s+[\"'](.+?)[\"']", text, re.MULTILINE | re.DOTALL)
-    assert all(name.startswith("./") and (path.parent / name).name.endswith(".js") for name in imported)
+    assert all(name.startswith("./") and name.endswith(".js") for name in script_imports(text))
 
 
 def twins() -> list[tuple[Path, Path]]:
-    """(script, Python module) for each script whose first line names its twin."""
-    found = []
-    for script in sorted(APP.rglob("*.js")):
-        first = script.read_text("utf-8").split("\n", 1)[0]
-        named = re.match(r"// twin: (fieldsheet/\S+\.py)", first)
-        if named:
-            found.append((script, ROOT / named[1]))
-    return found
+    """(script, Python module) of the computing core, which exists in both languages."""
+    named = [
+        (script, re.match(r"// twin: (fieldsheet/\S+\.py)\b", script.read_text("utf-8"))) for script in CORE
+    ]
+    return [(script, ROOT / match[1]) for script, match in named if match]
 
 
-def test_there_are_twins() -> None:
-    assert {"plan.js", "sky.js", "sheet.js", "words.js"} & {script.name for script, _ in twins()}
+def test_every_script_of_the_core_names_its_twin() -> None:
+    assert [script for script, _ in twins()] == CORE
+    assert {"plan.js", "sky.js", "sheet.js", "say.js"} <= {script.name for script in CORE}
+
+
+@pytest.mark.parametrize("path", CORE, ids=lambda path: path.name)
+def test_the_core_on_the_phone_knows_no_page_clock_or_store(path: Path) -> None:
+    text = path.read_text("utf-8")
+    assert all("/" not in name[2:] for name in script_imports(text)), "the core imports the core only"
+    worldly = r"(?<![\w.])(document|window\.|navigator|localStorage|indexedDB|caches|fetch|Intl|Date\.now)"
+    assert not re.search(worldly, re.sub(r"//.*|/\*\*?[^/]*\*/", "", text))
+    assert "new Date()" not in text
 
 
 @pytest.mark.parametrize(("script", "module"), twins(), ids=lambda path: path.name)
 def test_twins_name_each_other_at_their_head(script: Path, module: Path) -> None:
     docstring = ast.get_docstring(ast.parse(module.read_text("utf-8"))) or ""
-    assert f"app/{script.name}" in docstring
+    assert f"app/core/{script.name}" in docstring
+
+
+def test_the_contributor_guide_names_files_that_exist() -> None:
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = re.findall(r"`((?:fieldsheet|tests|build|site_templates|plan|sheet|checklists)/[\w./-]+)`", guide)
+    assert len(named) > 8
+    missing = [name for name in named if not any((base / name).exists() for base in (ROOT, PACKAGE))]
+    assert missing == []

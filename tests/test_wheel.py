@@ -72,5 +72,5 @@ def test_the_installed_command_makes_a_catalog_and_its_site_elsewhere(python: Pa
     assert (built.returncode, built.stderr) == (0, "")
     site = tmp_path / "out" / "site"
     assert (site / "index.html").is_file()
-    assert (site / "app" / "plan.js").is_file()
-    assert list(site.glob("shots/*/index.html")) and list(site.glob("cards/*.pdf"))
+    for pattern in ("app/**/plan.js", "shots/*/index.html", "cards/*.pdf"):
+        assert list(site.glob(pattern)), pattern

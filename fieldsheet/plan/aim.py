@@ -1,6 +1,6 @@
 """Exact rectilinear framing with a levelled head: a place in the frame to pan and tilt, and back.
 
-Twin: app/aim.js.
+Twin: app/core/aim.js.
 
 The frame's coordinates x (right) and y (up) run from -1 to 1 across the delivered frame; the half tangents
 are half the frame's width and height over the focal length.  The pan axis stands vertical.  The formulas

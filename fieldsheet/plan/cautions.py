@@ -1,4 +1,4 @@
-"""What breaks, when and by how much: message ids with arguments, worst first.  Twin: app/cautions.js."""
+"""What breaks, when and by how much: message ids with arguments, worst first.  Twin: app/core/cautions.js."""
 
 from __future__ import annotations
 

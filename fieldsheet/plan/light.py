@@ -1,4 +1,4 @@
-"""How light it is: illuminance of the ground by the sun alone, and a tone for it.  Twin: app/light.js.
+"""How light it is: illuminance of the ground by the sun alone, and a tone for it.  Twin: app/core/light.js.
 
 Polynomials of Janiczek & DeYoung, US Naval Observatory Circular 171 (1987), as tabulated in Urban &
 Seidelmann, Explanatory Supplement to the Astronomical Almanac, 3rd ed. (2013), p. 518:

@@ -1,4 +1,4 @@
-"""Positions of every axis at every frame, straight through the keyframes.  Twin: app/move.js.
+"""Positions of every axis at every frame, straight through the keyframes.  Twin: app/core/move.js.
 
 The path runs by s in 0..1.  Holding frames keep s at 0 or 1; in between, the frame-to-frame speed rises over
 the ease-in, is constant, and falls over the ease-out (a trapezoid).  Keyframe k is met at s(frame_k), and

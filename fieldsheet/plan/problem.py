@@ -1,4 +1,4 @@
-"""Why a shot cannot be planned: a message id, its arguments, the key at fault.  Twin: app/problem.js."""
+"""Why a shot cannot be planned: a message id, its arguments, the key at fault.  Twin: app/core/problem.js."""
 
 from __future__ import annotations
 

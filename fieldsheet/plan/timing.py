@@ -1,4 +1,4 @@
-"""Window, interval and frames of a shot, in whole milliseconds (D8, D9).  Twin: app/timing.js."""
+"""Window, interval and frames of a shot, in whole milliseconds (D8, D9).  Twin: app/core/timing.js."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Plan -> Sheet: everything a person reads, as text.  Twin: app/sheet.js.
+"""Plan -> Sheet: everything a person reads, as text.  Twin: app/core/sheet.js.
 
 The page, the card and the terminal show these strings and no others, so that they cannot disagree.  Numbers
 are rounded to what a hand can set; frame positions in `strip` stay numbers, since they are drawn.

@@ -58,12 +58,12 @@ def build_site(
 
 def _app(folder: Path) -> dict[str, bytes]:
     """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
-    sources = [path for path in folder.iterdir() if path.suffix in (".js", ".css")]
-    files = {f"app/{path.name}": path.read_bytes() for path in sources}
+    sources = [path for path in folder.rglob("*") if path.suffix in (".js", ".css")]
+    files = {f"app/{path.relative_to(folder).as_posix()}": path.read_bytes() for path in sources}
     words = json.dumps(json.loads(WORDS.read_text("utf-8")), ensure_ascii=False, indent=0, sort_keys=True)
     return files | {
         "worker.js": files.pop("app/worker.js"),
-        "app/words.js": f"export const WORDS = {words};\n".encode(),
+        "app/core/words.js": f"export const WORDS = {words};\n".encode(),
     }
 
 

@@ -39,7 +39,12 @@ class SiteServer(http.server.ThreadingHTTPServer):
         self.site = out / SITE
         if not (self.site / "index.html").is_file():
             raise FileNotFoundError(f"no site in {out}: run fieldsheet build first")
-        super().__init__((HOST, port), _Handler)
+        try:
+            super().__init__((HOST, port), _Handler)
+        except OSError as error:
+            raise OSError(
+                error.errno, f"port {port} cannot be had ({error.strerror}): try --port 0"
+            ) from error
         port = self.server_address[1]
         self.url = f"http://{HOST}:{port}/"
         # Another name in the Host header means that some page elsewhere has pointed its own name here.

@@ -1,6 +1,6 @@
 """When things rise and set: the moments at which a body crosses its threshold.
 
-twin: site_templates/app/events.js
+twin: site_templates/app/core/events.js
 
 A scan every ten minutes finds the crossings; where the height turns back close to the threshold, the turning
 point itself is sought out and added to the scan, so that a pair of crossings minutes apart is not lost near

@@ -1,6 +1,6 @@
 """From the Earth's centre to a person's eye: altitude, azimuth, distance, and what the air adds.
 
-twin: site_templates/app/sky.js
+twin: site_templates/app/core/sky.js
 """
 
 from __future__ import annotations

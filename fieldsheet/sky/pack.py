@@ -1,6 +1,6 @@
 """The sky pack: one calendar year of sun, moon and galactic core in a few kilobytes.
 
-Written once at home, read by numpy there and by JavaScript on the phone (site_templates/app/pack.js), so
+Written once at home, read by numpy there and by JavaScript on the phone (site_templates/app/core/pack.js), so
 that both compute from the same numbers. Little-endian throughout:
 
     offset  bytes

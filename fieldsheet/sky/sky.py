@@ -1,6 +1,6 @@
 """Where the sun, the moon and the core of the galaxy stand, at any moment that the packs cover.
 
-twin: site_templates/app/sky.js
+twin: site_templates/app/core/sky.js
 
 Each answer is one vector in the frame that turns with the Earth, the same for every place; a place then
 subtracts itself (observe.py). Both readers do the same operations in the same order, so that they agree to

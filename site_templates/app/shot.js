@@ -1,15 +1,15 @@
 // The page of a shot: its printed plan, another night computed on the phone, ticks in the log.
 
 import { fill, fillRows } from "./bind.js";
-import { DAY_S, dayNumber, isoDate } from "./civil.js";
+import { DAY_S, dayNumber, isoDate } from "./core/civil.js";
 import { logWords, reduce } from "./log.js";
-import { readPack } from "./pack.js";
-import { FORMAT, VERSION, plan as makePlan } from "./plan.js";
-import { PlanProblem } from "./problem.js";
-import { say } from "./say.js";
-import { makeSheet } from "./sheet.js";
+import { readPack } from "./core/pack.js";
+import { FORMAT, VERSION, plan as makePlan } from "./core/plan.js";
+import { PlanProblem } from "./core/problem.js";
+import { say } from "./core/say.js";
+import { makeSheet } from "./core/sheet.js";
 import { startShell } from "./shell.js";
-import { makeSky } from "./sky.js";
+import { makeSky } from "./core/sky.js";
 import { drawStrip } from "./strip.js";
 import { listen, showTicks } from "./ticks.js";
 

@@ -165,6 +165,7 @@ def test_an_output_without_a_site_is_said_so(tmp_path: Path) -> None:
         SiteServer(tmp_path, 0)
 
 
-def test_a_port_in_use_is_an_oserror(server: SiteServer) -> None:
-    with pytest.raises(OSError):
-        SiteServer(server.site.parent, server.server_address[1])
+def test_a_port_in_use_is_named(server: SiteServer) -> None:
+    port = server.server_address[1]
+    with pytest.raises(OSError, match=f"port {port} cannot be had"):
+        SiteServer(server.site.parent, port)

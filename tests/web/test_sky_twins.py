@@ -26,9 +26,9 @@ TWIN_KM = 1e-5  # of the sun's 150 million km; the last digit of a float64 is 3e
 TWIN_S = 1e-3
 
 LOAD = """
-const { readPack } = await import("/app/pack.js");
-const { makeSky, makeSite, horizontal, refractionDeg, apparentAltitudeDeg } = await import("/app/sky.js");
-const { EVENTS, findEvents } = await import("/app/events.js");
+const { readPack } = await import("/app/core/pack.js");
+const { makeSky, makeSite, horizontal, refractionDeg, apparentAltitudeDeg } = await import("/app/core/sky.js");
+const { EVENTS, findEvents } = await import("/app/core/events.js");
 const bufferOf = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
 const wordsOf = (act) => {
   try {

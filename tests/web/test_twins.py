@@ -27,7 +27,7 @@ YEARS = (2026, 2027, 2028)
 
 IN_THE_BROWSER = """async ({cases, packs}) => {
   const [{plan}, {makeSheet}, {readPack}, {makeSky}, {say}, {PlanProblem}] = await Promise.all(
-    ['plan', 'sheet', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/${name}.js`)));
+    ['plan', 'sheet', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/core/${name}.js`)));
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
   const sky = makeSky(packs.map((text) => readPack(bytes(text))));
   return cases.map(({brief, changes, checklist}) => {
@@ -70,7 +70,7 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     sky = Sky([read_pack(pack) for pack in packs])
     expected = [_python(case, sky) for case in cases]
     modules_page.route(
-        "**/app/words.js",
+        "**/app/core/words.js",
         lambda route: route.fulfill(
             body=f"export const WORDS = {json.dumps(WORDS)};", content_type="text/javascript"
         ),
