@@ -5,8 +5,8 @@ const LIST = "version.json";
 const LANES = 4;
 const MOST_FILES = 20000;
 const MOST_LIST_BYTES = 4000000;
-const PATH = /^(?!\/)(?!.*(^|\/)\.{1,2}(\/|$))[A-Za-z0-9._\/-]{1,200}$/;
-const HASH = /^sha256-[A-Za-z0-9+\/]{43}=$/;
+const PATH = /^(?!\/)(?!.*(^|\/)\.{1,2}(\/|$))[A-Za-z0-9._/-]{1,200}$/;
+const HASH = /^sha256-[A-Za-z0-9+/]{43}=$/;
 const VERSION = /^[0-9a-f]{64}$/;
 
 /**

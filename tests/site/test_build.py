@@ -124,7 +124,10 @@ def test_every_import_font_and_icon_leads_to_a_file(site: dict[str, bytes]) -> N
         else:
             continue
         for address in found:
-            assert posixpath.normpath(posixpath.join("app", address)) in site, (path, address)
+            assert posixpath.normpath(posixpath.join(posixpath.dirname(path), address)) in site, (
+                path,
+                address,
+            )
     for icon in json.loads(site["site.webmanifest"])["icons"]:
         assert icon["src"] in site
 
