@@ -66,7 +66,7 @@ def _table(rows: Iterable[Sequence[str]]) -> list[str]:
 def _numbers(sheet: Mapping[str, Any]) -> list[str]:
     figures = [(sheet["labels"][name], figure) for name, figure in sheet["numbers"].items()]
     rail = [("rail", sheet["rail"])] if sheet["rail"] else []
-    return _table([*figures, ("pan 0", sheet["pan_zero"]), *rail])
+    return _table([*figures, ("pan zero, true", sheet["pan_zero"]), *rail])
 
 
 def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
