@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldsheet import __version__
 from fieldsheet.problems import CatalogProblems
-from fieldsheet.terminal import plain, plan_page
+from fieldsheet.terminal import plain, plan_page, warning_lines
 
 if TYPE_CHECKING:
     from fieldsheet.press import CardMaker
@@ -75,13 +75,17 @@ def build(typed: argparse.Namespace) -> int:
 
 
 def check(typed: argparse.Namespace) -> int:
-    """fieldsheet check: reads everything, plans everything, writes nothing."""
+    """fieldsheet check: reads everything, plans everything, writes nothing; warnings are no problems."""
     from fieldsheet.catalog.read import read_catalog
     from fieldsheet.press import fit_packs, night_of, plan_all, sky_of
+    from fieldsheet.sheet.sheet import make_sheet
 
     catalog = read_catalog(typed.catalog)
     briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
-    plan_all(catalog, briefs, sky_of(fit_packs([night_of(brief) for brief in briefs.values()])))
+    plans = plan_all(catalog, briefs, sky_of(fit_packs([night_of(brief) for brief in briefs.values()])))
+    for shot_id, whole in plans.items():
+        for line in warning_lines(make_sheet(whole)):
+            _say(f"{shot_id}: {line}")
     _say(f"{_count(len(briefs), 'shot')}, no problems")
     return FINE
 

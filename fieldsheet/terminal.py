@@ -29,13 +29,13 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
     """A Sheet as lines of text; defaults are (key, value) of what the files left open."""
     parts = [
         _head(sheet),
+        _section("Warnings", warning_lines(sheet)),
         _section("Numbers", _numbers(sheet)),
         _section("Keyframes", _keyframes(sheet)),
         _section(
             "Sky",
             _table([event["name"], event["clock"], f"frame {event['frame']}"] for event in sheet["sky"]),
         ),
-        _section("Warnings", _warnings(sheet["warnings"])),
         _section("Notes", sheet["notes"]),
         _section("Taken as given, since the files do not say", _table(defaults)),
     ]
@@ -88,10 +88,11 @@ def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     return [*lines, sheet["set_note"]]
 
 
-def _warnings(warnings: Iterable[Mapping[str, str]]) -> list[str]:
+def warning_lines(sheet: Mapping[str, Any]) -> list[str]:
+    """Three lines for each warning of a sheet: what breaks, the sum that shows it, what mends it."""
     return [
         line
-        for warning in warnings
+        for warning in sheet["warnings"]
         for line in (
             f"{warning['level']}: {warning['head']}",
             INDENT + warning["sum"],

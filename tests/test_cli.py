@@ -156,6 +156,14 @@ def test_check_says_that_all_is_well(run: Run) -> None:
     assert run("check", DEMO) == (0, "1 shot, no problems\n", "")
 
 
+def test_check_warns_of_limits_with_the_sum_and_the_mend(run: Run, catalog: Path) -> None:
+    edit(catalog / "shots" / f"{SHOT}.toml", "longest_shutter_s = 13", "longest_shutter_s = 15")
+    status, out, err = run("check", catalog)
+    assert (status, err) == (0, "")
+    assert f"{SHOT}: stop: The interval is" in out and "Set the interval to" in out
+    assert out.endswith("1 shot, no problems\n")
+
+
 @pytest.mark.parametrize("command", [["check"], ["plan", SHOT], ["build", "-o", "unused"]])
 def test_a_missing_or_empty_folder_is_a_problem_without_a_traceback(
     run: Run, tmp_path: Path, command: list[str], monkeypatch: pytest.MonkeyPatch

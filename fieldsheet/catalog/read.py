@@ -20,7 +20,7 @@ Model = TypeVar("Model", Shot, Place, Rig, Camera, CatalogFile)
 
 @dataclass(frozen=True)
 class Catalog:
-    """A catalog without a problem; shots by id, sorted.  The other files are reached through brief()."""
+    """A catalog without a problem; shots by id, sorted.  The other files are reached through a shot."""
 
     id: str
     title: str
@@ -33,9 +33,13 @@ class Catalog:
 
     def brief(self, shot_id: str) -> dict[str, Any]:
         """Everything that a plan of this shot needs (D1), as JSON values; raises KeyError for another id."""
+        shot, place, rig, camera = self.files(shot_id)
+        return copy.deepcopy(make_brief(shot_id, shot, place, rig, camera))
+
+    def files(self, shot_id: str) -> tuple[Shot, Place, Rig, Camera]:
+        """The models of a shot and of the files that it names; raises KeyError for another id."""
         shot = self.shots[shot_id]
-        parts = self._places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
-        return copy.deepcopy(make_brief(shot_id, shot, *parts))
+        return shot, self._places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
 
     def locate(self, shot_id: str, key: str) -> tuple[str, int]:
         """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0)."""

@@ -15,15 +15,9 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
 
     Raises KeyError for an unknown shot.
     """
-    shot = catalog.shots[shot_id]
-    files: dict[str, BaseModel] = {
-        "shot": shot,
-        "place": catalog._places[shot.place],
-        "rig": catalog._rigs[shot.rig],
-        "camera": catalog._cameras[shot.camera],
-    }
-    taken = [pair for name, file in files.items() for pair in _open_keys(name, file)]
-    if shot.order is None:
+    files = catalog.files(shot_id)
+    taken = [pair for file in files for pair in _open_keys(type(file).__name__.lower(), file)]
+    if files[0].order is None:
         taken.append(("shot.order", catalog.brief(shot_id)["order"]))
     return taken
 

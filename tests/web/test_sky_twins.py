@@ -27,7 +27,8 @@ TWIN_S = 1e-3
 
 LOAD = """
 const { readPack } = await import("/app/core/pack.js");
-const { makeSky, makeSite, horizontal, refractionDeg, apparentAltitudeDeg } = await import("/app/core/sky.js");
+const sky_module = await import("/app/core/sky.js");
+const { makeSky, makeSite, horizontal, refractionDeg, apparentAltitudeDeg } = sky_module;
 const { EVENTS, findEvents } = await import("/app/core/events.js");
 const bufferOf = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
 const wordsOf = (act) => {
