@@ -1,4 +1,4 @@
-"""Anchors become instants: events of the sky and clock times on one night (D6).  Twin: app/core/anchors.js."""
+"""Anchors become instants: events and clock times of one night (D6).  Twin: app/core/anchors.js."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What each keyframe is set to: values that a hand can set, pan without jumps.  Twin: app/core/keyframes.js."""
+"""What each keyframe is set to: values a hand can set, no jumps of pan.  Twin: app/core/keyframes.js."""
 
 from __future__ import annotations
 
