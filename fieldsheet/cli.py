@@ -102,7 +102,8 @@ def plan(typed: argparse.Namespace) -> int:
     if typed.shot not in catalog.shots:
         raise WrongUse(f"no shot '{typed.shot}' in {typed.catalog}; there are: {', '.join(catalog.shots)}")
     brief = catalog.brief(typed.shot)
-    changes = {"night": typed.night.isoformat()} if typed.night else {}
+    other = typed.night and typed.night != night_of(brief)
+    changes = {"night": typed.night.isoformat()} if other else {}
     try:
         whole = plan_shot(brief, sky_of(fit_packs([typed.night or night_of(brief)])), changes)
     except PlanProblem as problem:

@@ -5,17 +5,20 @@ Nothing here reads a clock, prints or writes; the commands of cli.py do.
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
+from fieldsheet import __version__
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.checklists.items import checklist
-from fieldsheet.plan.plan import plan, revision
+from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.problems import CatalogProblems, Problem
 from fieldsheet.sheet.sheet import make_sheet
-from fieldsheet.sheet.words import say
+from fieldsheet.sheet.words import WORDS, say
 from fieldsheet.site.build import SiteShot, build_site
 from fieldsheet.sky.ephemeris import YEARS
 from fieldsheet.sky.fit import fit_year
@@ -25,6 +28,8 @@ from fieldsheet.sky.sky import Sky
 # How far the phone can move a shot: from half a moon before the first to a year and a month after the last.
 REACH_BEFORE = timedelta(days=15)
 REACH_AFTER = timedelta(days=400)
+
+REVISION_DIGITS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's base 32: no I, L, O, U to misread
 
 CardMaker = Callable[[dict[str, Any], str], bytes]
 """From a Sheet and the address that its code holds to a PDF."""
@@ -64,6 +69,17 @@ def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[
     """The Plan as everything after it reads it: with its revision and its checklist. Raises PlanProblem."""
     bare = plan(brief, sky, changes)
     return {**bare, "revision": revision(brief), "checklist": checklist(brief, bare)}
+
+
+def revision(brief: dict[str, Any]) -> str:
+    """Six characters that name a brief and what reads it: the same ones promise the same numbers and words.
+
+    The night that a phone turns to is not in it: card and page keep the revision of the printed plan.
+    """
+    read = {"brief": brief, "version": __version__, "words": WORDS}
+    text = json.dumps(read, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    number = int.from_bytes(hashlib.sha256(text.encode()).digest()[:4], "big") >> 2
+    return "".join(REVISION_DIGITS[number >> shift & 31] for shift in range(25, -1, -5))
 
 
 def located(catalog: Catalog, brief: dict[str, Any], problem: PlanProblem) -> Problem:

@@ -34,7 +34,7 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
         _section("Keyframes", _keyframes(sheet)),
         _section(
             "Sky",
-            _table([event["name"], event["clock"], f"frame {event['frame']}"] for event in sheet["sky"]),
+            _table([event["name"], event["clock"], event["frame"]] for event in sheet["sky"]),
         ),
         _section("Notes", sheet["notes"]),
         _section("Taken as given, since the files do not say", _table(defaults)),
@@ -64,8 +64,8 @@ def _table(rows: Iterable[Sequence[str]]) -> list[str]:
 
 
 def _numbers(sheet: Mapping[str, Any]) -> list[str]:
-    figures = [(sheet["labels"][name], figure) for name, figure in sheet["numbers"].items()]
-    rail = [("rail", sheet["rail"])] if sheet["rail"] else []
+    figures = [(sheet["labels"][name], figure) for name, figure in sheet["numbers"].items() if figure]
+    rail = [("stands", sheet["rail"])] if sheet["rail"] else []
     return _table([*figures, ("pan zero, true", sheet["pan_zero"]), *rail])
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from fieldsheet.catalog.zones import spans
 from fieldsheet.sky.events import EVENTS
 
+UNTIL_S = 1_924_992_000  # 2031-01-01, as far as the spans of 2027 reach
 ZONES = (
     "Europe/Lisbon",
     "Europe/London",
@@ -51,6 +52,8 @@ AXES = {
 def random_case(rng: Random) -> dict[str, Any]:
     """One brief with changes to it; well formed, though the night may give no plan."""
     brief = random_brief(rng)
+    if rng.random() < 0.05:
+        _at_a_clock_change(brief, rng.choice(["2027-03-28", "2027-10-31"]))
     changes: dict[str, Any] = {}
     if rng.random() < 0.5:
         changes["night"] = _date(rng) if rng.random() < 0.95 else "2031-03-01"
@@ -75,7 +78,7 @@ def random_brief(rng: Random) -> dict[str, Any]:
             "latitude_deg": round(rng.uniform(-66, 70), 3),
             "longitude_deg": round(rng.uniform(-180, 180), 3),
             "elevation_m": float(rng.randrange(0, 4000)),
-            "zone": _zone(rng),
+            "zone": _zone(rng.choice(ZONES)),
             "hazards": ["edge {not a slot}"],
             "abort": [],
         },
@@ -84,7 +87,7 @@ def random_brief(rng: Random) -> dict[str, Any]:
             "title": "Rig",
             "letter": "B",
             "motion": rng.choice(["shoot-move-shoot", "continuous"]),
-            "trigger": "rig",
+            "trigger": rng.choice(["rig", "camera"]),
             "interval_step_ms": rng.choice([1, 100, 500, 1000]),
             "settle_ms": rng.choice([0, 500, 1500]),
             "keyframes_most": 5,
@@ -114,6 +117,7 @@ def random_brief(rng: Random) -> dict[str, Any]:
         "ease": rng.choice([[0, 0], [10, 10], [3, 40]]),
         "frame_mm": rng.choice([[36.0, 20.25], [24.0, 36.0]]),
         "zero_bearing_deg": float(rng.randrange(0, 720)) / 2,
+        "zero_sighting": rng.choice([None, "mast on the point"]),
         "rail": rng.choice([None, {"bearing_deg": 120.0, "incline_deg": 12.5, "home_end": "left"}]),
         "order": rng.choice(["first-to-last", "last-to-first"]),
         "keyframes": [_keyframe(rng, index, count, axes) for index in range(count)],
@@ -123,15 +127,24 @@ def random_brief(rng: Random) -> dict[str, Any]:
 CLOCK_CHANGES = ("2027-03-28", "2027-10-31", "2027-03-14", "2027-11-07", "2027-09-25")
 
 
+def _at_a_clock_change(brief: dict[str, Any], date: str) -> None:
+    """At 01:30 Lisbon's clocks skip on 28 March 2027 and come twice on 31 October."""
+    brief["place"]["zone"] = _zone("Europe/Lisbon")
+    brief["night"] = {"rule": "day", "date": date}
+    brief |= {"start": {"clock_s": 5400}, "end": None, "duration_ms": None}
+    brief |= {"interval_ms": 18_000, "frames": 400}
+    for keyframe in brief["keyframes"]:
+        keyframe |= {"aim": None, "axes": dict.fromkeys(brief["rig"]["axes"], 1.0)}
+
+
 def _date(rng: Random) -> str:
     if rng.random() < 0.1:
         return rng.choice(CLOCK_CHANGES)
     return f"2027-{rng.randrange(1, 13):02d}-{rng.randrange(1, 29):02d}"
 
 
-def _zone(rng: Random) -> dict[str, Any]:
-    name = rng.choice(ZONES)
-    return {"name": name, "spans": [list(span) for span in spans(name, 2027)]}
+def _zone(name: str) -> dict[str, Any]:
+    return {"name": name, "spans": [list(span) for span in spans(name, 2027)], "until_s": UNTIL_S}
 
 
 def _axes(rng: Random) -> dict[str, Any]:
@@ -139,6 +152,7 @@ def _axes(rng: Random) -> dict[str, Any]:
     axes = {name: dict(AXES[name]) for name in names}
     for axis in axes.values():
         axis["step"] = rng.choice([axis["step"], 0.05, 0.5])
+        axis["speed_max"] *= rng.choice([1, 1, 0.002])
     return axes
 
 

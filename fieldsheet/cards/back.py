@@ -10,9 +10,9 @@ from markupsafe import Markup
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece, flow
-from fieldsheet.cards.front import Sheet, running_height
+from fieldsheet.cards.front import Sheet, running_height, stops
 from fieldsheet.cards.metrics import lines, width
-from fieldsheet.exchange.qr import draw_code, link_code, width_mm
+from fieldsheet.exchange.qr import MODULE_MM, QUIET, draw_code, link_code, width_mm
 
 NBSP = "\u00a0"
 
@@ -55,7 +55,7 @@ def backs(sheet: Sheet, link: str, strip: Piece | None) -> list[Back]:
         taken = (foot if column < 2 else 0.0) + (code_height if column == 1 else 0.0)
         return sizes.HEIGHT - top(column // 2) - taken
 
-    columns = flow(list(_groups(sheet)), room, lambda count: max(len(tops), (count + 1) // 2))
+    columns = flow(list(_groups(sheet)), room, 2, len(tops))
     columns += [[] for _ in range(max(2 * len(tops) - len(columns), len(columns) % 2))]
     pairs = [(tuple(columns[n]), tuple(columns[n + 1])) for n in range(0, len(columns), 2)]
     return [
@@ -71,10 +71,11 @@ def _code(sheet: Sheet, link: str) -> tuple[Code, float]:
     labels, numbers = sheet["labels"], sheet["numbers"]
     # A figure keeps its unit beside it, wherever the line breaks.
     beside = tuple(
-        f"{labels[name]} {numbers[name].replace(' ', NBSP).replace(f'{NBSP}·{NBSP}', ' · ')}"
+        f"{labels[name]} {numbers[name].replace(' ', NBSP).replace(f'·{NBSP}', '· ')}"
         for name in ("largest_step", "slack", "clip")
     )
-    room = sizes.COLUMN - wide
+    # The clear zone at the right of the code lies in the margin.
+    room = sizes.COLUMN + QUIET * MODULE_MM - wide
     high = (
         sum(lines(line, room, sizes.SMALL_PT) for line in beside) * sizes.SMALL_LINE + 2 * sizes.CODE_CAPTION
     )
@@ -104,7 +105,8 @@ def _abort_height(abort: Sequence[str]) -> float:
 def _groups(sheet: Sheet) -> Iterator[Group]:
     """Warnings still open come first, so that they stand on the first back whatever follows."""
     if sheet["warnings"]:
-        yield Group(None, None, tuple(_warning(warning) for warning in sheet["warnings"]))
+        stops_first = sorted(sheet["warnings"], key=lambda warning: not stops(warning))
+        yield Group(None, None, tuple(_warning(warning) for warning in stops_first))
     for section in sheet["checklist"]:
         title, manner = section["title"], section["manner"]
         yield Group(
@@ -149,10 +151,13 @@ def _item(item: Mapping[str, Any]) -> Piece:
 
 
 def _warning(warning: Mapping[str, Any]) -> Piece:
+    """The level in a word before the consequence; what stops the shot has the heavier bar."""
     room = sizes.COLUMN - sizes.BAR - sizes.BAR_PAD
+    head = f"{'STOP' if stops(warning) else 'Mind'}: {warning['head']}"
     small = sum(lines(warning[key], room, sizes.SMALL_PT) for key in ("sum", "fix") if warning[key])
-    height = lines(warning["head"], room, sizes.ITEM_PT, True) * sizes.ITEM_LINE + small * sizes.SMALL_LINE
-    return Piece("warning", warning, height + sizes.WARNING_GAP)
+    height = lines(head, room, sizes.ITEM_PT, True) * sizes.ITEM_LINE + small * sizes.SMALL_LINE
+    data = {"head": head, "sum": warning["sum"], "fix": warning["fix"], "stops": stops(warning)}
+    return Piece("warning", data, height + sizes.WARNING_GAP)
 
 
 def _note(note: str) -> Piece:

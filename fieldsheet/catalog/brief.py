@@ -34,6 +34,7 @@ def make_brief(shot_id: str, shot: Shot, place: Place, rig: Rig, camera: Camera)
         "ease": [shot.ease_frames.in_, shot.ease_frames.out],
         "frame_mm": frame_mm(camera.sensor_mm, shot.orientation, shot.clip_aspect, shot.crop_margin),
         "zero_bearing_deg": float(shot.zero_bearing_deg),
+        "zero_sighting": shot.zero_sighting,
         "rail": _rail(shot),
         "order": shot.order or rig.orders[0],
         "keyframes": [_keyframe(keyframe) for keyframe in shot.keyframe],
@@ -77,7 +78,7 @@ def _place(stem: str, place: Place, year: int) -> dict[str, Any]:
         "latitude_deg": float(place.latitude_deg),
         "longitude_deg": float(place.longitude_deg),
         "elevation_m": float(place.elevation_m),
-        "zone": {"name": place.zone, "spans": spans},
+        "zone": {"name": place.zone, "spans": spans, "until_s": zones.until_s(year)},
         "hazards": list(place.hazards),
         "abort": list(place.abort),
     }

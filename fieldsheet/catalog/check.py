@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from math import radians, sin
 from typing import Any
 
 from ..problems import Problem
@@ -18,12 +19,16 @@ from .words import near, one_of, show
 Listed = Mapping[str, list[str]]
 Documents = Mapping[tuple[str, str], Document]
 
+# The sine of the least angle between rail and view, 11.5°, at which there is a left and a right.
+_ACROSS = 0.2
+
 
 def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator[Problem]:
     """Every problem of a shot that its file alone does not show."""
     yield from _check_names(shot, listed)
     yield from check_timing(shot)
     yield from _check_ease(shot)
+    yield from _check_rail(shot)
     rig = documents.get(("rig", shot.get("rig") or ""))
     yield from _check_keyframes(shot, rig)
     if rig is not None:
@@ -48,9 +53,25 @@ def _check_ease(shot: Document) -> Iterator[Problem]:
     # A hold of 0 and of 1 are the same: the first and the last frame are always met at rest.
     moving = frames + 1 - max(1, hold.start) - max(1, hold.end)
     if moving < 1 or ease.in_ + ease.out > moving:
-        key = shot.given(("ease_frames", "hold_frames"))
+        key = shot.written(("ease_frames", "hold_frames"))
         found = f"{hold.start + hold.end} frames of hold and {ease.in_ + ease.out} of ease in {frames} frames"
         yield shot.problem((key[0] if key else "frames",), found, "shorter hold and ease, or more frames")
+
+
+def _check_rail(shot: Document) -> Iterator[Problem]:
+    """Bearings tell on which side the home end is, unless the rail runs nearly along the view."""
+    rail, zero_deg = shot.get("rail"), shot.get("zero_bearing_deg")
+    if rail is None or zero_deg is None:
+        return
+    to_the_right = sin(radians(rail.bearing_deg - zero_deg))
+    home, far = ("left", "right") if to_the_right > 0 else ("right", "left")
+    if abs(to_the_right) > _ACROSS and rail.home_end != home:
+        found = f"'{rail.home_end}', but from home towards {show(rail.bearing_deg)}° the rail runs"
+        back_deg = (rail.bearing_deg + 180) % 360
+        right = f"'{home}', or bearing_deg = {show(back_deg)} if the home end is {rail.home_end}"
+        yield shot.problem(
+            ("rail", "home_end"), f"{found} to the {far} of the view at {show(zero_deg)}°", right
+        )
 
 
 def _check_rig(shot: Document, rig: Document) -> Iterator[Problem]:
@@ -62,7 +83,7 @@ def _check_rig(shot: Document, rig: Document) -> Iterator[Problem]:
     if interval_s is not None and step_s is not None and interval_s % step_s:
         yield shot.problem(("interval_s",), show(interval_s), _stepped(interval_s, step_s, rig.file))
     axes = rig.get("axis")
-    if axes is not None and axes.slide is None and "rail" in shot.given(("rail",)):
+    if axes is not None and axes.slide is None and shot.written(("rail",)):
         yield shot.problem(("rail",), f"a rail, but {rig.file} has no [axis.slide]", "no rail")
 
 
@@ -177,14 +198,14 @@ def _check_axis(
     shot: Document, loc: tuple[str, int, str], keyframe: Draft, axis: Any, file: str, aimed: bool
 ) -> Iterator[Problem]:
     key = loc[-1]
-    written, value = key in keyframe.given, keyframe.get(key)
+    written, value = key in keyframe.raw, keyframe.get(key)
     if axis is None:
         if written:
             yield shot.problem(loc, f"an axis that {file} does not have", f"no {key}")
     elif aimed:
         if written:
             yield shot.problem(loc, f"{key} beside an aim", "only one of them: the aim sets pan and tilt")
-    elif not written:
+    elif key not in keyframe.given:
         if not (key != "slide_mm" and "aim" in keyframe.given):
             span = f"{key} from {show(axis.min)} to {show(axis.max)}"
             instead = span if key == "slide_mm" else f"{span}, or an aim"

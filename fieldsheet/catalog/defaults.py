@@ -44,6 +44,11 @@ FRACTION_RATES = {
 }
 
 
+def program_order(rig: dict[str, Any]) -> list[str]:
+    """Of a rig whose menu nobody wrote down; one that never stands asks for no dwell."""
+    return [name for name in PROGRAM_ORDER if name != "dwell" or rig.get("motion") != "continuous"]
+
+
 def acceleration_max(axis: dict[str, Any]) -> Any:
     """Of an axis whose acceleration nobody measured: it reaches its top speed in one second."""
     return axis.get("speed_max")

@@ -41,8 +41,12 @@ class Document:
         return self.draft.get(key) if self.draft else None
 
     def given(self, keys: Iterable[str]) -> list[str]:
-        """Those of the keys that the file writes, good or not."""
+        """Those of the keys that the file means to give, good or not, misspelt or not."""
         return [key for key in keys if self.draft and key in self.draft.given]
+
+    def written(self, keys: Iterable[str]) -> list[str]:
+        """Those of the keys that stand in the file, good or not; only these have a line."""
+        return [key for key in keys if self.draft and key in self.draft.raw]
 
 
 def read_document(kind: str, stem: str, file: str, data: bytes) -> tuple[Document, list[Problem]]:

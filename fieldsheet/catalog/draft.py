@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from .keylines import KeyLines
 from .scan import Fault
+from .units import in_words, other_unit
 from .words import Loc, Wrong, near, one_of, show
 
 MOST_FAULTS = 40
@@ -53,7 +54,10 @@ class Draft:
     def _alone(self, key: str) -> Any:
         field = self.model.model_fields[key]
         value = self.raw.get(
-            key, None if field.is_required() else field.get_default(call_default_factory=True)
+            key,
+            None
+            if field.is_required()
+            else field.get_default(call_default_factory=True, validated_data=self.raw),
         )
         if value is None:
             return None
@@ -84,8 +88,11 @@ class Draft:
             if item["type"] != "extra_forbidden":
                 continue
             keys, written = keys_of(_model_at(self.model, loc[:-1])), _table_at(self.raw, loc[:-1])
-            doubled = near(str(loc[-1]), (key for key in keys if key in written), _SURELY)
-            guess = doubled or near(str(loc[-1]), (key for key in keys if key not in written))
+            guess = (
+                other_unit(str(loc[-1]), keys)
+                or near(str(loc[-1]), (key for key in keys if key in written), _SURELY)
+                or near(str(loc[-1]), (key for key in keys if key not in written))
+            )
             if guess:
                 meant[loc] = (*loc[:-1], guess)
         replaced = {str(loc[0]) for loc in meant.values() if len(loc) == 1} - self.given
@@ -114,9 +121,12 @@ def _fault(model: type[BaseModel], item: Any, loc: Loc, lines: KeyLines, meant: 
 
 
 def _instead(model: type[BaseModel], loc: Loc, meant: dict[Loc, Loc]) -> str:
-    if loc in meant:
-        return f"{meant[loc][-1]} (did you mean that?)"
-    return f"one of {one_of(keys_of(_model_at(model, loc[:-1])))}"
+    if loc not in meant:
+        return f"one of {one_of(keys_of(_model_at(model, loc[:-1])))}"
+    guess = str(meant[loc][-1])
+    if other_unit(str(loc[-1]), [guess]):
+        return f"{guess}, in {in_words(guess)}"
+    return f"{guess} (did you mean that?)"
 
 
 def _found(kind: str, value: Any) -> str:

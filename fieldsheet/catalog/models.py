@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator, model_validator
 
 from . import defaults, values
 from .values import AllDifferent, Number, Seconds, Text, Texts, both, name_in
@@ -52,7 +52,7 @@ class Place(Table):
     latitude_deg: Number = Field(ge=-90, le=90, description="degrees north from -90 to 90, such as 37.08")
     longitude_deg: Number = Field(ge=-180, le=180, description="degrees east from -180 to 180, such as -8.67")
     elevation_m: Number = Field(ge=-500, le=9000, description="metres above the sea from -500 to 9000")
-    zone: values.Zone = Field(description="an IANA time zone such as 'Europe/Lisbon'")
+    zone: values.Zone = Field(description="a time zone named by a place, such as 'Europe/Lisbon'")
     hazards: Texts = Field(default_factory=list, description=LINES)
     abort: Texts = Field(default_factory=list, description=LINES)
 
@@ -178,7 +178,7 @@ class Rig(Table):
         description="a list of 'first-to-last', 'last-to-first'",
     )
     program_order: Annotated[list[ProgramName], Field(min_length=1), AllDifferent] = Field(
-        default_factory=lambda: list(defaults.PROGRAM_ORDER),
+        default_factory=defaults.program_order,
         description="a list of 'interval', 'dwell', 'frames', 'hold', 'ease' as the rig's menu asks",
     )
     axis: Axes = Field(description="tables [axis.slide], [axis.pan], [axis.tilt], as many as the rig has")
@@ -189,6 +189,14 @@ class Rig(Table):
         default_factory=list, description="at most 20 tables [[cable]]"
     )
     remote: Remote | None = Field(default=None, description="a table [remote]")
+
+    @field_validator("program_order")
+    @classmethod
+    def _no_dwell_in_motion(cls, order: list[str], info: ValidationInfo) -> list[str]:
+        if info.data.get("motion") == "continuous" and "dwell" in order:
+            right = "the list without it: a continuous rig has no dwell"
+            raise Wrong("'dwell' for a continuous rig", right, order.index("dwell"))
+        return order
 
 
 class Camera(Table):
@@ -265,13 +273,18 @@ class Keyframe(Table):
 
 
 class Rail(Table):
-    """How the rail of this shot lies in the world."""
+    """How the rail of this shot lies in the world, from its home end to its far end."""
 
-    bearing_deg: Number = Field(ge=0, lt=360, description="degrees clockwise from true north, 0 to below 360")
-    incline_deg: Number = Field(
-        default=defaults.INCLINE_DEG, ge=-90, le=90, description="degrees by which it rises, -90 to 90"
+    bearing_deg: Number = Field(
+        ge=0, lt=360, description="the true bearing from the home end to the far end, 0 to below 360"
     )
-    home_end: EndName = Field(description="'left' or 'right', seen from behind the rail")
+    incline_deg: Number = Field(
+        default=defaults.INCLINE_DEG,
+        ge=-90,
+        le=90,
+        description="degrees by which the rail rises from the home end to the far end, -90 to 90",
+    )
+    home_end: EndName = Field(description="'left' or 'right', seen from behind the rail, facing the subject")
 
 
 class Hold(Table):
@@ -332,7 +345,8 @@ class Shot(Table):
     zero_bearing_deg: Number = Field(
         ge=0, lt=360, description="where pan 0 looks, degrees clockwise from true north, 0 to below 360"
     )
-    rail: Rail | None = Field(default=None, description="{ bearing_deg = 120, home_end = 'left' }")
+    zero_sighting: Text | None = Field(default=None, description=TITLE)
+    rail: Rail | None = Field(default=None, description="{ bearing_deg = 300, home_end = 'left' }")
     order: OrderName | None = Field(default=None, description="'first-to-last' or 'last-to-first'")
     keyframe: Annotated[list[Keyframe], Field(max_length=values.MOST_KEYFRAMES)] = Field(
         description="at most 50 tables [[keyframe]], from the start to the end"

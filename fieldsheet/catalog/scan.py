@@ -14,6 +14,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from .keylines import DEEPEST, KeyLines, key_lines
+from .units import written_amount
 from .words import Loc, show
 
 MOST_BYTES = 256 * 1024
@@ -26,8 +27,9 @@ FINEST_NUMBER = -12
 _DIRECTION = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 _UNSEEN = re.compile(f"[\x00-\x08\x0b-\x1f\x7f-\x9f{_DIRECTION}\u2028\u2029\ufeff]")
 _UNSEEN_IN_VALUE = re.compile(f"[\x00-\x1f\x7f-\x9f{_DIRECTION}\u2028\u2029\ufeff]")
-_POSITION = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+_POSITION = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
+_AFTER_VALUES = ("Expected newline", "Expected '=' after a key", "Unclosed")
 _PLAIN_WORDS = {
     "Invalid statement": (
         "a line that is no key, no [table] and no comment",
@@ -176,10 +178,21 @@ def _syntax_fault(error: Exception, lines: KeyLines, text: str) -> Fault:
     if line in lines.doubles:
         loc, first = lines.doubles[line]
         return Fault(line, loc, f"a second time what line {first} says", "each key once")
+    amount = _amount(message, position, text)
+    if amount:
+        return Fault(line, (), *amount)
     for start, (found, right) in _PLAIN_WORDS.items():
         if message.startswith(start):
             return Fault(line, (), found, right)
     return Fault(line, (), *_PLAIN_WORDS["Invalid value"])
+
+
+def _amount(message: str, position: re.Match[str] | None, text: str) -> tuple[str, str] | None:
+    """What is said where a number is followed by its unit, or has a decimal comma."""
+    if position is None or position[1] is None or not message.startswith(_AFTER_VALUES):
+        return None
+    line = text.split("\n")[int(position[1]) - 1]
+    return written_amount(line, int(position[2]) - 1, in_list=message.startswith("Unclosed array"))
 
 
 def _last_line(text: str) -> int:

@@ -12,9 +12,10 @@ from urllib.parse import urlsplit
 
 from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints
 
-from . import anchors, zones
+from . import anchors
 from .defaults import FRACTION_RATES
 from .words import Wrong, near, one_of, printable, show
+from .zonenames import zone_name
 
 FIRST_DATE = date(1900, 1, 1)
 LAST_DATE = date(2052, 12, 31)
@@ -61,17 +62,6 @@ def _stem(value: str) -> str:
     if not STEM.fullmatch(value):
         raise ValueError(STEM_RIGHT)
     return value
-
-
-def _zone(value: str) -> str:
-    names = zones.names()
-    if value in names:
-        return value
-    meant = near(value, names) or near(f"/{value}", (f"/{name.rpartition('/')[2]}" for name in names))
-    if meant and meant.startswith("/"):
-        meant = min(name for name in names if name.endswith(meant))
-    hint = f"'{meant}' (did you mean that?)" if meant else "an IANA time zone such as 'Europe/Lisbon'"
-    raise Wrong(show(value), hint)
 
 
 def _base_url(value: str) -> str:
@@ -173,7 +163,7 @@ Seconds = Annotated[Decimal, BeforeValidator(_number), AfterValidator(_seconds)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=120), AfterValidator(_not_blank)]
 Texts = Annotated[list[Text], Field(max_length=20)]
 Stem = Annotated[str, AfterValidator(_stem)]
-Zone = Annotated[str, AfterValidator(_zone)]
+Zone = Annotated[str, AfterValidator(zone_name)]
 BaseUrl = Annotated[str, StringConstraints(max_length=200), AfterValidator(_base_url)]
 Date = Annotated[date, BeforeValidator(_date)]
 Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor)]

@@ -26,6 +26,13 @@ def names() -> tuple[str, ...]:
 
 
 @cache
+def places() -> tuple[str, ...]:
+    """The zones that are in use today, each named by a place, in the order of their countries."""
+    table = (resources.files("tzdata") / "zoneinfo" / "zone.tab").read_text("utf-8")
+    return tuple(row.split("\t")[2] for row in table.splitlines() if not row.startswith("#"))
+
+
+@cache
 def zone(name: str) -> ZoneInfo:
     """The zone of the package, never the machine's; raises KeyError for a name that it does not list."""
     if name not in names():
@@ -38,13 +45,18 @@ def zone(name: str) -> ZoneInfo:
 def spans(name: str, year: int) -> tuple[Span, ...]:
     """(from_utc_s, offset_s, short name), ascending, from before year - 1 to after year + 3."""
     start_s = _utc_s(year - _YEARS_BEFORE) - _MARGIN_S
-    end_s = _utc_s(year + _YEARS_AFTER + 1) + _MARGIN_S
+    end_s = until_s(year) + _MARGIN_S
     found = [(start_s, *_state(name, start_s))]
     for instant_s in range(start_s, end_s, _STEP_S):
         state = _state(name, instant_s + _STEP_S)
         if state != found[-1][1:]:
             found.append((_change(name, instant_s, instant_s + _STEP_S), *state))
     return tuple(found)
+
+
+def until_s(year: int) -> int:
+    """The instant [s UTC] up to which the spans of a year tell every change."""
+    return _utc_s(year + _YEARS_AFTER + 1)
 
 
 def short_name(name: str, offset_s: int) -> str:

@@ -29,14 +29,16 @@ class Night:
 
 
 def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
-    """The night or day of a brief; raises PlanProblem where the sky pack does not reach."""
+    """The night or day of a brief; raises PlanProblem where the sky pack or the zone's spans do not reach."""
     place = brief["place"]
     spans = place["zone"]["spans"]
     day = civil.day_number(night["date"])
     opens = civil.noon if night["rule"] == "night" else civil.midnight
     from_s, until_s = opens(spans, day), opens(spans, day + 1)
-    if not sky.covers(from_s - civil.DAY_S, until_s + 2 * civil.DAY_S):
-        raise PlanProblem("problem.no-sky", {"date": night["date"]}, "night")
+    earliest_s, latest_s = max(sky.span_s[0], spans[0][0]), min(sky.span_s[1], place["zone"]["until_s"])
+    if not earliest_s <= from_s - civil.DAY_S <= until_s + 2 * civil.DAY_S < latest_s:
+        first, last = (civil.iso_date(int(edge_s // civil.DAY_S)) for edge_s in (earliest_s, latest_s))
+        raise PlanProblem("problem.no-sky", {"date": night["date"], "first": first, "last": last}, "night")
     site = Site(place["latitude_deg"], place["longitude_deg"], place["elevation_m"])
     return Night(sky, site, spans, day, night["rule"], from_s, until_s)
 
@@ -55,11 +57,12 @@ def following(night: Night, anchor: dict[str, Any], start_s: float, key: str) ->
         offset_s = int(anchor["offset_s"])
         earliest = start_s - offset_s
         return _first_event(night, anchor, earliest, earliest + civil.DAY_S, key) + offset_s
-    day = civil.local_day(night.spans, start_s)
-    today = civil.clock_instants(night.spans, day, anchor["clock_s"])
-    if today and today[0] >= start_s:
-        return today[0]
-    return _clock(night, day + 1, anchor["clock_s"], key)
+    day, clock_s = civil.local_day(night.spans, start_s), anchor["clock_s"]
+    later = [instant for instant in civil.clock_instants(night.spans, day, clock_s) if instant >= start_s]
+    if later:
+        return later[0]
+    passed = civil.clock_of(night.spans, start_s) >= clock_s
+    return _clock(night, day + 1 if passed else day, clock_s, key)
 
 
 def is_doubled(night: Night, instant_s: float) -> bool:

@@ -39,6 +39,11 @@ def local_day(spans: Spans, utc_s: float) -> int:
     return int(floor((utc_s + span_at(spans, utc_s)[1]) / DAY_S))
 
 
+def clock_of(spans: Spans, utc_s: float) -> int:
+    """What the place's clock shows at an instant, in whole seconds after midnight."""
+    return int(floor(utc_s + span_at(spans, utc_s)[1])) % DAY_S
+
+
 def clock_instants(spans: Spans, day: int, clock_s: int) -> list[int]:
     """Instants [s UTC] at which the place's clock shows clock_s on that day: none, one or two."""
     local = day * DAY_S + clock_s

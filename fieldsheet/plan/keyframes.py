@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor
 from typing import Any
 
@@ -30,6 +30,10 @@ class Setting:
     altitude_deg: float | None
     x: float | None
     y: float | None
+
+    def moved(self, frames: int, to_frames: int) -> Setting:
+        """The same setting in a shot of another length."""
+        return replace(self, frame=1 + (self.frame - 1) * (to_frames - 1) / (frames - 1))
 
 
 def direction_deg(aim: dict[str, Any], night: Night, utc_ms: float) -> tuple[float, float]:
@@ -77,7 +81,7 @@ def _unwrapped(
     """Pan at each keyframe, without jumps, and inside the axis limits if any whole turn brings it there.
 
     A pan given as a number is where the hand sets it; an aimed one takes the turn that follows from the
-    keyframe before, and the first one the turn nearest zero that keeps the limits.
+    keyframe before, and the first one the turn that keeps the limits, moves least and is nearest zero.
     """
     aimed = [keyframe["aim"] is not None for keyframe in brief["keyframes"]]
     turns = [_turn(brief, index, night, timing, frames, axes) for index in range(1, len(axes))]
@@ -90,7 +94,14 @@ def _unwrapped(
             pans.append(pans[-1] + turn if is_aimed else values["pan"])
         ways.append(pans)
     limits = brief["rig"]["axes"]["pan"]
-    return next((way for way in ways if limits["min"] <= min(way) and max(way) <= limits["max"]), ways[0])
+    within = [way for way in ways if limits["min"] <= min(way) and max(way) <= limits["max"]]
+    return min(within or ways, key=_travel_mdeg)
+
+
+def _travel_mdeg(pans: list[float]) -> int:
+    """The whole way of pan in thousandths of a degree: whole, so that rounding noise decides nothing."""
+    steps = (abs(after - before) for before, after in zip(pans, pans[1:], strict=False))
+    return floor(sum(steps) * 1000 + 0.5)
 
 
 def _turn(

@@ -5,8 +5,6 @@ Pure: the brief holds every number of the shot, the sky every position; nothing 
 
 from __future__ import annotations
 
-import hashlib
-import json
 from math import floor
 from typing import Any
 
@@ -15,23 +13,15 @@ from ..sky.observe import horizontal
 from ..sky.sky import Sky
 from . import civil
 from .anchors import Night, night_of
-from .budget import interval_budget
-from .cautions import warnings
+from .budget import interval_budget, mended_interval_ms
+from .cautions import Planned, warnings
 from .keyframes import Setting, settings
 from .light import tone
 from .move import largest_steps, path_through, slowest_s
-from .timing import Timing, keyframe_frames, solve
+from .timing import Timing, anchor_events, keyframe_frames, solve
 
 FORMAT, VERSION = "fieldsheet plan", 1
 TONES = 48
-REVISION_DIGITS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's base 32: no I, L, O, U to misread
-
-
-def revision(brief: dict[str, Any]) -> str:
-    """Six characters that name this brief: the same numbers give the same revision, on paper and phone."""
-    text = json.dumps(brief, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
-    number = int.from_bytes(hashlib.sha256(text.encode()).digest()[:4], "big") >> 2
-    return "".join(REVISION_DIGITS[number >> shift & 31] for shift in range(25, -1, -5))
 
 
 def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
@@ -46,7 +36,10 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     path = path_through(brief, set_to, timing.frames)
     steps = largest_steps(path, timing.frames)
     budget = interval_budget(brief, steps, timing.interval_ms)
-    events = _events(night, timing)
+    if budget["slack_ms"] < 0:
+        shortest_ms = mended_interval_ms(brief, timing, path, budget["shortest_interval_ms"])
+        budget = {**budget, "shortest_interval_ms": shortest_ms}
+    events = _events(brief, night, timing)
     keyframes = _keyframes(brief, night, timing, set_to)
     return {
         "format": FORMAT,
@@ -60,8 +53,8 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         "keyframes": keyframes,
         "move": _move(brief, set_to, steps, path.warp.first, path.warp.last),
         "interval_budget": budget,
-        "moments": _moments(events, keyframes),
-        "warnings": warnings(brief, timing, set_to, budget),
+        "moments": _moments(events, keyframes, timing),
+        "warnings": warnings(Planned(brief, night, timing, set_to, path, steps, budget)),
         "brief": brief,
     }
 
@@ -92,13 +85,13 @@ def _timing(brief: dict[str, Any], timing: Timing) -> dict[str, Any]:
     }
 
 
-def _events(night: Night, timing: Timing) -> list[dict[str, Any]]:
-    """Every event of the sky from the first frame to the end of the window, in order of time."""
-    found = [
+def _events(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str, Any]]:
+    """Every event of the sky in the window, and those that the shot hangs on, in order of time."""
+    found = {
         (int(t_s + 0.5) * 1000, name)
         for name in EVENTS
         for t_s in find_events(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000)
-    ]
+    } | set(anchor_events(brief, night, timing))
     order = list(EVENTS)
     return [
         {"event": name, "time": civil.stamp(night.spans, ms), "frame": timing.frame_at(ms)}
@@ -168,7 +161,9 @@ def _move(
     }
 
 
-def _moments(events: list[dict[str, Any]], keyframes: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def _moments(
+    events: list[dict[str, Any]], keyframes: list[dict[str, Any]], timing: Timing
+) -> list[dict[str, Any]]:
     """What lies along the run strip: the sky's doings on one side, the hand's on the other, by frame."""
     sky = [
         {
@@ -179,6 +174,7 @@ def _moments(events: list[dict[str, Any]], keyframes: list[dict[str, Any]]) -> l
             "time": event["time"],
         }
         for event in events
+        if 1 <= event["frame"] <= timing.frames
     ]
     hand = [
         {

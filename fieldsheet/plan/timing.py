@@ -72,12 +72,12 @@ def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
 
 def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing:
     """Another start: a given end stays and costs frames; else all frames are kept and the end moves."""
-    if brief["start"] is None or brief["end"] is None:
-        return Timing(start_ms, planned.interval_ms, planned.frames, planned.anchor_start_ms, planned.doubled)
-    if start_ms >= planned.end_ms:
-        raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
-    duration_ms = planned.end_ms - start_ms
-    return _divided(brief, start_ms, duration_ms, planned.anchor_start_ms, planned.doubled)
+    frames, doubled = planned.frames, tuple(key for key in planned.doubled if key != "start")
+    if brief["end"] is not None:
+        if start_ms >= planned.end_ms:
+            raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
+        frames = (planned.end_ms - start_ms) // planned.interval_ms
+    return _counted(start_ms, planned.interval_ms, frames, planned.anchor_start_ms, doubled)
 
 
 def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -> int:
@@ -96,6 +96,12 @@ def _divided(
         interval_ms = _up_to(-(-duration_ms // frames), brief["rig"]["interval_step_ms"])
     if frames is None:
         frames = duration_ms // interval_ms
+    return _counted(start_ms, interval_ms, frames, anchor_start_ms, doubled)
+
+
+def _counted(
+    start_ms: int, interval_ms: int, frames: int, anchor_start_ms: int, doubled: tuple[str, ...]
+) -> Timing:
     if not 2 <= frames <= MOST_FRAMES:
         raise PlanProblem(
             "problem.frames", {"frames": frames, "most": MOST_FRAMES, "interval": interval_ms}, "interval_s"
@@ -124,6 +130,21 @@ def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list
             )
         frames.append(frame)
     return frames
+
+
+def anchor_events(brief: dict[str, Any], night: Night, timing: Timing) -> list[tuple[int, str]]:
+    """(ms UTC, name) of the events that start, end and keyframes hang on, inside the window or not."""
+    start, end = brief["start"], brief["end"]
+    anchored = [(start, opening(night, start, "start"))] if start else []
+    anchor_start_s = timing.anchor_start_ms / 1000
+    if end:
+        end_s = following(night, end, anchor_start_s, "end") if start else opening(night, end, "end")
+        anchored.append((end, end_s))
+    for index, keyframe in enumerate(brief["keyframes"]):
+        at = keyframe["at"]
+        if "event" in at:
+            anchored.append((at, following(night, at, anchor_start_s, f"keyframe.{index}.at")))
+    return [((instant - at["offset_s"]) * 1000, at["event"]) for at, instant in anchored if "event" in at]
 
 
 def _frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> float:

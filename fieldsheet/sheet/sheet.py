@@ -6,6 +6,7 @@ are rounded to what a hand can set; frame positions in `strip` stay numbers, sin
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import floor
 from typing import Any
 
@@ -28,14 +29,17 @@ NUMBERS = (
 )
 RULER_PARTS = 8
 
+Clock = Callable[[int], str]
+
 
 def make_sheet(plan: dict[str, Any]) -> dict[str, Any]:
     """Every text of a plan; shape as the page, the card and the terminal read it. Pure."""
     brief = plan["brief"]
     spans = brief["place"]["zone"]["spans"]
     axes = _axes(brief)
-    keyframes = [_keyframe(keyframe, axes, spans) for keyframe in plan["keyframes"]]
-    numbers = _numbers(plan, axes, spans)
+    at = _clocks(plan, spans)
+    keyframes = [_keyframe(keyframe, brief, axes, at) for keyframe in plan["keyframes"]]
+    numbers = _numbers(plan, axes, at)
     return {
         "letter": brief["rig"]["letter"],
         "title": plan["shot"]["title"],
@@ -44,25 +48,47 @@ def make_sheet(plan: dict[str, Any]) -> dict[str, Any]:
         "camera": brief["camera"]["title"],
         "when": day_text(day_number(plan["window"]["night"])),
         "span": _span_line(plan, spans),
-        "zone": span_at(spans, plan["window"]["start"]["utc_ms"] / 1000)[2],
+        "zone": _zone(plan, spans),
         "revision": plan["revision"],
         "changed": bool(plan["changes"]),
         "pan_zero": bearing(brief["zero_bearing_deg"]),
         "rail": _rail(brief, spans),
         "numbers": numbers,
-        "labels": {name: WORDS["number." + name] for name in NUMBERS},
-        "program": brief["rig"]["program_order"],
+        "labels": _labels(plan, spans),
+        "program": [name for name in brief["rig"]["program_order"] if numbers[name]],
         "axes": [{key: axis[key] for key in ("name", "letter", "unit")} for axis in axes],
         "keyframes": keyframes,
         "set_order": [number - 1 for number in plan["move"]["set_order"]],
         "set_note": _set_note(plan, spans),
-        "sky": [_event(event, spans) for event in plan["sky"]["events"]],
-        "strip": _strip(plan, spans),
+        "sky": [_event(event, plan["timing"]["frames"], at) for event in plan["sky"]["events"]],
+        "strip": _strip(plan, at),
         "warnings": [_warning(warning, spans) for warning in plan["warnings"]],
         "checklist": [_section(section, numbers, keyframes, spans) for section in plan["checklist"]],
         "abort": brief["place"]["abort"],
         "notes": brief["shot"]["notes"],
     }
+
+
+def _changes_zone(plan: dict[str, Any], spans: Spans) -> bool:
+    """Whether the place's clocks change between the first frame and the end."""
+    start, end = (span_at(spans, plan["window"][edge]["utc_ms"] / 1000) for edge in ("start", "end"))
+    return start != end
+
+
+def _clocks(plan: dict[str, Any], spans: Spans) -> Clock:
+    """How this sheet writes clock times: bare, or each with its zone where the clocks change on the way."""
+    if not _changes_zone(plan, spans):
+        return lambda utc_ms: clock(utc_ms, spans)
+    return lambda utc_ms: f"{clock(utc_ms, spans)} {span_at(spans, utc_ms / 1000)[2]}"
+
+
+def _zone(plan: dict[str, Any], spans: Spans) -> str:
+    """The short name of the zone, or both and when the clocks show the second one first."""
+    start_ms, end_ms = (plan["window"][edge]["utc_ms"] for edge in ("start", "end"))
+    if not _changes_zone(plan, spans):
+        return str(span_at(spans, start_ms / 1000)[2])
+    change_ms = span_at(spans, end_ms / 1000)[0] * 1000
+    return say("line.zones", {"start": start_ms, "change": change_ms, "end": end_ms}, spans)
 
 
 def _axes(brief: dict[str, Any]) -> list[dict[str, Any]]:
@@ -89,32 +115,58 @@ def _with_unit(figure: str, axis: dict[str, Any]) -> str:
     return f"{axis['letter']} {figure}{'' if axis['angle'] else ' '}{axis['unit']}"
 
 
-def _keyframe(keyframe: dict[str, Any], axes: list[dict[str, Any]], spans: Spans) -> dict[str, Any]:
+def _keyframe(
+    keyframe: dict[str, Any], brief: dict[str, Any], axes: list[dict[str, Any]], at: Clock
+) -> dict[str, Any]:
+    spans = brief["place"]["zone"]["spans"]
     figures = {axis["name"]: _figure(keyframe["axes"][axis["name"]], axis) for axis in axes}
     return {
         "key": say("moment.keyframe", {"number": keyframe["number"]}, spans),
         "name": WORDS[keyframe["name"]],
         "on_rig": str(keyframe["rig_number"]),
         "frame": str(keyframe["nearest_frame"]),
-        "clock": clock(keyframe["time"]["utc_ms"], spans),
+        "clock": at(keyframe["time"]["utc_ms"]),
         "axes": figures,
         "line": " · ".join(_with_unit(figures[axis["name"]], axis) for axis in axes),
-        "aim": _aim(keyframe, spans),
+        "aim": _aim(keyframe, brief, spans),
         "sighting": keyframe["sighting"] or "",
     }
 
 
-def _aim(keyframe: dict[str, Any], spans: Spans) -> str:
+def _aim(keyframe: dict[str, Any], brief: dict[str, Any], spans: Spans) -> str:
+    """What the keyframe aims at and where in the delivered frame it stands; else where the lens looks."""
     aim = keyframe["aim"]
     if aim is None:
-        return ""
+        return _looks(keyframe["axes"], brief, spans)
     args = {"azimuth": keyframe["azimuth_deg"], "altitude": keyframe["altitude_deg"]}
+    if keyframe["x"] is None:
+        what = WORDS["body." + aim["target"]] if "target" in aim else bearing(args["azimuth"])
+        return say("line.aim-lost", {"what": what}, spans)
+    args |= {"x": keyframe["x"], "y": keyframe["y"]}
     if "target" in aim:
         return say("line.aim-body", {**args, "body": "body." + aim["target"]}, spans)
     return say("line.aim-bearing", args, spans)
 
 
-def _numbers(plan: dict[str, Any], axes: list[dict[str, Any]], spans: Spans) -> dict[str, str]:
+def _looks(axes: dict[str, float], brief: dict[str, Any], spans: Spans) -> str:
+    if not {"pan", "tilt"} <= axes.keys():
+        return ""
+    args = {"azimuth": brief["zero_bearing_deg"] + axes["pan"], "altitude": axes["tilt"]}
+    return say("line.looks", args, spans)
+
+
+def _labels(plan: dict[str, Any], spans: Spans) -> dict[str, str]:
+    """The names of the numbers; a clock time of another date than the night's own carries its date."""
+    window = plan["window"]
+    labels = {name: WORDS["number." + name] for name in NUMBERS}
+    for name, key in (("first_frame", "start"), ("last_closes", "last_shutter_closes")):
+        instant = window[key]["utc_ms"]
+        if local_day(spans, instant / 1000) != day_number(window["night"]):
+            labels[name] = say("number.on-day", {"label": labels[name], "instant": instant}, spans)
+    return labels
+
+
+def _numbers(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> dict[str, str]:
     brief, timing, budget = plan["brief"], plan["timing"], plan["interval_budget"]
     steps = plan["move"]["largest_step"]
     rate, scale = timing["fps"]
@@ -124,28 +176,31 @@ def _numbers(plan: dict[str, Any], axes: list[dict[str, Any]], spans: Spans) -> 
     ]
     return {
         "interval": span_text(timing["interval_ms"]),
-        "dwell": span_text(budget["dwell_ms"]),
+        "dwell": "" if budget["dwell_ms"] is None else span_text(budget["dwell_ms"]),
         "frames": str(timing["frames"]),
         "hold": _both(brief["hold"]),
         "ease": _both(brief["ease"]),
-        "first_frame": clock(plan["window"]["start"]["utc_ms"], spans),
-        "last_closes": clock(plan["window"]["last_shutter_closes"]["utc_ms"], spans),
+        "first_frame": at(plan["window"]["start"]["utc_ms"]),
+        "last_closes": at(plan["window"]["last_shutter_closes"]["utc_ms"]),
         "duration": span_text(timing["duration_ms"]),
-        "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, spans),
+        "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, ()),
         "largest_step": " · ".join(figures),
         "slack": _slack(budget["slack_ms"]),
     }
 
 
 def _slack(ms: int) -> str:
-    """To a tenth of a second, never rounded in the rig's favour."""
-    tenths = ms // 100 * 100
-    return MINUS + span_text(-tenths) if tenths < 0 else span_text(tenths)
+    """To a tenth of a second, from a minute on to a second, never rounded in the rig's favour."""
+    step_ms = 100 if abs(ms) < 60_000 else 1000
+    whole_ms = ms // step_ms * step_ms
+    return MINUS + span_text(-whole_ms) if whole_ms < 0 else span_text(whole_ms)
 
 
 def _both(pair: list[int]) -> str:
-    """One number where start and end agree, else both."""
-    return str(pair[0]) if pair[0] == pair[1] else f"{pair[0]} / {pair[1]}"
+    """Frames; one number where start and end agree, else both."""
+    if pair[0] == pair[1]:
+        return say("value.frames", {"frames": pair[0]}, ())
+    return say("value.frames-both", {"first": pair[0], "last": pair[1]}, ())
 
 
 def _rail(brief: dict[str, Any], spans: Spans) -> str:
@@ -153,19 +208,24 @@ def _rail(brief: dict[str, Any], spans: Spans) -> str:
     if rail is None:
         return ""
     incline = rail["incline_deg"]
-    slope = say("line.incline", {"incline": incline}, spans) if incline else WORDS["line.level"]
+    slope = WORDS["line.level"]
+    if incline:
+        slope = say("line.home-low" if incline > 0 else "line.home-high", {"incline": abs(incline)}, spans)
     args = {"bearing": rail["bearing_deg"], "home": "home." + rail["home_end"], "slope": slope}
     return say("line.rail", args, spans)
 
 
 def _span_line(plan: dict[str, Any], spans: Spans) -> str:
-    """The window by the clock; with dates where it crosses midnight, with both zones where clocks change."""
-    args = {"start": plan["window"]["start"]["utc_ms"], "end": plan["window"]["end"]["utc_ms"]}
+    """The window by the clock; with each date that is not the night's own, and both zones if they change."""
+    window = plan["window"]
+    args = {"start": window["start"]["utc_ms"], "end": window["end"]["utc_ms"]}
     start_s, end_s = args["start"] / 1000, args["end"] / 1000
-    if span_at(spans, start_s) != span_at(spans, end_s):
+    if _changes_zone(plan, spans):
         return say("line.window-zones", args, spans)
-    same_day = local_day(spans, start_s) == local_day(spans, end_s)
-    return say("line.window" if same_day else "line.window-dates", args, spans)
+    first, last = local_day(spans, start_s), local_day(spans, end_s)
+    if first == day_number(window["night"]):
+        return say("line.window" if last == first else "line.window-next", args, spans)
+    return say("line.window-day" if last == first else "line.window-dates", args, spans)
 
 
 def _set_note(plan: dict[str, Any], spans: Spans) -> str:
@@ -174,21 +234,26 @@ def _set_note(plan: dict[str, Any], spans: Spans) -> str:
     return say("set." + move["order"], args, spans)
 
 
-def _event(event: dict[str, Any], spans: Spans) -> dict[str, str]:
+def _event(event: dict[str, Any], frames: int, at: Clock) -> dict[str, str]:
+    where = say("line.frame", {"frame": floor(event["frame"])}, ())
+    if event["frame"] < 1:
+        where = WORDS["line.before"]
+    elif event["frame"] > frames:
+        where = WORDS["line.after"]
     return {
         "name": WORDS["event." + event["event"]],
-        "clock": clock(event["time"]["utc_ms"], spans),
-        "frame": str(floor(event["frame"])),
+        "clock": at(event["time"]["utc_ms"]),
+        "frame": where,
     }
 
 
-def _strip(plan: dict[str, Any], spans: Spans) -> dict[str, Any]:
+def _strip(plan: dict[str, Any], at: Clock) -> dict[str, Any]:
     frames = plan["timing"]["frames"]
     return {
         "frames": frames,
         "ruler": _ruler(frames),
         "tones": plan["sky"]["tones"],
-        "moments": [_moment(moment, plan, spans) for moment in plan["moments"]],
+        "moments": [_moment(moment, plan, at) for moment in plan["moments"]],
     }
 
 
@@ -203,20 +268,18 @@ def _ruler(frames: int) -> list[int]:
     return [number for number in range(step, frames + 1, step) if number <= frames - step / 4]
 
 
-def _moment(moment: dict[str, Any], plan: dict[str, Any], spans: Spans) -> dict[str, Any]:
+def _moment(moment: dict[str, Any], plan: dict[str, Any], at: Clock) -> dict[str, Any]:
     is_keyframe = moment["kind"] == "keyframe"
     number = moment["args"]["number"] if is_keyframe else 0
     label = (
-        say(moment["id"], moment["args"], spans)
-        if is_keyframe
-        else WORDS["label." + moment["id"].split(".")[1]]
+        say(moment["id"], moment["args"], ()) if is_keyframe else WORDS["label." + moment["id"].split(".")[1]]
     )
     return {
         "side": moment["side"],
         "kind": moment["kind"],
         "frame": moment["frame"],
         "label": label,
-        "clock": clock(moment["time"]["utc_ms"], spans),
+        "clock": at(moment["time"]["utc_ms"]),
         "detail": WORDS[plan["keyframes"][number - 1]["name"]] if is_keyframe else "",
     }
 

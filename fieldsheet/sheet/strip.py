@@ -22,7 +22,7 @@ SKY_LABELS = 4
 _RANK = ("sunset", "sunrise", "astron", "core", "moon", "nautical", "civil")
 """Who keeps a label when there are more: what a shot hangs on first, what only names a shade of dusk last."""
 
-_TONES, _RULER, _STROKE = 3.4, 4.3, 0.9
+_TONES, _RULER, _STROKE, _UNDER = 3.4, 4.3, 0.9, 0.8
 # A leader clears the short strokes beside it before it slants.
 _STRAIGHT = _STROKE + 0.2
 
@@ -57,8 +57,12 @@ class Drawing:
     below: tuple[str, ...]
 
 
-def draw_strip(strip: Mapping[str, Any], measure: Measure, width: float, title: str) -> Drawing:
+def draw_strip(
+    strip: Mapping[str, Any], measure: Measure, width: float, title: str, low: bool = False
+) -> Drawing:
     """Draw `strip` (the sheet's key of that name) `width` mm wide; `title` is what a screen reader says.
+
+    `low`: as low as its labels allow, with leaders that run farther.
 
     Raises ValueError, in words, where the labels cannot be placed at this width.
     """
@@ -67,12 +71,13 @@ def draw_strip(strip: Mapping[str, Any], measure: Measure, width: float, title: 
     named, rest = _named([moment for moment in moments if moment["side"] == "sky"])
     hand = [moment for moment in moments if moment["side"] == "hand"]
     above, below = (
-        strip_sides.side(some, [x_of(one["frame"]) for one in some], measure, width) for some in (named, hand)
+        strip_sides.side(some, [x_of(one["frame"]) for one in some], measure, width, low)
+        for some in (named, hand)
     )
     top = above.height or _STROKE * bool(rest)
     foot = top + _TONES + _RULER
     under = _under(rest, measure, width)
-    first = foot + below.height + 1.2
+    first = foot + below.height + _UNDER
     strokes = [x_of(one["frame"]) for one in rest]
     short = [_inside(x, width, 0.3) for x in strokes]
     marks = [
@@ -160,9 +165,14 @@ def _ruler(
     every = 1
     while room * every < widest and every < len(numbers):
         every += 1
+    free = 0.0
     for n in numbers[every - 1 :: every]:
         half = measure(str(n), True) / 2
-        out.append(svg.text(_inside(x_of(n), width, half + 0.8) - half, foot - 0.75, str(n), bold=True))
+        middle = _inside(x_of(n), width, half + 0.8)
+        # The last one, moved in from the edge, may come too near to the one before it.
+        if middle - half >= free:
+            out.append(svg.text(middle - half, foot - 0.75, str(n), bold=True))
+            free = middle + half + strip_sides.GAP
     return out
 
 

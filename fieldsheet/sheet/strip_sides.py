@@ -73,9 +73,9 @@ def line_height(line: Sequence[Text]) -> float:
 
 
 def side(
-    moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: Measure, width: float
+    moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: Measure, width: float, low: bool
 ) -> Side:
-    """The first arrangement in which no leader slants far; failing that, the lowest that fits at all.
+    """The first arrangement in which no leader slants far; failing that, or if `low`, the lowest that fits.
 
     `ticks` ascend. Raises ValueError, in words, where nothing fits.
     """
@@ -90,7 +90,7 @@ def side(
             continue
         heights = tuple(max(label.height for label in labels[row::rows]) for row in range(rows))
         found = Side(labels, tuple(spots), heights)
-        if max(spot.slant for spot in spots) <= _SLANT:
+        if not low and max(spot.slant for spot in spots) <= _SLANT:
             return found
         fallback = fallback if fallback and fallback.height <= found.height else found
     if moments and fallback is None:

@@ -74,8 +74,8 @@ def span_text(ms: int) -> str:
     """A length of time: 0.5 s, 18 s, 1 min 30 s, 3 h 50 min (to the minute from an hour on)."""
     if ms < 60_000:
         return f"{_plain(ms / 1000)} s"
-    if ms < 3_600_000:
-        seconds = floor(ms / 1000 + 0.5)
+    seconds = floor(ms / 1000 + 0.5)
+    if seconds < 3600:
         return _two_units(seconds, "min", "s")
     return _two_units(floor(ms / 60_000 + 0.5), "h", "min")
 
@@ -97,6 +97,10 @@ def bearing(value: float) -> str:
 
 def _number(decimals: int) -> Callable[[Any, Spans], str]:
     return lambda value, spans: fixed(value, decimals)
+
+
+def _signed_number(decimals: int) -> Callable[[Any, Spans], str]:
+    return lambda value, spans: signed(value, decimals)
 
 
 def _degrees(decimals: int) -> Callable[[Any, Spans], str]:
@@ -125,5 +129,6 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "cap": lambda value, spans: value[:1].upper() + value[1:],
     "plain": lambda value, spans: _plain(value),
     **{f"n{decimals}": _number(decimals) for decimals in range(4)},
+    **{f"s{decimals}": _signed_number(decimals) for decimals in range(3)},
     **{f"d{decimals}": _degrees(decimals) for decimals in range(2)},
 }

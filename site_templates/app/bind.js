@@ -24,13 +24,17 @@ export function fill(page, sheet, printed) {
 
 /**
  * Draws a list anew from a <template>: one copy a row, its `selector` elements taking the row's texts in turn.
- * @param {Element} list @param {HTMLTemplateElement} template @param {string} selector @param {string[][]} rows
+ * A text that no printed row of the same name (its first text) has is marked.
+ * @param {Element} list @param {HTMLTemplateElement} template @param {string} selector
+ * @param {string[][]} rows @param {string[][]} printed
  */
-export function fillRows(list, template, selector, rows) {
+export function fillRows(list, template, selector, rows, printed) {
   const copies = rows.map((texts) => {
     const copy = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
+    const namesakes = printed.filter(([name]) => name === texts[0]);
     copy.querySelectorAll(selector).forEach((place, index) => {
       place.textContent = texts[index];
+      place.classList.toggle("differs", !namesakes.some((row) => row[index] === texts[index]));
     });
     return copy;
   });

@@ -9,7 +9,7 @@ import { complete, fetchListing, readMark, removeOthers, setMark, verify } from 
  *   | {kind: "fetching", done: number, of: number}
  *   | {kind: "ready", files: number, bytes: number}
  *   | {kind: "missing", missing: string[], why: string}} Stored
- * @typedef {{kind: "none" | "torn"} | {kind: "held"} | {kind: "offered", version: string}} Newer
+ * @typedef {{kind: "none" | "torn"} | {kind: "held", shots: string[]} | {kind: "offered", version: string}} Newer
  */
 
 /**
@@ -46,19 +46,19 @@ export function newerWords(newer) {
     case "torn":
       return { text: "A new version did not arrive whole. This one stays.", button: "" };
     case "held":
-      return { text: "A new version of these sheets is here. It waits until the take is ended.", button: "" };
+      return { text: `A new version of these sheets is here. It waits until the take is ended: ${newer.shots.join(", ")}.`, button: "" };
     case "offered":
       return { text: "A new version of these sheets is here", button: "Use it" };
   }
 }
 
 /**
- * Keeps `element` telling what is stored. `anyOpenTake` is asked before a new version is offered and again
+ * Keeps `element` telling what is stored. `openShots` is asked before a new version is offered and again
  * before it is used. The returned `refresh` looks again: call it when a take was opened or ended.
- * @param {Site} site @param {HTMLElement} element @param {() => Promise<boolean>} anyOpenTake
+ * @param {Site} site @param {HTMLElement} element @param {() => Promise<string[]>} openShots
  * @returns {{refresh: () => Promise<void>}}
  */
-export function startOffline(site, element, anyOpenTake) {
+export function startOffline(site, element, openShots) {
   const show = makeView(element, { fetchAgain: refresh, use });
   const tabs = "BroadcastChannel" in self ? new BroadcastChannel(site.prefix + "version") : null;
   /** @type {Promise<void> | null} */
@@ -78,14 +78,15 @@ export function startOffline(site, element, anyOpenTake) {
     if (lack) return show.stored({ kind: lack });
     show.stored({ kind: "looking" });
     if (!(await register(site))) return show.stored({ kind: "browser" });
-    await alone(site, () => bringUpToDate(site, show, anyOpenTake)).catch((error) => {
+    await alone(site, () => bringUpToDate(site, show, openShots)).catch((error) => {
       show.stored({ kind: "missing", missing: [], why: String(error.message ?? error) });
     });
   }
 
   /** @param {string} version */
   async function use(version) {
-    if (await anyOpenTake()) return show.newer({ kind: "held" });
+    const shots = await openShots();
+    if (shots.length > 0) return show.newer({ kind: "held", shots });
     const flipped = await alone(site, () => flip(site, version));
     if (!flipped) return refresh();
     tabs?.postMessage(version);
@@ -108,15 +109,15 @@ async function flip(site, version) {
 /**
  * One look at store and host: the first version, or a damaged one, is completed and serves at once; another
  * version is completed beside the one that serves, and offered.
- * @param {Site} site @param {Show} show @param {() => Promise<boolean>} anyOpenTake
+ * @param {Site} site @param {Show} show @param {() => Promise<string[]>} openShots
  */
-async function bringUpToDate(site, show, anyOpenTake) {
+async function bringUpToDate(site, show, openShots) {
   const serving = await readMark(site, "pointer");
   const whole = serving !== "" && (await tell(site, show, serving, ""));
   const listing = await fetchListing(site).catch(() => null);
   if (!listing) {
     if (!serving) show.stored({ kind: "missing", missing: [], why: "the list of files did not arrive" });
-    return offer(site, show, anyOpenTake);
+    return offer(site, show, openShots);
   }
   if (!serving || (listing.version === serving && !whole)) {
     await completeToServe(site, show, listing);
@@ -126,7 +127,7 @@ async function bringUpToDate(site, show, anyOpenTake) {
     await setMark(site, "offered", listing.version);
   }
   await removeOthers(site, [serving, listing.version]);
-  return offer(site, show, anyOpenTake);
+  return offer(site, show, openShots);
 }
 
 /** @param {Site} site @param {Show} show @param {import("./store.js").Listing} listing */
@@ -145,15 +146,16 @@ async function tell(site, show, version, why) {
 }
 
 /** Offers the version that waits, if it is another one and whole. Asks no host, so an offer outlives the signal.
- *  @param {Site} site @param {Show} show @param {() => Promise<boolean>} anyOpenTake */
-async function offer(site, show, anyOpenTake) {
+ *  @param {Site} site @param {Show} show @param {() => Promise<string[]>} openShots */
+async function offer(site, show, openShots) {
   const serving = await readMark(site, "pointer");
   const version = await readMark(site, "offered");
   if (!serving || !version || version === serving) return show.newer({ kind: "none" });
   const { listing, missing } = await verify(site, version);
   if (!listing) return show.newer({ kind: "none" });
   if (missing.length) return show.newer({ kind: "torn" });
-  show.newer((await anyOpenTake()) ? { kind: "held" } : { kind: "offered", version });
+  const shots = await openShots();
+  show.newer(shots.length > 0 ? { kind: "held", shots } : { kind: "offered", version });
 }
 
 function whatIsLacking() {

@@ -13,7 +13,8 @@ export function startShell() {
   const site = siteOf(document);
   const log = openLog(logName(site));
   // Where nothing can be stored no take can be open.
-  const anyOpenTake = () => log.then(async (opened) => (await opened.openTakes()).length > 0).catch(() => false);
+  const openShots = () =>
+    log.then(async (opened) => [...new Set((await opened.openTakes()).map(({ shot }) => shot))]).catch(() => []);
   const element = /** @type {HTMLElement} */ (document.querySelector("#offline"));
-  return { site, log, offline: startOffline(site, element, anyOpenTake) };
+  return { site, log, offline: startOffline(site, element, openShots) };
 }

@@ -38,9 +38,12 @@ export function spread(wishes, row, from, to) {
 /**
  * Draws the strip. `now_frame` is null where the shot does not run now.
  * @param {Strip} strip @param {string[]} keyframe_lines settings of each keyframe @param {number | null} now_frame
+ * @param {Strip} printed the same strip as printed: what differs from it is marked
  * @returns {SVGSVGElement}
  */
-export function drawStrip(strip, keyframe_lines, now_frame) {
+export function drawStrip(strip, keyframe_lines, now_frame, printed) {
+  const known = new Set(printed.moments.map(({ label, clock }) => `${label} ${clock}`));
+  const mark = (/** @type {Moment} */ moment) => (known.has(`${moment.label} ${moment.clock}`) ? "" : " differs");
   const sky = strip.moments.filter(({ side }) => side === "sky");
   const hand = strip.moments.filter(({ side }) => side === "hand");
   const length = Math.max(LENGTH, sky.length * SKY_ROW, hand.length * HAND_ROW);
@@ -51,8 +54,8 @@ export function drawStrip(strip, keyframe_lines, now_frame) {
   drawing.append(
     title,
     ...bar(strip, length, y),
-    ...skyLabels(sky, y, length),
-    ...handLabels(hand, keyframe_lines, y, length),
+    ...skyLabels(sky, y, length, mark),
+    ...handLabels(hand, keyframe_lines, y, length, mark),
   );
   if (now_frame !== null) drawing.append(...nowMark(y(now_frame)));
   return /** @type {SVGSVGElement} */ (drawing);
@@ -60,7 +63,7 @@ export function drawStrip(strip, keyframe_lines, now_frame) {
 
 /** The strip in one sentence, for those who hear it. @param {Strip} strip */
 function describe(strip) {
-  const parts = strip.moments.map(({ label, clock, frame }) => `${label} ${clock}, frame ${Math.round(frame)}`);
+  const parts = strip.moments.map(({ label, clock }) => `${label} ${clock}`);
   return `${strip.frames} frames: ${parts.join("; ")}`;
 }
 
@@ -92,17 +95,17 @@ function bar(strip, length, y) {
   ];
 }
 
-function skyLabels(moments, y, length) {
+function skyLabels(moments, y, length, mark) {
   const centres = spread(moments.map(({ frame }) => y(frame)), SKY_ROW, 0, length + 2 * TOP);
   const { left } = BAR;
   return moments.flatMap((moment, index) => {
-    const text = element("text", { class: "sky", x: left - LEADER - 4, y: centres[index] + 5 });
+    const text = element("text", { class: `sky${mark(moment)}`, x: left - LEADER - 4, y: centres[index] + 5 });
     text.textContent = `${moment.label} ${moment.clock}`;
     return [leader("sky", [left, y(moment.frame)], [left - LEADER, centres[index]]), text];
   });
 }
 
-function handLabels(moments, keyframe_lines, y, length) {
+function handLabels(moments, keyframe_lines, y, length, mark) {
   const edge = HAND_ROW / 2 - TOP;
   const centres = spread(moments.map(({ frame }) => y(frame)), HAND_ROW, -edge, length + 2 * TOP + edge);
   const right = BAR.left + BAR.width;
@@ -113,7 +116,7 @@ function handLabels(moments, keyframe_lines, y, length) {
     const box = element("rect", { class: "box", x, y: centre - 12, width: 34, height: 24, rx: 3 });
     const key = element("text", { class: "key", x: x + 17, y: centre + 5 });
     key.textContent = moment.label;
-    const clock = element("text", { class: "clock", x: x + 42, y: centre + 5 });
+    const clock = element("text", { class: `clock${mark(moment)}`, x: x + 42, y: centre + 5 });
     clock.textContent = `${moment.clock} ${moment.detail}`;
     const lines = moment.kind === "keyframe" ? twoLines(keyframe_lines[keyframe++]) : [];
     const figures = lines.map((line, row) => {

@@ -25,7 +25,7 @@ def long_words(sheet: Sheet) -> None:
     )
     sheet["place"] = "Gull Point, the old slipway below the lifeboat house, north side of the wall"
     sheet["span"] = "Sat 5 June 2027 21:30 WEST – Sun 6 June 2027 02:10 WEST"
-    sheet["rail"] = "rail 120°, home LEFT, incline +12.5°, motor end up the ramp"
+    sheet["rail"] = "rail runs 300°, home LEFT, 12.5°, home end LOW, motor end up the ramp"
     for key in sheet["keyframes"]:
         key["sighting"] = "End of the breakwater in the middle, waterline on the lower third, " * 2
     sheet["abort"] = [line + ", " + "and carry everything up to the wall at once" for line in sheet["abort"]]
@@ -88,6 +88,44 @@ def many_items(sheet: Sheet) -> None:
     sheet["notes"] = ["The carriage leaves the wall side: bags stay left of the ramp"] * 4
 
 
+def slope(sheet: Sheet) -> None:
+    """A rail on a slope, a shot past midnight, a note and sky moments that all need their room."""
+    sheet |= {
+        "rail": "rail runs 270°, home LEFT, 5.0°, home end LOW",
+        "span": "19:00 – Fri 9 April, 04:00 UTC+3",
+        "set_note": "Set K1 first, K3 last, then drive back to K1: about 41 s.",
+        "set_order": [0, 1, 2],
+        "program": ["interval", "frames", "hold", "ease"],
+        "warnings": [],
+    }
+    sheet["labels"]["last_closes"] = "last shutter, Fri 9 April"
+    for key in sheet["keyframes"]:
+        key["sighting"] = ""
+    hand = [one for one in sheet["strip"]["moments"] if one["side"] == "hand"]
+    sheet["strip"]["moments"] = hand + [
+        moment("sky", "event", 1 + 30 * n, name, f"19:{10 + n}")
+        for n, name in enumerate(("sunset", "civil", "nautical", "astron.", "moonset", "core rise"))
+    ]
+
+
+def days_on_both_clocks(sheet: Sheet) -> None:
+    sheet["labels"] |= {"first_frame": "first frame, Mon 28 June", "last_closes": "last shutter, Mon 28 June"}
+
+
+def stopped(sheet: Sheet) -> None:
+    """Two open warnings that stop the shot, and between them one that does not."""
+    stops = [
+        {
+            "level": "stop",
+            "head": head,
+            "sum": "Needed 13.5 s: dwell 14 s + move 0 s + settle 0 s. Interval 13 s.",
+            "fix": "Set the interval to 14 s.",
+        }
+        for head in ("The interval is 0.5 s too short: frames will be missed", "K3 is outside the limits")
+    ]
+    sheet["warnings"] = [stops[0], *sheet["warnings"], stops[1]]
+
+
 def many_aborts(sheet: Sheet) -> None:
     sheet["abort"] = [
         f"line {n}: water at the iron ring, carry the rig up first, then the bags" for n in range(24)
@@ -108,7 +146,10 @@ CASES: list[Callable[[Sheet], None]] = [
     five_long_keys,
     five_axes,
     many_items,
+    slope,
+    days_on_both_clocks,
+    stopped,
     many_aborts,
     unbroken,
 ]
-SIDES = {"plain": 3, "bare": 2, "five_keys": 3}
+SIDES = {"plain": 3, "bare": 2, "five_keys": 3, "slope": 2}

@@ -4,15 +4,27 @@ from __future__ import annotations
 
 import copy
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pypdfium2
 import pytest
 import zxingcpp
 
-from fieldsheet.cards.cards import card_pdf
-from tests.cards.cases import CASES, SIDES, Sheet, five_keys, many_items, unbroken
-from tests.cards.pdf import MM, chars, picture, words
+from fieldsheet.cards.cards import card_html, card_pdf
+from tests.cards.cases import (
+    CASES,
+    SIDES,
+    Sheet,
+    days_on_both_clocks,
+    five_keys,
+    long_words,
+    many_items,
+    plain,
+    slope,
+    stopped,
+    unbroken,
+)
+from tests.cards.pdf import MM, Char, chars, picture, words
 from tests.cards.sample import LINK, sample
 
 ALLOWANCE_MM = 0.05
@@ -38,6 +50,12 @@ def test_every_side_is_a6_landscape(card: Card) -> None:
     for page in document:
         assert page.get_width() * MM == pytest.approx(148, abs=0.1)
         assert page.get_height() * MM == pytest.approx(105, abs=0.1)
+
+
+def test_every_side_is_one_page(card: Card) -> None:
+    """What the flow measured is what the renderer took; else a side would break over two pages."""
+    _, sheet, document = card
+    assert card_html(sheet, LINK).count('<section class="side">') == len(document)
 
 
 def test_nothing_is_smaller_than_ten_point(card: Card) -> None:
@@ -92,6 +110,10 @@ def _page_bytes(document: pypdfium2.PdfDocument, number: int) -> bytes:
     return out.getvalue()
 
 
+def _side(document: pypdfium2.PdfDocument, number: int) -> str:
+    return words(pypdfium2.PdfDocument(_page_bytes(document, number)))
+
+
 def test_every_text_of_the_sheet_is_printed(card: Card) -> None:
     _, sheet, document = card
     printed = words(document)
@@ -141,7 +163,7 @@ def test_keyframes_stand_in_the_order_in_which_they_are_set(card: Card) -> None:
 def test_the_program_stands_in_the_order_of_the_rigs_menu() -> None:
     sheet = sample() | {"program": ["frames", "ease", "hold", "dwell", "interval"]}
     printed = words(pypdfium2.PdfDocument(card_pdf(sheet, LINK)))
-    assert "frames766ease40hold1dwell14sinterval18sfirstframe19:30lastcloses23:20" in printed
+    assert "frames766ease40frhold1frdwell14sinterval18sfirstframe19:30lastshutter23:20" in printed
 
 
 @pytest.mark.parametrize("dpi", [300, 150])
@@ -154,7 +176,7 @@ def test_the_code_on_the_first_back_opens_this_revision(card: Card, dpi: int) ->
     ]
     ((number, text),) = found
     assert text == LINK and text.endswith("#r=" + card[1]["revision"])
-    printed = words(pypdfium2.PdfDocument(_page_bytes(card[2], number)))
+    printed = _side(card[2], number)
     assert card[1]["revision"] in printed and "opensthisplan" in printed
 
 
@@ -162,16 +184,102 @@ def test_further_cards_are_numbered(card: Card) -> None:
     _, sheet, document = card
     cards = (len(document) + 1) // 2
     for number in range(2, len(document)):
-        side = words(pypdfium2.PdfDocument(_page_bytes(document, number)))
+        side = _side(document, number)
         assert f"card{number // 2 + 1}of{cards}" in side and sheet["revision"] in side
-    assert ("card1of" in words(document)) == (cards > 1)
+
+
+def test_the_first_front_says_revision_and_card(card: Card) -> None:
+    """So that the cards of two nights are not mixed up."""
+    _, sheet, document = card
+    front = _side(document, 0)
+    assert f"{sheet['revision']}card1of{(len(document) + 1) // 2}" in front
+
+
+def test_the_number_on_the_front_costs_no_line() -> None:
+    """It stands on a line that is there anyway: the set note's first, or the rail's third."""
+    for case in (plain, slope, long_words):
+        sheet = sample()
+        case(sheet)
+        document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
+        found = chars(document, 0)
+        number = next(n for n in range(len(found)) if _from(found, n).startswith("K3F7Q2card1of"))
+        neighbours = [one for one in found if abs(one.bottom - found[number].bottom) < 0.6 and one.left < 90]
+        assert len(neighbours) > 20, case
+
+
+def _from(found: list[Char], n: int) -> str:
+    return "".join(one.char for one in found[n : n + 20])
+
+
+def test_what_stops_the_shot_is_said_on_the_front_in_a_black_bar() -> None:
+    sheet = sample()
+    stopped(sheet)
+    document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
+    assert "STOP:2open,seeback" in _side(document, 0)
+    found = chars(document, 0)
+    letter = next(one for n, one in enumerate(found) if _from(found, n).startswith("STOP:2"))
+    note = next(one for n, one in enumerate(found) if _from(found, n).startswith("SetK3"))
+    assert 18 < letter.top < letter.bottom < note.top
+    dpi = 150
+    y, left, right = ((mm * dpi / 25.4) for mm in (letter.top - 0.8, 7.5, 140.5))
+    row = picture(document, 0, dpi).crop((int(left), int(y), int(right), int(y) + 1))
+    assert max(row.tobytes()) < 40
+
+
+def test_what_is_only_to_be_minded_makes_no_bar_on_the_front() -> None:
+    document = pypdfium2.PdfDocument(card_pdf(sample(), LINK))
+    assert "STOP" not in words(document) and "Mind:Thelast40frames" in _side(document, 1)
+
+
+def test_the_back_names_the_level_of_a_warning_and_what_stops_comes_first() -> None:
+    sheet = sample()
+    stopped(sheet)
+    document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
+    assert all(text in _side(document, 1) for text in ("STOP:Theinterval", "STOP:K3isoutside"))
+    printed = words(document)
+    assert printed.index("STOP:Theinterval") < printed.index("STOP:K3is") < printed.index("Mind:Thelast40")
+
+
+def test_the_strip_stays_on_the_front_where_its_lowest_drawing_fits() -> None:
+    sheet = sample()
+    slope(sheet)
+    front = _side(pypdfium2.PdfDocument(card_pdf(sheet, LINK)), 0)
+    assert "sunset19:10" in front and "alsocivil19:11,frame31" in front
+
+
+@pytest.mark.parametrize("case", [plain, slope, days_on_both_clocks, unbroken])
+def test_a_gloved_hand_has_five_millimetres_under_each_figure(case: Callable[[Sheet], None]) -> None:
+    sheet = sample()
+    case(sheet)
+    document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
+    dpi = 300
+    page = picture(document, 0, dpi)
+    figures = [char for char in chars(document, 0) if 13.9 < char.points < 14.1 and char.top > 25]
+    assert len(figures) > 15
+    for char in figures:
+        box = (char.left, char.bottom + 0.2, char.right, char.bottom + 4.9)
+        left, top, right, bottom = (int(mm * dpi / 25.4) for mm in box)
+        assert min(page.crop((left, top, right, bottom)).tobytes()) > 200, char
+
+
+def test_a_rig_without_dwell_has_none_on_the_front() -> None:
+    sheet = sample() | {"program": ["interval", "frames", "hold", "ease"]}
+    assert "dwell" not in _side(pypdfium2.PdfDocument(card_pdf(sheet, LINK)), 0)
+
+
+def test_long_labels_of_the_program_break_rather_than_cost_a_row() -> None:
+    sheet = sample()
+    days_on_both_clocks(sheet)
+    found = chars(pypdfium2.PdfDocument(card_pdf(sheet, LINK)), 0)
+    values = [char for char in found if 16.9 < char.points < 17.1]
+    assert len({round(char.bottom) for char in values if char.char.isdigit()}) == 1
 
 
 def test_a_strip_that_the_front_cannot_hold_stands_on_the_first_back() -> None:
     sheet = sample()
     five_keys(sheet)
     document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
-    first, second = (words(pypdfium2.PdfDocument(_page_bytes(document, n))) for n in (0, 1))
+    first, second = (_side(document, n) for n in (0, 1))
     assert "sunset20:45" not in first and "sunset20:45" in second and "opensthisplan" in second
 
 
@@ -179,7 +287,7 @@ def test_warnings_still_open_are_on_the_first_back() -> None:
     sheet = sample()
     many_items(sheet)
     document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
-    second = words(pypdfium2.PdfDocument(_page_bytes(document, 1)))
+    second = _side(document, 1)
     assert "".join(sheet["warnings"][0]["head"].split()) in second
 
 

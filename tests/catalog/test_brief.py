@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from datetime import UTC, datetime
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -12,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsheet.catalog.brief import frame_mm
+from fieldsheet.catalog.document import read_document
 
 from .conftest import Folder
 
@@ -43,9 +46,12 @@ def test_a_brief_holds_what_the_files_say(sample: Folder) -> None:
     assert (found["fps"], found["hold"], found["ease"]) == ([25, 1], [1, 1], [40, 40])
     assert (found["longest_shutter_ms"], found["zero_bearing_deg"]) == (13000, 225.0)
     assert found["frame_mm"] == [36.0, 20.25]
-    assert found["rail"] == {"bearing_deg": 120.0, "incline_deg": 0.0, "home_end": "left"}
+    keys = list(found)
+    assert keys[keys.index("zero_bearing_deg") + 1] == "zero_sighting"
+    assert found["rail"] == {"bearing_deg": 300.0, "incline_deg": 0.0, "home_end": "left"}
     assert found["order"] == "last-to-first"
     assert found["place"]["zone"]["name"] == "Europe/Lisbon"
+    assert found["place"]["zone"]["until_s"] == datetime(2031, 1, 1, tzinfo=UTC).timestamp()
     assert found["rig"]["axes"]["slide"] == {
         "unit": "mm",
         "min": 0.0,
@@ -108,6 +114,21 @@ RESOLVED: list[tuple[str, str, str, list[str | int], Any]] = [
     ),
     (SHOT, 'clip_aspect = "16:9"', "crop_margin = 0.05", ["frame_mm"], [34.2, 22.8]),
     (SHOT, "rail = {", "# rail = {", ["rail"], None),
+    (SHOT, "rail = {", "# rail = {", ["zero_sighting"], None),
+    (
+        SHOT,
+        'order = "last-to-first"',
+        'zero_sighting = "beacon, middle of the mole"',
+        ["zero_sighting"],
+        "beacon, middle of the mole",
+    ),
+    (
+        RIG,
+        'program_order = ["frames", "interval", "dwell", "ease", "hold"]',
+        "",
+        ["rig", "program_order"],
+        ["interval", "dwell", "frames", "hold", "ease"],
+    ),
     (RIG, "interval_step_s = 0.5 ", "# ", ["rig", "interval_step_ms"], 1000),
     (RIG, "settle_s = 1.0 ", "# ", ["rig", "settle_ms"], 1000),
     (RIG, "acceleration_max = 12.0", "", ["rig", "axes", "pan", "acceleration_max"], 8.0),
@@ -260,3 +281,24 @@ def test_the_share_lost_to_16_9_is_the_one_that_the_trade_knows() -> None:
     # Common practice, no source: a 16:9 clip from a 3:2 sensor loses 15.6 % of the height.
     _, down = frame_mm((Decimal(36), Decimal(24)), "landscape", Fraction(16, 9), Decimal(0))
     assert 1 - down / 24 == pytest.approx(0.156, abs=0.0005)
+
+
+def test_a_continuous_rig_is_asked_for_no_dwell_by_default(sample: Folder) -> None:
+    sample.edit(RIG, '"shoot-move-shoot" ', '"continuous" ')
+    sample.edit(RIG, 'program_order = ["frames", "interval", "dwell", "ease", "hold"] ', "# ")
+    assert brief(sample)["rig"]["program_order"] == ["interval", "frames", "hold", "ease"]
+    data = (sample.path / RIG).read_bytes() + b"unknown = 1\n"
+    faulty, problems = read_document("rig", "any", RIG, data)
+    assert len(problems) == 1
+    assert faulty.get("program_order") == ["interval", "frames", "hold", "ease"]
+
+
+def test_a_misspelt_rail_is_not_told_a_second_time_by_its_rig(sample: Folder) -> None:
+    text = (sample.path / RIG).read_text("utf-8")
+    begin, end = text.index("[axis.slide]"), text.index("[axis.pan]")
+    sample.write(RIG, text[:begin] + text[end:])
+    sample.write(SHOT, re.sub("(?m)^slide_mm.*\n", "", (sample.path / SHOT).read_text("utf-8")))
+    sample.edit(SHOT, "rail = {", "rial = {")
+    assert sample.told() == [
+        f"{SHOT}:24: rial: found a key that nothing reads; right: rail (did you mean that?)"
+    ]

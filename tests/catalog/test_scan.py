@@ -109,6 +109,51 @@ NOT_TOML = [
 ]
 
 
+MM, OF_MM = "units belong in the key's name", "a number of millimetres: units belong in the key's name"
+AMOUNTS = [
+    ("slide_mm = 80cm", ("'80cm'", OF_MM)),
+    ("slide_mm = 80 mm # travel", ("'80 mm'", f"80: {MM}")),
+    ("interval_s = 18 s", ("'18 s'", f"18: {MM}")),
+    ("interval_s = 1m30s", ("'1m30s'", f"a number of seconds: {MM}")),
+    ("interval_s = 29,6", ("'29,6'", "29.6, with a decimal point")),
+    ("interval_s = 29,6 s", ("'29,6 s'", f"29.6: {MM}")),
+    ("longitude_deg = -8.67°", ("'-8.67°'", f"a number of degrees: {MM}")),
+    ("fps = 25fps", ("'25fps'", f"25: {MM}")),
+    ("speed_max = 14 mm/s", ("'14 mm/s'", f"14: {MM}")),
+    ("frames = 1,000", ("'1,000'", "1000, or 1.000, with a decimal point")),
+    ("rail = { bearing_deg = 120deg, incline_deg = 0 }", ("'120deg'", f"120: {MM}")),
+    ("aim = { x = 0, y = -0,33 }", ("'-0,33'", "-0.33, with a decimal point")),
+    ("aim = { y = 0,33, x = 0 }", ("'0,33'", "0.33, with a decimal point")),
+    ("sensor_mm = [3.6cm, 2.4cm]", ("'3.6cm'", OF_MM)),
+    ("sensor_mm = [36, 24 mm]", ("'24 mm'", f"24: {MM}")),
+]
+
+
+@pytest.mark.parametrize(("text", "said"), AMOUNTS)
+def test_a_number_with_a_unit_or_a_comma_is_told_as_one(text: str, said: tuple[str, str]) -> None:
+    assert told(f"a = 1\n{text}\nb = 2\n") == [(2, *said)]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        # Texts that lack their quotes, and what has nothing to do with a number before it.
+        ("duration = 90m", "something after the end of the value"),
+        ("duration = 2h30m", "something after the end of the value"),
+        ("at = 50%", "something after the end of the value"),
+        ("longitude_deg = 8.67 W", "something after the end of the value"),
+        ("frames = 1,234,567", "something after the end of the value"),
+        ("a = [1,2", "a list without its comma or its ]"),
+        ("a = { x = [1,2 }", "a list without its comma or its ]"),
+        ("a = { x = 1", "a { } broken over lines, or without a comma or its }"),
+        ("80cm", "a key without ="),
+        ('a = "x, 80cm', "a text without its closing quote"),
+    ],
+)
+def test_other_slips_keep_their_own_words(text: str, found: str) -> None:
+    assert [fault[1] for fault in told(text)] == [found]
+
+
 @pytest.mark.parametrize(("text", "fault"), NOT_TOML)
 def test_what_is_no_toml_is_told_in_plain_words(text: str, fault: tuple[int, str, str]) -> None:
     assert told(text) == [fault]

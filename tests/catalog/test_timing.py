@@ -147,6 +147,10 @@ OTHER = [
         "13: clip_s: found 1 frame; right: time for at least 2 frames",
     ),
     (
+        ['start = "sunset"', 'duration = "3h"', "clip_s = 0.04"],
+        "13: clip_s: found 1 frame; right: time for at least 2 frames",
+    ),
+    (
         ['start = "sunset"', "interval_s = 60", "frames = 1500"],
         "13: frames: found 1500 frames at 60 s, which is 25 h; right: at most 24 h",
     ),
@@ -158,6 +162,48 @@ OTHER = [
         ),
     ),
 ]
+
+
+UNKNOWN = "found a key that nothing reads; right:"
+MISSPELT = [
+    # The key that is told already makes the three whole.
+    (
+        ["start = 'sunset'", "end = 'sunset + 3h'", "interval = 18"],
+        ["13: interval: {} interval_s, in seconds"],
+    ),
+    (["start = 'sunset'", "interval_s = 18", "clip = 30"], ["13: clip: {} clip_s, in seconds"]),
+    # Three stand without it.
+    (
+        ["start = 'sunset'", "end = 'sunset + 3h'", "interval_min = 1", "frames = 700"],
+        ["13: interval_min: {} interval_s, in seconds"],
+    ),
+    # Neither: the rule speaks of the keys that are there, with their lines.
+    (
+        ["start = 'sunset'", "end = 'sunset + 3h'", "duration = '3h'", "interval = 18"],
+        [
+            (
+                "13: duration: found start (line 11), end (line 12) and duration (line 13); "
+                "right: interval_s or frames in place of one of them"
+            ),
+            "14: interval: {} interval_s, in seconds",
+        ],
+    ),
+    (
+        ["interval = 18"],
+        [
+            "1: start: found no start, end, duration, interval_s or frames; right: three of them",
+            "11: interval: {} interval_s, in seconds",
+        ],
+    ),
+]
+
+
+@pytest.mark.parametrize(("lines", "messages"), MISSPELT)
+def test_a_misspelt_key_is_told_once_and_never_by_the_rule(
+    sample: Folder, lines: list[str], messages: list[str]
+) -> None:
+    say(sample, *lines)
+    assert sample.told() == [f"{SHOT}:{message.format(UNKNOWN)}" for message in messages]
 
 
 @pytest.mark.parametrize(("lines", "message"), OTHER)

@@ -74,6 +74,8 @@ def test_spans_ascend_differ_and_cover_the_years_around(zone: str, year: int) ->
     assert [span[0] for span in found] == sorted({span[0] for span in found})
     assert all(one[1:] != following[1:] for one, following in zip(found, found[1:], strict=False))
     assert found[0][0] < utc_s(year - 1, 1, 1)
+    changes_later = zones.spans(zone, year + 1)[1:]
+    assert all(span in found for span in changes_later if span[0] < zones.until_s(year))
     assert all(span[2] and span[2].isprintable() for span in found)
 
 

@@ -32,17 +32,9 @@ def test_the_hands_order_is_kept(demo_brief: dict[str, Any], sky: Sky) -> None:
     """Common practice, no source: lock after seat; level, focus, then keyframes; then look only."""
     rules = _rules(demo_brief, sky)
     order = [
-        "joint",
-        "lock",
-        "level",
-        "cable",
-        "travel",
-        "focus",
-        "stored",
-        "interval",
-        "bubble",
-        "cap",
-        "first-frame",
+        *("joint", "lock", "level-rail", "zero", "zero-slide", "cable", "remote-ready", "travel-rail"),
+        *("sun", "strap", "focus", "stored", "interval", "test-frames", "cap", "bubble", "first-frame"),
+        "remote-off",
     ]
     places = [rules.index(rule) for rule in order]
     assert places == sorted(places)
@@ -68,31 +60,52 @@ def test_keyframes_are_stored_in_the_order_of_setting(demo_plan: dict[str, Any])
     assert stored == demo_plan["move"]["set_order"]
 
 
+TILTED = {"kind": "wireless", "pair": "", "steers_by_tilt": True}
+KEYED = {"kind": "corded", "pair": "plugged in", "steers_by_tilt": False}
+
+
 @pytest.mark.parametrize(
-    ("alter", "rule", "there"),
+    ("part", "changes", "rule", "there"),
     [
-        pytest.param({"order": "first-to-last"}, "back", True, id="first-to-last travels back to K1"),
-        pytest.param({"order": "last-to-first"}, "back", False, id="last-to-first does not"),
-        pytest.param({"remote": None}, "remote-hangs", False, id="no remote, nothing hangs"),
+        pytest.param(None, {"order": "first-to-last"}, "back", True, id="first-to-last drives back to K1"),
+        pytest.param(None, {"order": "last-to-first"}, "back", False, id="last-to-first does not"),
+        pytest.param("rig", {"remote": None}, "remote-off", False, id="no remote, none to stow"),
+        pytest.param("rig", {"remote": TILTED}, "remote-hangs", True, id="steers by tilting: hangs"),
+        pytest.param("rig", {"remote": KEYED}, "remote-hangs", False, id="steers by keys"),
+        pytest.param("rig", {"remote": KEYED}, "remote-ready", True, id="made ready before it drives"),
+        pytest.param("rig", {"motion": "continuous"}, "dwell", False, id="always moving: no dwell"),
         pytest.param(
-            {"remote": {"steers_by_tilt": True, "pair": ""}}, "remote-hangs", True, id="steers by tilting"
+            "rig", {"trigger": "camera"}, "interval-camera", True, id="the camera keeps the interval"
         ),
-        pytest.param(
-            {"remote": {"steers_by_tilt": False, "pair": ""}}, "remote-hangs", False, id="steers by keys"
-        ),
-        pytest.param({"no sun": True}, "sun", False, id="no sun aimed at, no caution"),
-        pytest.param({}, "sun", True, id="sun aimed at: eyes and sensor"),
+        pytest.param("rail", {"incline_deg": 20.0}, "incline", True, id="a carriage that can fall"),
+        pytest.param("rail", {"incline_deg": 0.0}, "incline", False, id="a level rail"),
     ],
 )
 def test_rules_follow_the_rig_and_the_shot(
-    demo_brief: dict[str, Any], sky: Sky, alter: dict[str, Any], rule: str, there: bool
+    demo_brief: dict[str, Any], sky: Sky, part: str | None, changes: dict[str, Any], rule: str, there: bool
 ) -> None:
-    if "remote" in alter:
-        demo_brief["rig"]["remote"] = alter["remote"]
-    if "no sun" in alter:
-        demo_brief["keyframes"][0]["aim"] = {"bearing_deg": 289.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}
-    demo_brief["order"] = alter.get("order", demo_brief["order"])
+    (demo_brief[part] if part else demo_brief).update(changes)
     assert (rule in _rules(demo_brief, sky)) is there
+
+
+def test_a_head_without_a_rail_reads_nothing_of_rails(demo_brief: dict[str, Any], sky: Sky) -> None:
+    del demo_brief["rig"]["axes"]["slide"]
+    demo_brief["rig"]["joints"] = demo_brief["rig"]["joints"][:1]
+    demo_brief["rail"] = None
+    for keyframe in demo_brief["keyframes"]:
+        keyframe["axes"] = {}
+    planned = plan_shot(demo_brief, sky, {})
+    assert planned["checklist"][0]["title"] == "section.head"
+    rules = {item["message"] for item in _items(planned)}
+    assert {"item.level", "item.travel"} <= rules
+    assert not {"item.level-rail", "item.travel-rail", "item.zero-slide"} & rules
+
+
+def test_every_shot_warns_of_the_sun(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Another night may bring the sun into any frame, so the caution stands on every card."""
+    for keyframe in demo_brief["keyframes"]:
+        keyframe["aim"] = {"bearing_deg": 100.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}
+    assert "sun" in _rules(demo_brief, sky)
 
 
 def test_ids_do_not_depend_on_values(demo_brief: dict[str, Any], sky: Sky) -> None:

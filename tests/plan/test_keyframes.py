@@ -72,6 +72,19 @@ def test_a_pan_given_as_a_number_is_where_the_hand_sets_it(demo_brief: dict[str,
     assert pans == [170, 30, -170]
 
 
+def test_an_aimed_keyframe_takes_the_turn_nearest_the_hand_set_one(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """Aimed at 175, then set by hand at -180: 5 degrees apart, not 355."""
+    demo_brief["zero_bearing_deg"] = 0.0
+    demo_brief["rig"]["axes"]["pan"] |= {"min": -400.0, "max": 400.0}
+    demo_brief["keyframes"][0]["aim"] = {"bearing_deg": 175.0, "altitude_deg": 0.0, "x": 0.0, "y": 0.0}
+    for keyframe, pan in zip(demo_brief["keyframes"][1:], (-180.0, -175.0), strict=True):
+        keyframe |= {"aim": None, "axes": {**keyframe["axes"], "pan": pan, "tilt": 0.0}}
+    pans = [round(keyframe["axes"]["pan"], 6) for keyframe in plan(demo_brief, sky, {})["keyframes"]]
+    assert pans == [-185, -180, -175]
+
+
 def test_a_tracked_target_is_followed_the_way_it_goes(demo_brief: dict[str, Any], sky: Sky) -> None:
     """The sun over a southern-summer day: it passes north by 250 degrees and more, counter-clockwise."""
     brief = demo_brief
@@ -121,15 +134,83 @@ def _warnings(brief: dict[str, Any], sky: Sky) -> list[str]:
     return [warning["id"].removeprefix("warning.") for warning in plan(brief, sky, {})["warnings"]]
 
 
-def test_limits_are_warned_of(demo_brief: dict[str, Any], sky: Sky) -> None:
+def test_the_demo_breaks_no_limit(demo_brief: dict[str, Any], sky: Sky) -> None:
     assert _warnings(demo_brief, sky) == []
-    demo_brief["longest_shutter_ms"] = 16_000
-    assert _warnings(demo_brief, sky) == ["interval-short"]
-    demo_brief["rig"]["axes"]["pan"]["max"] = 50.0
-    assert _warnings(demo_brief, sky) == ["axis-limit", "interval-short"]
-    demo_brief["keyframes"][2]["aim"]["target"] = "sun"
-    demo_brief["keyframes"][2]["aim"]["y"] = 0.0
-    assert "below-horizon" in _warnings(demo_brief, sky)
+
+
+def _long_shutter(brief: dict[str, Any]) -> None:
+    brief["longest_shutter_ms"] = 16_000
+
+
+def _slow_slide(brief: dict[str, Any]) -> None:
+    brief["rig"]["axes"]["slide"]["speed_max"] = 0.05
+
+
+def _narrow_pan(brief: dict[str, Any]) -> None:
+    brief["rig"]["axes"]["pan"]["max"] = 50.0
+
+
+def _sun_at_night(brief: dict[str, Any]) -> None:
+    brief["keyframes"][2]["aim"] = {"target": "sun", "x": 0.0, "y": 0.0}
+    brief["rig"]["axes"]["tilt"]["min"] = 0.0
+
+
+def _slow_and_moving(brief: dict[str, Any]) -> None:
+    brief["rig"]["motion"] = "continuous"
+    brief["rig"]["axes"]["slide"]["speed_max"] = 0.05
+
+
+def _long_and_moving(brief: dict[str, Any]) -> None:
+    brief["rig"]["motion"] = "continuous"
+    brief["longest_shutter_ms"] = 20_000
+
+
+def _towards_the_sunset(brief: dict[str, Any]) -> None:
+    for keyframe in brief["keyframes"]:
+        keyframe["aim"] = {"bearing_deg": 295.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}
+
+
+def _no_sighting(brief: dict[str, Any]) -> None:
+    brief["keyframes"][2]["sighting"] = None
+
+
+def _from_the_morning(brief: dict[str, Any]) -> None:
+    brief["night"]["rule"] = "day"
+    brief["start"] = {"clock_s": 9 * 3600}
+
+
+@pytest.mark.parametrize(
+    ("spoil", "warned"),
+    [
+        (_long_shutter, ["interval-short"]),
+        (_long_and_moving, ["interval-short-moving"]),
+        (_slow_slide, ["move-too-long"]),
+        (_slow_and_moving, ["too-fast"]),
+        (_narrow_pan, ["axis-limit"]),
+        (_sun_at_night, ["below-horizon"]),
+        (_towards_the_sunset, ["sun-in-frame"]),
+        (_no_sighting, ["no-sighting"]),
+        (_from_the_morning, ["long-shot"]),
+    ],
+    ids=lambda value: getattr(value, "__name__", None),
+)
+def test_each_limit_is_warned_of(demo_brief: dict[str, Any], sky: Sky, spoil: Any, warned: list[str]) -> None:
+    spoil(demo_brief)
+    assert _warnings(demo_brief, sky) == warned
+
+
+def test_a_longitude_of_the_wrong_sign_is_noticed(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["place"]["longitude_deg"] = 86.7
+    assert "zone-far" in _warnings(demo_brief, sky)
+
+
+def test_the_sun_at_sunset_is_not_below_the_horizon(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """At sunset the upper limb touches the horizon; its centre is a quarter of a degree below."""
+    demo_brief["keyframes"][1] |= {
+        "at": {"event": "sunset", "offset_s": 0},
+        "aim": {"target": "sun", "x": 0.0, "y": 0.0},
+    }
+    assert _warnings(demo_brief, sky) == []
 
 
 def test_the_interval_budget_counts_nothing_twice(demo_brief: dict[str, Any], sky: Sky) -> None:
@@ -139,11 +220,23 @@ def test_the_interval_budget_counts_nothing_twice(demo_brief: dict[str, Any], sk
     assert budget["needed_ms"] == 14_000 + budget["move_ms"] + budget["settle_ms"]
     assert budget["slack_ms"] == 18_000 - budget["needed_ms"]
     demo_brief["rig"]["motion"] = "continuous"
-    assert plan(demo_brief, sky, {})["interval_budget"]["needed_ms"] == 13_000 + 100 + 400
+    moving = plan(demo_brief, sky, {})["interval_budget"]
+    assert (moving["needed_ms"], moving["dwell_ms"]) == (13_000 + 100 + 400, None)
 
 
-def test_the_shortest_interval_mends_the_warning(demo_brief: dict[str, Any], sky: Sky) -> None:
-    demo_brief["longest_shutter_ms"] = 16_000
-    shortest = plan(demo_brief, sky, {})["interval_budget"]["shortest_interval_ms"]
-    assert _warnings({**demo_brief, "interval_ms": shortest}, sky) == []
-    assert _warnings({**demo_brief, "interval_ms": shortest - 500}, sky) == ["interval-short"]
+@pytest.mark.parametrize("motion", ["shoot-move-shoot", "continuous"])
+@pytest.mark.parametrize("slide_speed", [14.0, 0.3])
+def test_either_mend_of_a_short_interval_mends_it(
+    demo_brief: dict[str, Any], sky: Sky, motion: str, slide_speed: float
+) -> None:
+    """A longer interval means fewer frames and longer steps; that is reckoned with."""
+    demo_brief["longest_shutter_ms"] = 20_000
+    demo_brief["rig"]["motion"] = motion
+    demo_brief["rig"]["axes"]["slide"]["speed_max"] = slide_speed
+    budget = plan(demo_brief, sky, {})["interval_budget"]
+    longer = {**demo_brief, "interval_ms": budget["shortest_interval_ms"]}
+    assert _warnings(longer, sky) == []
+    assert _warnings({**longer, "interval_ms": longer["interval_ms"] - 500}, sky) != []
+    shorter = {**demo_brief, "longest_shutter_ms": budget["longest_shutter_ms"]}
+    assert _warnings(shorter, sky) == []
+    assert _warnings({**shorter, "longest_shutter_ms": budget["longest_shutter_ms"] + 100}, sky) != []

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from fieldsheet.catalog.zones import spans
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.sky.sky import Sky
@@ -84,6 +85,56 @@ def test_a_window_from_17_to_astronomical_dark_is_about_two_and_a_half_hours(
     sunset = next(event for event in planned["sky"]["events"] if event["event"] == "sunset")
     assert "T18:" in sunset["time"]["local"]
     assert 2.5 <= planned["timing"]["duration_ms"] / 3_600_000 <= 3.5
+
+
+# New York, 2027: clocks skip 02:00-03:00 on 14 March and come twice from 01:00 to 02:00 on 7 November (IANA).
+NEW_YORK = "America/New_York"
+
+
+def _in_new_york(brief: dict[str, Any], night: dict[str, str]) -> dict[str, Any]:
+    zone = {
+        "name": NEW_YORK,
+        "spans": [list(span) for span in spans(NEW_YORK, 2027)],
+        "until_s": 1_924_992_000,
+    }
+    return {**brief, "night": night, "place": {**brief["place"], "longitude_deg": -74.0, "zone": zone}}
+
+
+def test_an_end_that_the_clocks_skip_is_a_problem_and_not_a_day_later(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    brief = _in_new_york(demo_brief, {"rule": "day", "date": "2027-03-14"})
+    with pytest.raises(PlanProblem) as caught:
+        _planned(brief, sky, start={"clock_s": 1800}, end={"clock_s": 9000}, interval_ms=18_000)
+    assert (caught.value.id, caught.value.key) == ("problem.clock-skipped", "end")
+
+
+def test_an_end_at_the_second_of_two_equal_clock_times_is_that_one(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    brief = _in_new_york(demo_brief, {"rule": "night", "date": "2027-11-06"})
+    for keyframe in brief["keyframes"]:
+        keyframe["aim"] = {"bearing_deg": 200.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}
+    timing = _planned(brief, sky, start={"clock_s": 6300}, end={"clock_s": 5400}, interval_ms=18_000)[
+        "timing"
+    ]
+    assert timing["duration_ms"] == 45 * 60_000
+
+
+def test_a_late_start_of_a_shot_without_an_end_keeps_its_frames(demo_brief: dict[str, Any], sky: Sky) -> None:
+    given = {"start": AT_17, "interval_ms": 18_000, "frames": 600}
+    printed = _planned(demo_brief, sky, **given)
+    late_ms = printed["window"]["start"]["utc_ms"] + 900_000
+    late = _planned(demo_brief, sky, {"start_ms": late_ms}, **given)
+    assert late["timing"]["frames"] == 600
+    assert late["window"]["end"]["utc_ms"] == printed["window"]["end"]["utc_ms"] + 900_000
+
+
+def test_a_night_beyond_the_zones_known_changes_is_refused(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["place"]["zone"]["until_s"] = 1_830_000_000
+    with pytest.raises(PlanProblem) as caught:
+        plan(demo_brief, sky, {"night": "2028-06-05"})
+    assert caught.value.id == "problem.no-sky"
 
 
 def test_a_late_start_keeps_the_end_and_costs_frames(demo_brief: dict[str, Any], sky: Sky) -> None:

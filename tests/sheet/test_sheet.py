@@ -10,14 +10,21 @@ from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 
+LEVEL = {"bearing_deg": 200.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}
+
+
+def _level(brief: dict[str, Any], **changes: Any) -> dict[str, Any]:
+    """The brief with changes, and keyframes that any night can aim at."""
+    return {**brief, **changes, "keyframes": [{**keyframe, "aim": LEVEL} for keyframe in brief["keyframes"]]}
+
 
 def test_the_demos_five_numbers(demo_plan: dict[str, Any]) -> None:
     numbers = make_sheet(demo_plan)["numbers"]
     assert (numbers["interval"], numbers["dwell"], numbers["hold"], numbers["ease"]) == (
         "18 s",
         "14 s",
-        "1",
-        "40",
+        "1 fr",
+        "40 fr",
     )
     assert numbers["frames"] == str(demo_plan["timing"]["frames"])
 
@@ -36,13 +43,19 @@ def test_items_show_the_values_they_name(demo_plan: dict[str, Any]) -> None:
         pytest.param(
             "2027-06-05",
             {"clock_s": 82_800},
-            "Sat 5 June 23:00 – Sun 6 June 01:00 WEST",
-            id="across midnight: both dates",
+            "23:00 – Sun 6 June, 01:00 WEST",
+            id="across midnight: the other date",
+        ),
+        pytest.param(
+            "2027-06-05",
+            {"clock_s": 3_600},
+            "Sun 6 June, 01:00–03:00 WEST",
+            id="after midnight: its own date",
         ),
         pytest.param(
             "2027-10-30",
             {"clock_s": 3_600},
-            "Sun 31 October 01:00 WEST – Sun 31 October 02:00 WET",
+            "Sun 31 October, 01:00 WEST – Sun 31 October, 02:00 WET",
             id="across a clock change: both zones",
         ),
     ],
@@ -62,6 +75,56 @@ def test_the_window_names_every_date_and_zone_it_touches(
         for keyframe in brief["keyframes"]
     ]
     assert make_sheet(plan_shot(brief, sky, {}))["span"] == window
+
+
+def test_a_clock_after_midnight_carries_its_date(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """The night of the 5th: a first frame at 01:00 is on the 6th; nobody must come a day early."""
+    brief = _level(demo_brief, start={"clock_s": 3_600}, end=None, duration_ms=7_200_000)
+    labels = make_sheet(plan_shot(brief, sky, {}))["labels"]
+    assert labels["first_frame"] == "first frame, Sun 6 June"
+    assert labels["last_closes"] == "last shutter, Sun 6 June"
+
+
+def test_clock_times_carry_their_zone_where_it_changes_on_the_way(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    night = {"rule": "night", "date": "2027-10-30"}
+    brief = _level(demo_brief, night=night, start={"clock_s": 0}, end={"clock_s": 6 * 3600})
+    sheet = make_sheet(plan_shot(brief, sky, {}))
+    assert (sheet["numbers"]["first_frame"], sheet["numbers"]["last_closes"]) == ("00:00 WEST", "06:00 WET")
+    assert sheet["zone"] == "WEST, from 01:00 WET"
+    assert all(keyframe["clock"].endswith(("WEST", "WET")) for keyframe in sheet["keyframes"])
+
+
+def test_events_that_the_shot_hangs_on_are_listed_though_they_lie_outside(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    sheet = make_sheet(plan_shot(_level(demo_brief, start={"event": "sunset", "offset_s": 900}), sky, {}))
+    assert sheet["sky"][0] == {"name": "sunset", "clock": "20:51", "frame": "before frame 1"}
+    assert "sunset" not in [moment["label"] for moment in sheet["strip"]["moments"]]
+
+
+def test_a_rig_that_always_moves_is_shown_no_dwell(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["rig"]["motion"] = "continuous"
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    assert "dwell" not in sheet["program"]
+    assert all("Dwell" not in item["text"] for section in sheet["checklist"] for item in section["items"])
+
+
+@pytest.mark.parametrize(
+    ("incline_deg", "words"), [(0.0, "level"), (5.0, "5.0°, home end LOW"), (-30.0, "30.0°, home end HIGH")]
+)
+def test_the_rail_says_which_end_is_low(
+    demo_brief: dict[str, Any], sky: Sky, incline_deg: float, words: str
+) -> None:
+    demo_brief["rail"]["incline_deg"] = incline_deg
+    assert make_sheet(plan_shot(demo_brief, sky, {}))["rail"] == f"rail runs 300°, home LEFT, {words}"
+
+
+def test_slack_is_never_rounded_in_the_rigs_favour(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["camera"]["ready_ms"] = 499
+    demo_brief["longest_shutter_ms"] = 17_402  # 18 s - 0.1 s lag - 0.499 s: 1 ms short
+    assert make_sheet(plan_shot(demo_brief, sky, {}))["numbers"]["slack"].startswith("\u2212")
 
 
 @pytest.mark.parametrize("frames", [2, 9, 100, 753, 4_999, 99_999])

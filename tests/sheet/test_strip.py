@@ -57,8 +57,8 @@ def strips(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-def drawn(strip: dict[str, Any]) -> Drawing:
-    return draw_strip(strip, MEASURE, WIDTH, "the shot")
+def drawn(strip: dict[str, Any], low: bool = False) -> Drawing:
+    return draw_strip(strip, MEASURE, WIDTH, "the shot", low)
 
 
 def texts(drawing: Drawing) -> list[tuple[str, Box]]:
@@ -87,9 +87,9 @@ def distance(a: Box, b: Box) -> float:
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips())
-def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any]) -> None:
-    drawing = drawn(strip)
+@given(strips(), st.booleans())
+def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], low: bool) -> None:
+    drawing = drawn(strip, low)
     assert sorted(id(tick.moment) for tick in drawing.ticks) == sorted(id(one) for one in strip["moments"])
     starts = [points[0][0] for points in lines(drawing)]
     written = " ".join(text for text, _ in texts(drawing)).replace("\u00a0", " ")
@@ -105,9 +105,9 @@ def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any]) -> None:
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips())
-def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any]) -> None:
-    drawing = drawn(strip)
+@given(strips(), st.booleans())
+def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any], low: bool) -> None:
+    drawing = drawn(strip, low)
     boxes = [tick.box for tick in drawing.ticks if tick.box]
     for box in boxes:
         assert box.left >= -1e-6 and box.top >= -1e-6
@@ -117,9 +117,9 @@ def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips())
-def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any]) -> None:
-    drawing = drawn(strip)
+@given(strips(), st.booleans())
+def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any], low: bool) -> None:
+    drawing = drawn(strip, low)
     found = texts(drawing)
     for _, box in found:
         assert box.left >= -ROUNDING and box.right <= drawing.width + ROUNDING
@@ -129,9 +129,9 @@ def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any]) -> None
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips())
-def test_no_leader_runs_through_a_label(strip: dict[str, Any]) -> None:
-    drawing = drawn(strip)
+@given(strips(), st.booleans())
+def test_no_leader_runs_through_a_label(strip: dict[str, Any], low: bool) -> None:
+    drawing = drawn(strip, low)
     boxes = [tick.box for tick in drawing.ticks if tick.box]
     for points in lines(drawing):
         for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
@@ -144,9 +144,11 @@ def test_no_leader_runs_through_a_label(strip: dict[str, Any]) -> None:
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips())
-def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(strip: dict[str, Any]) -> None:
-    drawing = drawn(strip)
+@given(strips(), st.booleans())
+def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(
+    strip: dict[str, Any], low: bool
+) -> None:
+    drawing = drawn(strip, low)
     strokes = [
         points
         for points in lines(drawing)
@@ -157,6 +159,24 @@ def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(strip: dict
         for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
             if x0 != x1 and y0 != y1:
                 assert all(max(y0, y1) < stroke[0][1] or min(y0, y1) > stroke[1][1] for stroke in strokes)
+
+
+@settings(max_examples=50, deadline=None)
+@given(strips())
+def test_a_low_drawing_says_the_same_in_no_more_height(strip: dict[str, Any]) -> None:
+    low, airy = drawn(strip, True), drawn(strip)
+    assert low.height <= airy.height
+    assert low.below == airy.below and len(low.ticks) == len(airy.ticks)
+
+
+def test_crowded_labels_of_the_sky_stand_in_one_line_in_the_low_drawing() -> None:
+    strip = sample()["strip"]
+    names = ("sunset", "core rise", "moonset", "astron.")
+    strip["moments"] = [
+        moment("sky", "event", 1 + 20 * n, name, f"20:{10 + n}") for n, name in enumerate(names)
+    ]
+    assert drawn(strip, True).height < drawn(strip).height
+    assert len({tick.box.top for tick in drawn(strip, True).ticks if tick.box}) == 1
 
 
 def test_four_of_the_sky_keep_labels_by_rank_and_the_others_are_named_below() -> None:
@@ -195,9 +215,17 @@ def test_a_crowded_ruler_prints_every_so_many_numbers_and_ticks_them_all() -> No
     drawing = drawn(strip)
     numbers = [int(text) for text, _ in texts(drawing)]
     step = numbers[0]
-    assert numbers == list(range(step, 5000, step)) and step > 50
+    assert numbers == list(range(step, numbers[-1] + 1, step)) and step > 50
+    assert 5000 - numbers[-1] < 2 * step
     ticks = [points for points in lines(drawing) if points[0][0] == points[-1][0]]
     assert len(ticks) == len(strip["ruler"])
+
+
+def test_a_number_at_the_end_of_the_ruler_keeps_off_the_one_before() -> None:
+    """Moved in from the edge, 912 would stand in 855."""
+    strip = sample()["strip"] | {"frames": 912, "ruler": list(range(57, 913, 57)), "moments": []}
+    numbers = [text for text, _ in texts(drawn(strip))]
+    assert numbers[-1] == "855" and len(numbers) == 15
 
 
 def test_more_moments_than_the_strip_can_hold_are_refused_in_words() -> None:

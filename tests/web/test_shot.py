@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.press import plan_shot, press
@@ -78,7 +79,9 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     shown = _texts(page)
     assert {path: _at(other, path) for path in shown} == shown
     differing = {path for path in shown if _at(printed, path) != _at(other, path)}
-    marked = set(page.eval_on_selector_all(".differs", "(all) => all.map((place) => place.dataset.v)"))
+    marked = set(
+        page.eval_on_selector_all("[data-v].differs", "(all) => all.map((place) => place.dataset.v)")
+    )
     assert marked == differing and "numbers.first_frame" in marked
     rows = page.locator("#sky tr").all_inner_texts()
     assert [row.split("\t")[:2] for row in rows] == [
@@ -87,6 +90,8 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     strip = page.locator("#strip").inner_text()
     for moment in other["strip"]["moments"]:
         assert moment["clock"] in strip
+    assert page.locator("#sky td.differs").count() > 0 and page.locator("#strip .differs").count() > 0
+    assert "sighting for Sat 5 June 2027 only" in page.locator(".keyframes").inner_text()
     page.locator("#printed").tap()
     expect(page.locator("#changed")).to_be_hidden()
     assert {path: _at(printed, path) for path in shown} == _texts(page)
@@ -103,16 +108,75 @@ def test_a_step_to_the_next_night_and_back(page: Page) -> None:
 
 def test_a_night_without_a_plan_is_refused_and_the_page_stays(page: Page) -> None:
     before = _texts(page)
+    page.locator("#night").evaluate("(input) => input.removeAttribute('max')")
     _turn(page, "2031-06-05")
-    expect(page.locator("#refused")).to_contain_text("the computed sky does not cover")
+    expect(page.locator("#refused")).to_contain_text("the computed sky runs from")
     assert _texts(page) == before
+
+
+def test_a_date_half_typed_is_not_taken(page: Page) -> None:
+    """While a year is typed, the years 0002, 0020 and 0202 go by."""
+    before = _texts(page)
+    _turn(page, "0202-06-05")
+    assert _texts(page) == before
+    expect(page.locator("#refused")).to_be_hidden()
+
+
+@pytest.fixture
+def unstored(chromium: Browser, host: Host, site: dict[str, bytes]) -> Iterator[Page]:
+    """A phone that keeps nothing but the log: every page asks the host for every file."""
+    host.sites[HERE] = site
+    host.headers = {"Cache-Control": "no-store"}
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, service_workers="block")
+    page = context.new_page()
+    page.goto(host.url(SHOT))
+    expect(page.locator("#night")).to_be_enabled()
+    yield page
+    context.close()
+
+
+def test_a_take_stays_whole_while_the_sky_is_slow(unstored: Page, host: Host) -> None:
+    """On a poor signal the sky comes late: what was ticked before shows at once and no second take begins."""
+    cap, bubble = _row(unstored, "Cap off"), _row(unstored, "Bubble unchanged")
+    cap.click()
+    expect(unstored.locator("#end-take")).to_be_visible()
+    host.slow_s = {"sky/2027.pack": 3.0, "sky/2028.pack": 3.0}
+    unstored.reload()
+    expect(cap.locator("input")).to_be_checked()
+    expect(unstored.locator("#earlier")).to_be_disabled()
+    bubble.click()
+    expect(unstored.locator("#night")).to_be_enabled()
+    assert unstored.evaluate(LOG + "return (await log.takes('slipway')).length; }") == 1
+    expect(cap.locator("input")).to_be_checked()
+    expect(bubble.locator("input")).to_be_checked()
+
+
+def test_without_a_sky_a_take_of_another_night_is_not_ticked(
+    unstored: Page, host: Host, site: dict[str, bytes]
+) -> None:
+    _turn(unstored, OTHER_NIGHT)
+    _row(unstored, "Cap off").click()
+    expect(unstored.locator("#end-take")).to_be_visible()
+    host.sites[HERE] = {path: data for path, data in site.items() if not path.startswith("sky/")}
+    unstored.reload()
+    expect(unstored.locator("#refused")).to_contain_text("This take is for Sat 12 June 2027")
+    expect(_row(unstored, "Bubble unchanged").locator("input")).to_be_disabled()
+
+
+def test_ticks_of_another_evening_say_so(page: Page) -> None:
+    _row(page, "Cap off").tap()
+    expect(page.locator("#end-take")).to_be_visible()
+    expect(page.locator("#older-take")).to_be_hidden()
+    page.clock.set_fixed_time(datetime.now(UTC) + timedelta(days=4))
+    page.reload()
+    expect(page.locator("#older-take")).to_contain_text("These ticks are of a take begun")
 
 
 def test_a_tick_survives_a_reload_and_opens_again_when_its_value_changes(page: Page) -> None:
     first_frame, cap = _row(page, "First frame"), _row(page, "Cap off")
     for row in (first_frame, cap):
         row.tap()
-    expect(page.locator(".checklist [data-left]").last).to_have_text("5 left")  # said once both are on disk
+    expect(page.locator(".checklist [data-left]").last).to_have_text("4 left")  # said once both are on disk
     page.reload()
     expect(page.locator("#night")).to_be_enabled()
     expect(first_frame.locator("input")).to_be_checked()
@@ -175,8 +239,8 @@ def test_a_take_begun_on_another_revision_says_so(page: Page, demo_plan: dict[st
     """Without an offline store the host may change the plan under a take."""
     page.evaluate(LOG + "await log.newTake('slipway', {revision: 'ZZZZZZ'}); }")
     page.reload()
-    expect(page.locator("#stale")).to_contain_text("begun on revision ZZZZZZ")
-    expect(page.locator("#stale")).to_contain_text(demo_plan["revision"])
+    expect(page.locator("#older-plan")).to_contain_text("begun on revision ZZZZZZ")
+    expect(page.locator("#older-plan")).to_contain_text(demo_plan["revision"])
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ DRAW = """async (strips) => {
   return strips.map((strip) => {
     const keyframes = strip.moments.filter(({kind}) => kind === 'keyframe');
     const lines = keyframes.map(() => 'S 1060 mm · P −174.9° · T +74.9°');
-    const drawing = drawStrip(strip, lines, null);
+    const drawing = drawStrip(strip, lines, null, strip);
     document.body.replaceChildren(drawing);
     const view = drawing.viewBox.baseVal;
     const boxes = [...drawing.querySelectorAll('text:not(.ruler)')].map((text) => {

@@ -48,7 +48,7 @@ def packs() -> list[bytes]:
     return [fit_year(year) for year in YEARS]
 
 
-def _python(case: dict[str, Any], sky: Sky) -> dict[str, Any]:
+def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str, Any]:
     """The sheet in Python, and the case completed by its checklist; or the problem in words."""
     brief = case["brief"]
     case["checklist"] = []
@@ -56,9 +56,11 @@ def _python(case: dict[str, Any], sky: Sky) -> dict[str, Any]:
         planned = plan(brief, sky, case["changes"])
     except PlanProblem as problem:
         spans = brief["place"]["zone"]["spans"]
+        outcomes[problem.id] += 1
         words = [say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right")]
         return {"problem": problem.id, "key": problem.key, "words": words}
     case["checklist"] = checklist(brief, planned)
+    outcomes.update(["planned", *{warning["id"] for warning in planned["warnings"]}])
     return make_sheet({**planned, "revision": brief["revision"], "checklist": case["checklist"]})
 
 
@@ -68,7 +70,8 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     rng = Random(SEED)
     cases = [random_case(rng) for _ in range(CASES)]
     sky = Sky([read_pack(pack) for pack in packs])
-    expected = [_python(case, sky) for case in cases]
+    outcomes: Counter[str] = Counter()
+    expected = [_python(case, sky, outcomes) for case in cases]
     modules_page.route(
         "**/app/core/words.js",
         lambda route: route.fulfill(
@@ -77,10 +80,12 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     )
     sent = {"cases": cases, "packs": [base64.b64encode(pack).decode() for pack in packs]}
     got = modules_page.evaluate(IN_THE_BROWSER, sent)
-    outcomes = Counter(sheet.get("problem", "planned") for sheet in expected)
     print(f"seed {SEED}: {dict(outcomes)}")
     assert outcomes["planned"] > CASES / 3, outcomes
-    assert len(outcomes) > 7, f"too few kinds of problem reached: {outcomes}"
+    warned = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("warning.")}
+    assert warned <= outcomes.keys(), "every warning is reached"
+    problems = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("problem.")}
+    assert len(problems & outcomes.keys()) >= len(problems) - 1, "nearly every problem is reached"
     for number, (python, javascript) in enumerate(zip(expected, got, strict=True)):
         python = json.loads(json.dumps(python))
         assert _close(python, javascript), f"case {number} of seed {SEED}: {_difference(python, javascript)}"

@@ -1,7 +1,7 @@
 // twin: fieldsheet/plan/anchors.py
 // Anchors become instants: events of the sky and clock times on one night (D6).
 
-import { DAY_S, clockInstants, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
+import { DAY_S, clockInstants, clockOf, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
 import { findEvents } from "./events.js";
 import { PlanProblem } from "./problem.js";
 import { makeSite } from "./sky.js";
@@ -9,7 +9,7 @@ import { makeSite } from "./sky.js";
 const SEARCH_DAYS = 30;
 const SEARCH_STEPS = 7;
 
-/** The night or day of a brief; throws PlanProblem where the sky pack does not reach. */
+/** The night or day of a brief; throws PlanProblem where the sky pack or the zone's spans do not reach. */
 export function nightOf(brief, sky, night) {
   const place = brief.place;
   const spans = place.zone.spans;
@@ -17,8 +17,11 @@ export function nightOf(brief, sky, night) {
   const opens = night.rule === "night" ? noon : midnight;
   const from_s = opens(spans, day);
   const until_s = opens(spans, day + 1);
-  if (!sky.covers(from_s - DAY_S, until_s + 2 * DAY_S)) {
-    throw new PlanProblem("problem.no-sky", { date: night.date }, "night");
+  const earliest_s = Math.max(sky.span_s[0], spans[0][0]);
+  const latest_s = Math.min(sky.span_s[1], place.zone.until_s);
+  if (!(earliest_s <= from_s - DAY_S && until_s + 2 * DAY_S < latest_s)) {
+    const [first, last] = [earliest_s, latest_s].map((edge_s) => isoDate(Math.floor(edge_s / DAY_S)));
+    throw new PlanProblem("problem.no-sky", { date: night.date, first, last }, "night");
   }
   const site = makeSite(place.latitude_deg, place.longitude_deg, place.elevation_m);
   return { sky, site, spans, day, rule: night.rule, from_s, until_s };
@@ -38,9 +41,10 @@ export function following(night, anchor, start_s, key) {
     return firstEvent(night, anchor, earliest, earliest + DAY_S, key) + anchor.offset_s;
   }
   const day = localDay(night.spans, start_s);
-  const today = clockInstants(night.spans, day, anchor.clock_s);
-  if (today.length > 0 && today[0] >= start_s) return today[0];
-  return clock(night, day + 1, anchor.clock_s, key);
+  const later = clockInstants(night.spans, day, anchor.clock_s).filter((instant) => instant >= start_s);
+  if (later.length > 0) return later[0];
+  const passed = clockOf(night.spans, start_s) >= anchor.clock_s;
+  return clock(night, passed ? day + 1 : day, anchor.clock_s, key);
 }
 
 /** Whether the place's clock shows the same time again at another instant (clocks set back). */

@@ -28,6 +28,12 @@ export function localDay(spans, utc_s) {
   return Math.floor((utc_s + spanAt(spans, utc_s)[1]) / DAY_S);
 }
 
+/** What the place's clock shows at an instant, in whole seconds after midnight. @param {Span[]} spans @param {number} utc_s */
+export function clockOf(spans, utc_s) {
+  const local = Math.floor(utc_s + spanAt(spans, utc_s)[1]);
+  return local - Math.floor(local / DAY_S) * DAY_S;
+}
+
 /**
  * Instants [s UTC] at which the place's clock shows clock_s on that day: none, one or two.
  * @param {Span[]} spans @param {number} day @param {number} clock_s

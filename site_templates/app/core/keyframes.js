@@ -50,7 +50,7 @@ function panTilt(brief, index, night, utc_ms) {
 /**
  * Pan at each keyframe, without jumps, and inside the axis limits if any whole turn brings it there.
  * A pan given as a number is where the hand sets it; an aimed one takes the turn that follows from the
- * keyframe before, and the first one the turn nearest zero that keeps the limits.
+ * keyframe before, and the first one the turn that keeps the limits, moves least and is nearest zero.
  */
 function unwrapped(brief, night, timing, frames, axes) {
   const aimed = brief.keyframes.map(({ aim }) => aim !== null);
@@ -66,7 +66,15 @@ function unwrapped(brief, night, timing, frames, axes) {
     return pans;
   });
   const limits = brief.rig.axes.pan;
-  return ways.find((way) => way.every((pan) => limits.min <= pan && pan <= limits.max)) ?? ways[0];
+  const within = ways.filter((way) => way.every((pan) => limits.min <= pan && pan <= limits.max));
+  // The first of equals wins, as in the twin.
+  return (within.length > 0 ? within : ways).reduce((best, way) => (travelMdeg(way) < travelMdeg(best) ? way : best));
+}
+
+/** The whole way of pan in thousandths of a degree: whole, so that rounding noise decides nothing. */
+function travelMdeg(pans) {
+  const total = pans.slice(1).reduce((sum, pan, index) => sum + Math.abs(pan - pans[index]), 0);
+  return Math.floor(total * 1000 + 0.5);
 }
 
 /** Degrees of pan from the keyframe before: as `turn` says, along the tracked path, or the shorter way. */

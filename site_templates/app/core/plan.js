@@ -2,7 +2,7 @@
 // plan(brief, sky, changes): one shot on one night, whole (D1).  Pure: no clock, no storage, no page.
 
 import { nightOf } from "./anchors.js";
-import { intervalBudget } from "./budget.js";
+import { intervalBudget, mendedIntervalMs } from "./budget.js";
 import { warnings } from "./cautions.js";
 import { isoDate, stamp } from "./civil.js";
 import { EVENTS, findEvents } from "./events.js";
@@ -10,7 +10,7 @@ import { settings } from "./keyframes.js";
 import { tone } from "./light.js";
 import { largestSteps, pathThrough, slowestS } from "./move.js";
 import { horizontal } from "./sky.js";
-import { frameAt, keyframeFrames, msOf, solve } from "./timing.js";
+import { anchorEvents, frameAt, keyframeFrames, msOf, solve } from "./timing.js";
 
 export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
@@ -24,7 +24,10 @@ export function plan(brief, sky, changes) {
   const path = pathThrough(brief, set_to, timing.frames);
   const steps = largestSteps(path, timing.frames);
   const budget = intervalBudget(brief, steps, timing.interval_ms);
-  const events = eventsOf(night, timing);
+  if (budget.slack_ms < 0) {
+    budget.shortest_interval_ms = mendedIntervalMs(brief, timing, path, budget.shortest_interval_ms);
+  }
+  const events = eventsOf(brief, night, timing);
   const keyframes = keyframesOf(brief, night, timing, set_to);
   const { id, title, latitude_deg, longitude_deg } = brief.place;
   return {
@@ -39,8 +42,8 @@ export function plan(brief, sky, changes) {
     keyframes,
     move: moveOf(brief, set_to, steps, path.warp),
     interval_budget: budget,
-    moments: momentsOf(events, keyframes),
-    warnings: warnings(brief, timing, set_to, budget),
+    moments: momentsOf(events, keyframes, timing),
+    warnings: warnings({ brief, night, timing, settings: set_to, path, steps, budget }),
     brief,
   };
 }
@@ -69,16 +72,18 @@ function timingOf(brief, timing) {
   };
 }
 
-/** Every event of the sky from the first frame to the end of the window, in order of time. */
-function eventsOf(night, timing) {
+/** Every event of the sky in the window, and those that the shot hangs on, in order of time. */
+function eventsOf(brief, night, timing) {
   const order = Object.keys(EVENTS);
-  return order
-    .flatMap((name) =>
-      findEvents(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000).map((t_s) => ({
-        name,
-        ms: Math.trunc(t_s + 0.5) * 1000,
-      })),
-    )
+  const inside = order.flatMap((name) =>
+    findEvents(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000).map((t_s) => ({
+      name,
+      ms: Math.trunc(t_s + 0.5) * 1000,
+    })),
+  );
+  const anchored = anchorEvents(brief, night, timing).map(([ms, name]) => ({ name, ms }));
+  const each = new Map([...inside, ...anchored].map((event) => [`${event.ms} ${event.name}`, event]));
+  return [...each.values()]
     .sort((a, b) => a.ms - b.ms || order.indexOf(a.name) - order.indexOf(b.name))
     .map(({ name, ms }) => ({ event: name, time: stamp(night.spans, ms), frame: frameAt(timing, ms) }));
 }
@@ -138,8 +143,10 @@ function moveOf(brief, set_to, steps, warp) {
 }
 
 /** What lies along the run strip: the sky's doings on one side, the hand's on the other, by frame. */
-function momentsOf(events, keyframes) {
-  const sky = events.map(({ event, frame, time }) => ({ side: "sky", kind: "event", id: `event.${event}`, frame, time }));
+function momentsOf(events, keyframes, timing) {
+  const sky = events
+    .filter(({ frame }) => frame >= 1 && frame <= timing.frames)
+    .map(({ event, frame, time }) => ({ side: "sky", kind: "event", id: `event.${event}`, frame, time }));
   const hand = keyframes.map(({ number, frame, time }) => ({
     side: "hand",
     kind: "keyframe",

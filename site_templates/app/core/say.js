@@ -67,7 +67,8 @@ export function dayText(day) {
 /** A length of time: 0.5 s, 18 s, 1 min 30 s, 3 h 50 min (to the minute from an hour on). */
 export function spanText(ms) {
   if (ms < 60000) return `${plain(ms / 1000)} s`;
-  if (ms < 3600000) return twoUnits(Math.floor(ms / 1000 + 0.5), "min", "s");
+  const seconds = Math.floor(ms / 1000 + 0.5);
+  if (seconds < 3600) return twoUnits(seconds, "min", "s");
   return twoUnits(Math.floor(ms / 60000 + 0.5), "h", "min");
 }
 
@@ -111,6 +112,9 @@ const FORMATTERS = {
   n1: (value) => fixed(value, 1),
   n2: (value) => fixed(value, 2),
   n3: (value) => fixed(value, 3),
+  s0: (value) => signed(value, 0),
+  s1: (value) => signed(value, 1),
+  s2: (value) => signed(value, 2),
   d0: (value) => `${signed(value, 0)}°`,
   d1: (value) => `${signed(value, 1)}°`,
 };

@@ -25,8 +25,9 @@ export function makeSheet(plan) {
   const brief = plan.brief;
   const spans = brief.place.zone.spans;
   const axes = axesOf(brief);
-  const keyframes = plan.keyframes.map((keyframe) => keyframeOf(keyframe, axes, spans));
-  const numbers = numbersOf(plan, axes, spans);
+  const at = clocks(plan, spans);
+  const keyframes = plan.keyframes.map((keyframe) => keyframeOf(keyframe, brief, axes, at));
+  const numbers = numbersOf(plan, axes, at);
   return {
     letter: brief.rig.letter,
     title: plan.shot.title,
@@ -35,25 +36,45 @@ export function makeSheet(plan) {
     camera: brief.camera.title,
     when: dayText(dayNumber(plan.window.night)),
     span: spanLine(plan, spans),
-    zone: spanAt(spans, plan.window.start.utc_ms / 1000)[2],
+    zone: zoneOf(plan, spans),
     revision: plan.revision,
     changed: Object.keys(plan.changes).length > 0,
     pan_zero: bearing(brief.zero_bearing_deg),
     rail: railOf(brief, spans),
     numbers,
-    labels: Object.fromEntries(NUMBERS.map((name) => [name, word(`number.${name}`)])),
-    program: brief.rig.program_order,
+    labels: labelsOf(plan, spans),
+    program: brief.rig.program_order.filter((name) => numbers[name] !== ""),
     axes: axes.map(({ name, letter, unit }) => ({ name, letter, unit })),
     keyframes,
     set_order: plan.move.set_order.map((number) => number - 1),
     set_note: setNote(plan, spans),
-    sky: plan.sky.events.map((event) => eventOf(event, spans)),
-    strip: stripOf(plan, spans),
+    sky: plan.sky.events.map((event) => eventOf(event, plan.timing.frames, at)),
+    strip: stripOf(plan, at),
     warnings: plan.warnings.map((warning) => warningOf(warning, spans)),
     checklist: plan.checklist.map((section) => sectionOf(section, numbers, keyframes, spans)),
     abort: brief.place.abort,
     notes: brief.shot.notes,
   };
+}
+
+/** Whether the place's clocks change between the first frame and the end. */
+function changesZone(plan, spans) {
+  const { start, end } = plan.window;
+  return spanAt(spans, start.utc_ms / 1000) !== spanAt(spans, end.utc_ms / 1000);
+}
+
+/** How this sheet writes clock times: bare, or each with its zone where the clocks change on the way. */
+function clocks(plan, spans) {
+  if (!changesZone(plan, spans)) return (utc_ms) => clock(utc_ms, spans);
+  return (utc_ms) => `${clock(utc_ms, spans)} ${spanAt(spans, utc_ms / 1000)[2]}`;
+}
+
+/** The short name of the zone, or both and when the clocks show the second one first. */
+function zoneOf(plan, spans) {
+  const start = plan.window.start.utc_ms;
+  const end = plan.window.end.utc_ms;
+  if (!changesZone(plan, spans)) return spanAt(spans, start / 1000)[2];
+  return say("line.zones", { start, change: spanAt(spans, end / 1000)[0] * 1000, end }, spans);
 }
 
 /** Name, letter, unit sign and decimals of each axis, in the rig's order. */
@@ -76,30 +97,55 @@ function withUnit(text, axis) {
   return `${axis.letter} ${text}${axis.angle ? "" : " "}${axis.unit}`;
 }
 
-function keyframeOf(keyframe, axes, spans) {
+function keyframeOf(keyframe, brief, axes, at) {
+  const spans = brief.place.zone.spans;
   const figures = Object.fromEntries(axes.map((axis) => [axis.name, figure(keyframe.axes[axis.name], axis)]));
   return {
     key: say("moment.keyframe", { number: keyframe.number }, spans),
     name: word(keyframe.name),
     on_rig: String(keyframe.rig_number),
     frame: String(keyframe.nearest_frame),
-    clock: clock(keyframe.time.utc_ms, spans),
+    clock: at(keyframe.time.utc_ms),
     axes: figures,
     line: axes.map((axis) => withUnit(figures[axis.name], axis)).join(" · "),
-    aim: aimOf(keyframe, spans),
+    aim: aimOf(keyframe, brief, spans),
     sighting: keyframe.sighting ?? "",
   };
 }
 
-function aimOf(keyframe, spans) {
+/** What the keyframe aims at and where in the delivered frame it then stands; else where the lens looks. */
+function aimOf(keyframe, brief, spans) {
   const aim = keyframe.aim;
-  if (aim === null) return "";
-  const args = { azimuth: keyframe.azimuth_deg, altitude: keyframe.altitude_deg };
+  if (aim === null) return looks(keyframe.axes, brief, spans);
+  const { azimuth_deg: azimuth, altitude_deg: altitude, x, y } = keyframe;
+  if (x === null) {
+    const what = "target" in aim ? word(`body.${aim.target}`) : bearing(azimuth);
+    return say("line.aim-lost", { what }, spans);
+  }
+  const args = { azimuth, altitude, x, y };
   if ("target" in aim) return say("line.aim-body", { ...args, body: `body.${aim.target}` }, spans);
   return say("line.aim-bearing", args, spans);
 }
 
-function numbersOf(plan, axes, spans) {
+function looks(axes, brief, spans) {
+  if (!("pan" in axes) || !("tilt" in axes)) return "";
+  return say("line.looks", { azimuth: brief.zero_bearing_deg + axes.pan, altitude: axes.tilt }, spans);
+}
+
+/** The names of the numbers; a clock time of another date than the night's own carries its date. */
+function labelsOf(plan, spans) {
+  const { window: window_ } = plan;
+  const labels = Object.fromEntries(NUMBERS.map((name) => [name, word(`number.${name}`)]));
+  for (const [name, key] of [["first_frame", "start"], ["last_closes", "last_shutter_closes"]]) {
+    const instant = window_[key].utc_ms;
+    if (localDay(spans, instant / 1000) !== dayNumber(window_.night)) {
+      labels[name] = say("number.on-day", { label: labels[name], instant }, spans);
+    }
+  }
+  return labels;
+}
+
+function numbersOf(plan, axes, at) {
   const { brief, timing, interval_budget: budget } = plan;
   const steps = plan.move.largest_step;
   const [rate, scale] = timing.fps;
@@ -108,44 +154,52 @@ function numbersOf(plan, axes, spans) {
   );
   return {
     interval: spanText(timing.interval_ms),
-    dwell: spanText(budget.dwell_ms),
+    dwell: budget.dwell_ms === null ? "" : spanText(budget.dwell_ms),
     frames: String(timing.frames),
     hold: both(brief.hold),
     ease: both(brief.ease),
-    first_frame: clock(plan.window.start.utc_ms, spans),
-    last_closes: clock(plan.window.last_shutter_closes.utc_ms, spans),
+    first_frame: at(plan.window.start.utc_ms),
+    last_closes: at(plan.window.last_shutter_closes.utc_ms),
     duration: spanText(timing.duration_ms),
-    clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, spans),
+    clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
     largest_step: figures.join(" · "),
     slack: slackOf(budget.slack_ms),
   };
 }
 
-/** To a tenth of a second, never rounded in the rig's favour. @param {number} ms */
+/** To a tenth of a second, from a minute on to a second, never rounded in the rig's favour. @param {number} ms */
 function slackOf(ms) {
-  const tenths = Math.floor(ms / 100) * 100;
-  return tenths < 0 ? MINUS + spanText(-tenths) : spanText(tenths);
+  const step_ms = Math.abs(ms) < 60000 ? 100 : 1000;
+  const whole_ms = Math.floor(ms / step_ms) * step_ms;
+  return whole_ms < 0 ? MINUS + spanText(-whole_ms) : spanText(whole_ms);
 }
 
-/** One number where start and end agree, else both. */
+/** Frames; one number where start and end agree, else both. */
 function both(pair) {
-  return pair[0] === pair[1] ? String(pair[0]) : `${pair[0]} / ${pair[1]}`;
+  if (pair[0] === pair[1]) return say("value.frames", { frames: pair[0] }, []);
+  return say("value.frames-both", { first: pair[0], last: pair[1] }, []);
 }
 
 function railOf(brief, spans) {
   const rail = brief.rail;
   if (rail === null) return "";
   const incline = rail.incline_deg;
-  const slope = incline ? say("line.incline", { incline }, spans) : word("line.level");
+  let slope = word("line.level");
+  if (incline) slope = say(incline > 0 ? "line.home-low" : "line.home-high", { incline: Math.abs(incline) }, spans);
   return say("line.rail", { bearing: rail.bearing_deg, home: `home.${rail.home_end}`, slope }, spans);
 }
 
-/** The window by the clock; with dates where it crosses midnight, with both zones where clocks change. */
+/** The window by the clock; with each date that is not the night's own, and both zones if they change. */
 function spanLine(plan, spans) {
-  const args = { start: plan.window.start.utc_ms, end: plan.window.end.utc_ms };
-  if (spanAt(spans, args.start / 1000) !== spanAt(spans, args.end / 1000)) return say("line.window-zones", args, spans);
-  const same_day = localDay(spans, args.start / 1000) === localDay(spans, args.end / 1000);
-  return say(same_day ? "line.window" : "line.window-dates", args, spans);
+  const { window: window_ } = plan;
+  const args = { start: window_.start.utc_ms, end: window_.end.utc_ms };
+  if (changesZone(plan, spans)) return say("line.window-zones", args, spans);
+  const first = localDay(spans, args.start / 1000);
+  const last = localDay(spans, args.end / 1000);
+  if (first === dayNumber(window_.night)) {
+    return say(last === first ? "line.window" : "line.window-next", args, spans);
+  }
+  return say(last === first ? "line.window-day" : "line.window-dates", args, spans);
 }
 
 function setNote(plan, spans) {
@@ -154,21 +208,24 @@ function setNote(plan, spans) {
   return say(`set.${move.order}`, args, spans);
 }
 
-function eventOf(event, spans) {
+function eventOf(event, frames, at) {
+  let where = say("line.frame", { frame: Math.floor(event.frame) }, []);
+  if (event.frame < 1) where = word("line.before");
+  else if (event.frame > frames) where = word("line.after");
   return {
     name: word(`event.${event.event}`),
-    clock: clock(event.time.utc_ms, spans),
-    frame: String(Math.floor(event.frame)),
+    clock: at(event.time.utc_ms),
+    frame: where,
   };
 }
 
-function stripOf(plan, spans) {
+function stripOf(plan, at) {
   const frames = plan.timing.frames;
   return {
     frames,
     ruler: ruler(frames),
     tones: plan.sky.tones,
-    moments: plan.moments.map((moment) => momentOf(moment, plan, spans)),
+    moments: plan.moments.map((moment) => momentOf(moment, plan, at)),
   };
 }
 
@@ -181,15 +238,15 @@ function ruler(frames) {
   return numbers;
 }
 
-function momentOf(moment, plan, spans) {
+function momentOf(moment, plan, at) {
   const is_keyframe = moment.kind === "keyframe";
-  const label = is_keyframe ? say(moment.id, moment.args, spans) : word(`label.${moment.id.split(".")[1]}`);
+  const label = is_keyframe ? say(moment.id, moment.args, []) : word(`label.${moment.id.split(".")[1]}`);
   return {
     side: moment.side,
     kind: moment.kind,
     frame: moment.frame,
     label,
-    clock: clock(moment.time.utc_ms, spans),
+    clock: at(moment.time.utc_ms),
     detail: is_keyframe ? word(plan.keyframes[moment.args.number - 1].name) : "",
   };
 }

@@ -51,13 +51,15 @@ function fromBrief(brief, night) {
 
 /** Another start: a given end stays and costs frames; else all frames are kept and the end moves. */
 function startedAt(brief, planned, start_ms) {
-  if (brief.start === null || brief.end === null) {
-    return makeTiming(start_ms, planned.interval_ms, planned.frames, planned.anchor_start_ms, planned.doubled);
+  const doubled = planned.doubled.filter((key) => key !== "start");
+  let { frames } = planned;
+  if (brief.end !== null) {
+    if (start_ms >= planned.end_ms) {
+      throw new PlanProblem("problem.start-after-end", { start: start_ms, end: planned.end_ms }, "start");
+    }
+    frames = Math.floor((planned.end_ms - start_ms) / planned.interval_ms);
   }
-  if (start_ms >= planned.end_ms) {
-    throw new PlanProblem("problem.start-after-end", { start: start_ms, end: planned.end_ms }, "start");
-  }
-  return divided(brief, start_ms, planned.end_ms - start_ms, planned.anchor_start_ms, planned.doubled);
+  return counted(start_ms, planned.interval_ms, frames, planned.anchor_start_ms, doubled);
 }
 
 function duration(brief, start_ms, end_ms) {
@@ -70,6 +72,10 @@ function divided(brief, start_ms, duration_ms, anchor_start_ms, doubled) {
   let { interval_ms, frames } = brief;
   if (interval_ms === null) interval_ms = upTo(Math.ceil(duration_ms / frames), brief.rig.interval_step_ms);
   if (frames === null) frames = Math.floor(duration_ms / interval_ms);
+  return counted(start_ms, interval_ms, frames, anchor_start_ms, doubled);
+}
+
+function counted(start_ms, interval_ms, frames, anchor_start_ms, doubled) {
   if (frames < 2 || frames > MOST_FRAMES) {
     throw new PlanProblem("problem.frames", { frames, most: MOST_FRAMES, interval: interval_ms }, "interval_s");
   }
@@ -99,6 +105,22 @@ export function keyframeFrames(brief, night, timing) {
     frames.push(frame);
   });
   return frames;
+}
+
+/** [ms UTC, name] of the events that start, end and keyframes hang on, inside the window or not. */
+export function anchorEvents(brief, night, timing) {
+  const { start, end } = brief;
+  const anchored = start ? [[start, opening(night, start, "start")]] : [];
+  const anchor_start_s = timing.anchor_start_ms / 1000;
+  if (end) {
+    anchored.push([end, start ? following(night, end, anchor_start_s, "end") : opening(night, end, "end")]);
+  }
+  brief.keyframes.forEach(({ at }, index) => {
+    if ("event" in at) anchored.push([at, following(night, at, anchor_start_s, `keyframe.${index}.at`)]);
+  });
+  return anchored
+    .filter(([at]) => "event" in at)
+    .map(([at, instant]) => [(instant - at.offset_s) * 1000, at.event]);
 }
 
 function frameOf(at, night, timing, key) {

@@ -1,0 +1,85 @@
+"""Pieces in columns: all of them, in order, within their rooms, on the fewest sides, evenly."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldsheet.cards.flow import Group, Piece, flow
+
+HEAD, AGAIN = Piece("heading", "head", 5.0), Piece("heading", "again", 5.0)
+
+
+def group(name: str, count: int, height: float = 10.0) -> Group:
+    """A group of equal items under a heading of 5 mm."""
+    return Group(HEAD, AGAIN, tuple(Piece("item", f"{name}{n}", height) for n in range(count)))
+
+
+def items(columns: list[list[Piece]]) -> list[list[str]]:
+    """The items of each column, without headings."""
+    return [[piece.data for piece in column if piece.kind == "item"] for column in columns]
+
+
+def counts(columns: list[list[Piece]]) -> list[int]:
+    return [len(column) for column in items(columns)]
+
+
+groups_of = st.lists(
+    st.builds(group, st.sampled_from("abc"), st.integers(1, 7), st.floats(4, 30)), min_size=0, max_size=6
+)
+
+
+@settings(max_examples=100, deadline=None)
+@given(groups_of, st.floats(40, 90), st.floats(40, 90), st.integers(1, 2), st.integers(1, 2))
+def test_every_piece_stands_once_in_order_within_its_column(
+    groups: list[Group], first: float, later: float, across: int, least: int
+) -> None:
+    def room(column: int) -> float:
+        return later if column else first
+
+    columns = flow(groups, room, across, least)
+    assert [piece for column in columns for piece in column if piece.kind == "item"] == [
+        piece for each in groups for piece in each.pieces
+    ]
+    for n, column in enumerate(columns):
+        assert sum(piece.height for piece in column) <= room(n) + 1e-6
+        assert not column or column[-1].kind == "item"
+        assert not column or column[0].kind == "heading"
+
+
+def test_a_group_that_fits_nowhere_as_a_whole_goes_on_under_its_second_heading() -> None:
+    columns = flow([group("a", 6)], lambda _: 50, 2, 1)
+    assert [column[0].data for column in columns] == ["head", "again"]
+
+
+def test_columns_of_a_side_are_evened_out() -> None:
+    """All six would fit into the left column, and leave the right one empty."""
+    columns = flow([group("a", 3), group("b", 3)], lambda _: 80, 2, 1)
+    assert items(columns) == [["a0", "a1", "a2"], ["b0", "b1", "b2"]]
+
+
+def test_no_side_is_left_with_one_item_and_a_hole() -> None:
+    """Filled to the brim, the first side would take all but one."""
+    columns = flow([group("a", 4), group("b", 5)], lambda _: 46, 1, 1)
+    assert min(counts(columns)) >= 2
+
+
+def test_a_group_is_not_split_for_a_little_evenness() -> None:
+    assert counts(flow([group("a", 4), group("b", 3)], lambda _: 50, 2, 1)) == [4, 3]
+
+
+def test_a_group_is_split_rather_than_a_side_added() -> None:
+    """Kept whole, the second would open a third column, and that a second side."""
+    columns = flow([group("a", 3), group("b", 4), group("c", 2)], lambda _: 65, 2, 1)
+    assert len(columns) == 2
+
+
+def test_a_piece_waits_for_a_column_that_can_take_it() -> None:
+    columns = flow([group("a", 1, 60)], lambda column: 80 if column > 1 else 20, 2, 1)
+    assert counts(columns) == [0, 0, 1]
+
+
+def test_a_piece_taller_than_every_column_is_refused_by_name() -> None:
+    with pytest.raises(ValueError, match="does not fit on a card, in one piece: b0"):
+        flow([group("a", 2), group("b", 1, 90)], lambda _: 80, 2, 1)
