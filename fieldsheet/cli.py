@@ -22,7 +22,8 @@ from fieldsheet.problems import CatalogProblems
 from fieldsheet.terminal import plain, plan_page, warning_lines
 
 if TYPE_CHECKING:
-    from fieldsheet.press import CardMaker
+    from fieldsheet.catalog.read import Catalog
+    from fieldsheet.press import CardMaker, Planned
 
 FINE, PROBLEMS, WRONG_USE, INTERRUPTED = 0, 1, 2, 130
 PORT = 8780  # always the same one, since a browser keeps ticks and versions by address
@@ -60,34 +61,61 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def build(typed: argparse.Namespace) -> int:
     """fieldsheet build: nothing is written unless every shot can be planned."""
-    from fieldsheet.catalog.read import read_catalog
     from fieldsheet.press import press
     from fieldsheet.site.write import NotOurs, write_site
 
-    catalog = read_catalog(typed.catalog)
-    files = press(catalog, None if typed.no_cards else _card_maker())
+    catalog, planned = _read_and_plan(typed.catalog)
+    files = press(catalog, planned, None if typed.no_cards else _card_maker())
     try:
         site = write_site(typed.out, files)
     except NotOurs as error:
         raise WrongUse(str(error)) from error
-    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}: {site}")
+    stops = _say_warnings(planned, sys.stderr)
+    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}{stops}: {site}")
     return FINE
 
 
 def check(typed: argparse.Namespace) -> int:
     """fieldsheet check: reads everything, plans everything, writes nothing; warnings are no problems."""
-    from fieldsheet.catalog.read import read_catalog
-    from fieldsheet.press import fit_packs, night_of, plan_all, sky_of
+    catalog, planned = _read_and_plan(typed.catalog)
+    _say_undrawn(planned)
+    stops = _say_warnings(planned, sys.stdout)
+    _say(f"{_count(len(catalog.shots), 'shot')}, no problems{stops}")
+    return FINE
+
+
+def _read_and_plan(folder: Path) -> tuple[Catalog, Planned]:
+    """Reads and plans what can be read, so that every problem is told at once; raises CatalogProblems."""
+    from fieldsheet.catalog.read import read_sound
+    from fieldsheet.press import plan_catalog
+
+    catalog, faults = read_sound(folder)
+    planned = plan_catalog(catalog, faults)
+    assert catalog is not None, "without a problem there is a catalog"
+    return catalog, planned
+
+
+def _say_warnings(planned: Planned, stream: Any) -> str:
+    """Says every warning; returns how many are stops, as the end of a sentence."""
     from fieldsheet.sheet.sheet import make_sheet
 
-    catalog = read_catalog(typed.catalog)
-    briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
-    plans = plan_all(catalog, briefs, sky_of(fit_packs([night_of(brief) for brief in briefs.values()])))
-    for shot_id, whole in plans.items():
+    stops = 0
+    for shot_id, whole in planned.plans.items():
+        stops += sum(warning["level"] == "stop" for warning in whole["warnings"])
         for line in warning_lines(make_sheet(whole)):
-            _say(f"{shot_id}: {line}")
-    _say(f"{_count(len(briefs), 'shot')}, no problems")
-    return FINE
+            _say(f"{shot_id}: {line}", stream)
+    return f", {_count(stops, 'stop')}" if stops else ""
+
+
+def _say_undrawn(planned: Planned) -> None:
+    """Says which characters the sheets' own typeface lacks: another of the machine's, or a box, stands in."""
+    from fieldsheet.sheet.sheet import make_sheet
+    from fieldsheet.site.fonts import missing_glyphs
+
+    for shot_id, whole in planned.plans.items():
+        missing = missing_glyphs(json.dumps(make_sheet(whole), ensure_ascii=False))
+        if missing:
+            _say(f"{shot_id}: mind: the typeface of the sheets has no {' '.join(missing)}")
 
 
 def plan(typed: argparse.Namespace) -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
@@ -35,34 +36,48 @@ CardMaker = Callable[[dict[str, Any], str], bytes]
 """From a Sheet and the address that its code holds to a PDF."""
 
 
-def press(catalog: Catalog, card_of: CardMaker | None) -> dict[str, bytes]:
-    """Relative path -> bytes of the whole site; without a card maker, the site without cards.
+@dataclass(frozen=True)
+class Planned:
+    """Sky packs by year, and the Plan of each shot by its id."""
 
-    Raises CatalogProblems with every shot that cannot be planned.
-    """
-    briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
-    packs = fit_packs([night_of(brief) for brief in briefs.values()])
-    plans = plan_all(catalog, briefs, sky_of(packs))
-    shots = [_shot(catalog, whole) for whole in plans.values()]
-    cards = (
-        {shot["plan"]["shot"]["id"]: card_of(shot["sheet"], shot["link"]) for shot in shots}
-        if card_of
-        else {}
-    )
-    return build_site(catalog.title, catalog.id, shots, packs, cards)
+    packs: dict[int, bytes]
+    plans: dict[str, dict[str, Any]]
 
 
-def plan_all(catalog: Catalog, briefs: Mapping[str, dict[str, Any]], sky: Sky) -> dict[str, dict[str, Any]]:
-    """Shot id -> Plan, for all of them; raises CatalogProblems with the problems of all of them."""
-    plans, problems = {}, []
-    for shot_id, brief in briefs.items():
-        try:
-            plans[shot_id] = plan_shot(brief, sky, {})
-        except PlanProblem as problem:
-            problems.append(located(catalog, brief, problem))
+def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Planned:
+    """Plans every shot; raises CatalogProblems with the faults found before and those of the planning."""
+    problems, plans, packs = list(faults), {}, {}
+    if catalog is not None:
+        briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
+        packs = fit_packs([night_of(brief) for brief in briefs.values()])
+        sky = sky_of(packs)
+        for shot_id, brief in briefs.items():
+            try:
+                plans[shot_id] = plan_shot(brief, sky, {})
+            except PlanProblem as problem:
+                problems.append(located(catalog, brief, problem))
     if problems:
         raise CatalogProblems(problems)
-    return plans
+    return Planned(packs, plans)
+
+
+def press(catalog: Catalog, planned: Planned, card_of: CardMaker | None) -> dict[str, bytes]:
+    """Relative path -> bytes of the whole site; without a card maker, the site without cards.
+
+    Raises CatalogProblems with every shot whose texts are too long for a card.
+    """
+    shots = {shot_id: _shot(catalog, whole) for shot_id, whole in planned.plans.items()}
+    cards, problems = {}, []
+    if card_of is not None:
+        for shot_id, shot in shots.items():
+            try:
+                cards[shot_id] = card_of(shot["sheet"], shot["link"])
+            except ValueError as error:
+                file, line = catalog.locate(shot_id, "title")
+                problems.append(Problem(file, line, "", f"texts too long: {error}", "shorter ones"))
+    if problems:
+        raise CatalogProblems(problems)
+    return build_site(catalog.title, catalog.id, list(shots.values()), planned.packs, cards)
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:

@@ -102,7 +102,6 @@ def random_brief(rng: Random) -> dict[str, Any]:
             "id": "camera",
             "title": "Camera",
             "sensor_mm": [36.0, 24.0],
-            "pixels": [6000, 4000],
             "focal_mm": rng.choice([14.0, 24.0, 50.0]),
             "release_lag_ms": rng.choice([0, 100, 250]),
             "ready_ms": rng.choice([100, 400]),

@@ -152,6 +152,29 @@ def test_a_problem_of_planning_names_file_and_line(run: Run, catalog: Path) -> N
     assert err.startswith(f"shots/{SHOT}.toml:{line}: night: found ") and err.endswith("\n1 problem\n")
 
 
+def test_faults_of_one_file_do_not_hide_those_of_another(run: Run, catalog: Path) -> None:
+    """A typo in one shot, an event that does not come in a second, a keyframe out of place in a third."""
+    shots = catalog / "shots"
+    for name, old, new in (
+        ("typo", "interval_s", "intervall_s"),
+        ("no-event", 'start = "sunset - 1h15m"', 'start = "moonrise"'),
+        ("outside", '"halfway"', '"frame 5000"'),
+    ):
+        shutil.copy(shots / f"{SHOT}.toml", shots / f"{name}.toml")
+        edit(shots / f"{name}.toml", old, new)
+    edit(shots / "no-event.toml", "night = 2027-06-05", "day = 2027-06-24")
+    status, _, err = run("check", catalog)
+    told = {line.split(":")[0] for line in err.splitlines() if ".toml" in line}
+    assert status == 1
+    assert told == {"shots/typo.toml", "shots/no-event.toml", "shots/outside.toml"}
+
+
+def test_characters_that_the_typeface_lacks_are_told(run: Run, catalog: Path) -> None:
+    edit(catalog / "shots" / f"{SHOT}.toml", "Slipway: dusk", "\u661f Slipway: dusk")
+    status, out, _ = run("check", catalog)
+    assert status == 0 and "the typeface of the sheets has no \u661f" in out
+
+
 def test_check_says_that_all_is_well(run: Run) -> None:
     assert run("check", DEMO) == (0, "1 shot, no problems\n", "")
 
@@ -161,7 +184,7 @@ def test_check_warns_of_limits_with_the_sum_and_the_mend(run: Run, catalog: Path
     status, out, err = run("check", catalog)
     assert (status, err) == (0, "")
     assert f"{SHOT}: stop: The interval is" in out and "Set the interval to" in out
-    assert out.endswith("1 shot, no problems\n")
+    assert out.endswith("1 shot, no problems, 1 stop\n")
 
 
 @pytest.mark.parametrize("command", [["check"], ["plan", SHOT], ["build", "-o", "unused"]])

@@ -10,10 +10,15 @@ from typing import Any
 import pytest
 
 from fieldsheet.catalog.read import read_catalog
-from fieldsheet.press import fit_packs, press, sky_of
+from fieldsheet.press import CardMaker, fit_packs, plan_catalog, press, sky_of
 from fieldsheet.problems import CatalogProblems
 
 DEMO = Path(__file__).resolve().parents[1] / "fieldsheet" / "demo"
+
+
+def _pressed(folder: Path, card_of: CardMaker | None = None) -> dict[str, bytes]:
+    catalog = read_catalog(folder)
+    return press(catalog, plan_catalog(catalog), card_of)
 
 
 @pytest.mark.parametrize(
@@ -46,9 +51,20 @@ def test_the_problems_of_all_shots_come_at_once(tmp_path: Path) -> None:
     for name, night in (("too-early", "1850-06-05"), ("too-late", "2950-06-05")):
         (catalog / "shots" / f"{name}.toml").write_text(text.replace("2027-06-05", night), "utf-8")
     with pytest.raises(CatalogProblems) as raised:
-        press(read_catalog(catalog), None)
+        _pressed(catalog)
     found = [(problem.file, problem.key) for problem in raised.value.problems]
     assert found == [("shots/too-early.toml", "night"), ("shots/too-late.toml", "night")]
+
+
+def test_a_shot_whose_texts_fit_on_no_card_is_a_problem_and_not_a_traceback() -> None:
+    def card_of(sheet: dict[str, Any], link: str) -> bytes:
+        raise ValueError("does not fit on a card, in one piece: a sighting")
+
+    with pytest.raises(CatalogProblems) as raised:
+        _pressed(DEMO, card_of)
+    (problem,) = raised.value.problems
+    assert (problem.file, problem.line) == ("shots/slipway.toml", 3)
+    assert "a sighting" in problem.found
 
 
 def test_cards_and_pages_hold_the_same_plan_and_the_card_its_address() -> None:
@@ -58,7 +74,7 @@ def test_cards_and_pages_hold_the_same_plan_and_the_card_its_address() -> None:
         asked.append((sheet, link))
         return b"%PDF of " + sheet["revision"].encode()
 
-    files = press(read_catalog(DEMO), card_of)
+    files = _pressed(DEMO, card_of)
     ((sheet, link),) = asked
     assert link == f"https://example.org/saltings/shots/slipway/#r={sheet['revision']}"
     assert files["cards/slipway.pdf"] == b"%PDF of " + sheet["revision"].encode()
@@ -66,4 +82,4 @@ def test_cards_and_pages_hold_the_same_plan_and_the_card_its_address() -> None:
 
 
 def test_the_same_catalog_gives_the_same_bytes() -> None:
-    assert press(read_catalog(DEMO), None) == press(read_catalog(DEMO), None)
+    assert _pressed(DEMO) == _pressed(DEMO)

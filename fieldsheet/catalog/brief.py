@@ -124,7 +124,6 @@ def _camera(stem: str, camera: Camera) -> dict[str, Any]:
         "id": stem,
         "title": camera.title,
         "sensor_mm": [float(side) for side in camera.sensor_mm],
-        "pixels": list(camera.pixels),
         "focal_mm": float(camera.focal_mm),
         "release_lag_ms": _ms(camera.release_lag_s),
         "ready_ms": _ms(camera.ready_s),

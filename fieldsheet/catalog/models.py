@@ -206,9 +206,6 @@ class Camera(Table):
     sensor_mm: Annotated[list[Annotated[Number, Field(ge=1, le=200)]], Field(min_length=2, max_length=2)] = (
         Field(description="[width, height] in mm, such as [36, 24]")
     )
-    pixels: Annotated[list[Annotated[int, Field(ge=100, le=100_000)]], Field(min_length=2, max_length=2)] = (
-        Field(description="[width, height] in pixels, such as [6000, 4000]")
-    )
     focal_mm: Number = Field(ge=1, le=5000, description="the focal length in mm from 1 to 5000")
     release_lag_s: Seconds = Field(
         default=defaults.RELEASE_LAG_S, ge=0, le=10, description="seconds from 0 to 10"
@@ -218,17 +215,10 @@ class Camera(Table):
     switch_off: Texts = Field(default_factory=list, description=LINES)
 
     @model_validator(mode="after")
-    def _square_pixels(self) -> Camera:
+    def _wide_side_first(self) -> Camera:
         width, height = self.sensor_mm
-        across, down = self.pixels
         if width < height:
             raise Wrong(f"{show(width)} x {show(height)} mm", "the wide side first: [36, 24]", "sensor_mm")
-        if abs(across * height - down * width) > down * width / 20:
-            raise Wrong(
-                f"{across} x {down} on a sensor of {show(width)} x {show(height)} mm",
-                "the same shape as sensor_mm, wide side first",
-                "pixels",
-            )
         return self
 
 

@@ -15,6 +15,7 @@ from .files import find_files
 from .models import Camera, CatalogFile, Place, Rig, Shot
 from .words import Loc
 
+Documents = dict[tuple[str, str], Document]
 Model = TypeVar("Model", Shot, Place, Rig, Camera, CatalogFile)
 
 
@@ -29,7 +30,7 @@ class Catalog:
     _places: dict[str, Place]
     _rigs: dict[str, Rig]
     _cameras: dict[str, Camera]
-    _documents: dict[tuple[str, str], Document]
+    _documents: Documents
 
     def brief(self, shot_id: str) -> dict[str, Any]:
         """Everything that a plan of this shot needs (D1), as JSON values; raises KeyError for another id."""
@@ -50,18 +51,39 @@ class Catalog:
 
 def read_catalog(folder: Path) -> Catalog:
     """Reads a catalog's folder and nothing else; raises CatalogProblems with all, by file and line."""
+    catalog, problems = read_sound(folder)
+    if problems or catalog is None:
+        raise CatalogProblems(problems)
+    return catalog
+
+
+def read_sound(folder: Path) -> tuple[Catalog | None, list[Problem]]:
+    """The shots that can be read, with what they name, and every problem of the others, by file and line.
+
+    None instead of a catalog where no shot is left, and then there is at least one problem.
+    """
     found = find_files(folder)
     problems = list(found.problems)
-    documents: dict[tuple[str, str], Document] = {}
+    documents: Documents = {}
     for (kind, stem), (file, data) in found.data.items():
         documents[kind, stem], faults = read_document(kind, stem, file, data)
         problems += faults
     for document in documents.values():
         if document.kind == "shot" and document.draft is not None:
             problems += check_shot(document, documents, found.listed)
-    if problems:
-        raise CatalogProblems(sorted(problems, key=_order))
-    return _catalog(documents)
+    return _catalog(_sound(documents, problems)), sorted(problems, key=_order)
+
+
+def _sound(documents: Documents, problems: list[Problem]) -> Documents:
+    """The documents without a problem; of the shots only those whose place, rig and camera have none."""
+    faulty = {problem.file for problem in problems}
+    sound = {key: document for key, document in documents.items() if document.file not in faulty}
+
+    def whole(document: Document) -> bool:
+        named = ((kind, document.get(kind) or "") for kind in ("place", "rig", "camera"))
+        return document.kind != "shot" or all(key in sound for key in named)
+
+    return {key: document for key, document in sound.items() if whole(document)}
 
 
 def _order(problem: Problem) -> tuple[str, float, str]:
@@ -69,8 +91,10 @@ def _order(problem: Problem) -> tuple[str, float, str]:
     return problem.file, problem.line or float("inf"), problem.key
 
 
-def _catalog(documents: dict[tuple[str, str], Document]) -> Catalog:
-    head = _whole(documents, "catalog", CatalogFile)["catalog"]
+def _catalog(documents: Documents) -> Catalog | None:
+    head = _whole(documents, "catalog", CatalogFile).get("catalog")
+    if head is None or not any(kind == "shot" for kind, _ in documents):
+        return None
     return Catalog(
         head.id,
         head.title,
@@ -83,7 +107,7 @@ def _catalog(documents: dict[tuple[str, str], Document]) -> Catalog:
     )
 
 
-def _whole(documents: dict[tuple[str, str], Document], kind: str, model: type[Model]) -> dict[str, Model]:
+def _whole(documents: Documents, kind: str, model: type[Model]) -> dict[str, Model]:
     """The models of one kind by name, sorted."""
     of_kind = (documents[key] for key in sorted(documents) if key[0] == kind)
     wholes = ((document.stem, document.draft.whole) for document in of_kind if document.draft)

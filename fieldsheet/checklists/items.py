@@ -83,7 +83,7 @@ def _cables(brief: dict[str, Any]) -> Iterator[Item]:
         yield _item("cables", "cable", cable["name"], must=True, note=True, **cable)
     remote = brief["rig"]["remote"]
     if remote and remote["pair"]:
-        yield _item("cables", "remote-ready", must=True, pair=remote["pair"])
+        yield _item("cables", "remote-ready", must=True, note=True, **remote)
     yield _item("cables", "travel-rail" if _rides(brief) else "travel", must=True, note=True)
 
 

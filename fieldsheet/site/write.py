@@ -159,10 +159,15 @@ def _point(out: Path, version: str) -> None:
     _to_disk(out)
 
 
+def _is_version(path: Path) -> bool:
+    """A desktop may leave files of its own among the versions; they are not ours to touch."""
+    return path.is_dir() and not path.is_symlink() and not path.name.startswith(PASSING)
+
+
 def _prune(versions: Path, current: Path) -> None:
     """Keeps the current version and the newest other; renames before removing, so that none is half there."""
     others = sorted(
-        (path for path in versions.iterdir() if path != current and not path.name.startswith(PASSING)),
+        (path for path in versions.iterdir() if path != current and _is_version(path)),
         key=lambda path: path.stat().st_mtime_ns,
         reverse=True,
     )

@@ -63,6 +63,15 @@ def calls_of_a_second_build(out: Path, on_call: Any, monkeypatch: pytest.MonkeyP
     return len(made)
 
 
+def test_files_that_a_desktop_leaves_among_the_versions_are_left_alone(tmp_path: Path) -> None:
+    write_site(tmp_path / "out", OLD)
+    stray = tmp_path / "out" / "versions" / ".DS_Store"
+    stray.touch()
+    for build in range(3):
+        write_site(tmp_path / "out", {**NEW, "more.txt": str(build).encode()})
+    assert stray.exists()
+
+
 def test_site_holds_exactly_the_files_and_a_second_build_replaces_it_whole(tmp_path: Path) -> None:
     assert write_site(tmp_path / "deep" / "out", OLD) == tmp_path / "deep" / "out" / "site"
     assert shown(tmp_path / "deep" / "out") == OLD

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from fieldsheet.catalog.read import Catalog, read_catalog
-from fieldsheet.press import plan_shot, press
+from fieldsheet.press import plan_catalog, plan_shot, press
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.conftest import DEMO
@@ -31,7 +31,7 @@ LOG = """async () => {
 
 @pytest.fixture(scope="module")
 def site(demo: Catalog) -> dict[str, bytes]:
-    return press(demo, None)
+    return press(demo, plan_catalog(demo), None)
 
 
 @pytest.fixture
@@ -285,7 +285,7 @@ def test_markup_in_every_text_of_the_catalog_stays_text(
         lines = source.read_text("utf-8").splitlines()
         target.write_text("\n".join(_with_markup(line) for line in lines), "utf-8")
     catalog = read_catalog(folder)
-    host.sites[HERE] = press(catalog, None)
+    host.sites[HERE] = press(catalog, plan_catalog(catalog), None)
     page = phone.new_page()
     page.goto(host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
