@@ -173,5 +173,5 @@ def _prune(versions: Path, current: Path) -> None:
     )
     for path in others[KEPT_VERSIONS - 1 :]:
         os.rename(path, versions / f"{PASSING}old-{path.name}")
-    for path in versions.glob(f"{PASSING}*"):
+    for path in (*versions.glob(f"{PASSING}new-*"), *versions.glob(f"{PASSING}old-*")):
         shutil.rmtree(path)

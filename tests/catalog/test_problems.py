@@ -39,7 +39,7 @@ INDEPENDENT = [
         63,
         "remote.steers_by_tilt",
     ),
-    ("cameras/full-frame-14.toml", "focal_mm = 14", "focal_mm = 0", 4, "focal_mm"),
+    ("cameras/full-frame-14.toml", "focal_mm = 14", "focal_mm = 0", 3, "focal_mm"),
     (SHOT, '"gull-point"', '"gul-point"', 4, "place"),
     (SHOT, '"full-frame-14"', '"full-frame"', 6, "camera"),
     (SHOT, "night = 2027-06-05", "night = 2327-06-05", 10, "night"),
