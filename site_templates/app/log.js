@@ -87,7 +87,7 @@ export function logWords(error) {
 
 /**
  * @typedef {object} Log
- * @property {(shot: string, plan: object, changes?: object) => Promise<string>} newTake begins a take, which carries its plan; its id
+ * @property {(shot: string, plan: object, changes?: object) => Promise<string>} beginTake the open take of the shot, begun now if there is none; it carries its plan
  * @property {(take: string, kind: string, payload: object) => Promise<LogEvent>} append resolves when the event is on disk
  * @property {(take: string) => Promise<LogEvent[]>} events
  * @property {(shot: string) => Promise<{take: string, utc_ms: number, ended: boolean}[]>} takes newest first
@@ -107,15 +107,14 @@ export async function openLog(name, now = Date.now) {
   const device = await deviceId(base);
   let asked = false;
 
-  /** @param {LogEvent["take"]} take @param {string} kind @param {object} payload @param {string} [shot] */
-  async function write(take, kind, payload, shot) {
+  /** @param {LogEvent["take"]} take @param {string} kind @param {object} payload */
+  async function write(take, kind, payload) {
     const work = base.transaction("events", "readwrite", { durability: "strict" });
     const events = work.objectStore("events");
     const earlier = /** @type {LogEvent[]} */ (await result(events.index("take").getAll(take)));
-    const ofShot = shot ?? earlier[0]?.shot;
-    if (ofShot === undefined) throw new DOMException("no such take", "NoTakeError");
+    if (earlier.length === 0) throw new DOMException("no such take", "NoTakeError");
     const counter = earlier.reduce((most, event) => Math.max(most, event.counter), 0) + 1;
-    const event = { take, shot: ofShot, device, counter, utc_ms: now(), kind, payload };
+    const event = { take, shot: earlier[0].shot, device, counter, utc_ms: now(), kind, payload };
     events.add(event);
     await committed(work);
     tabs?.postMessage(take);
@@ -128,9 +127,16 @@ export async function openLog(name, now = Date.now) {
   }
 
   return {
-    async newTake(shot, plan, changes = {}) {
+    async beginTake(shot, plan, changes = {}) {
+      // One transaction looks and begins, so that two tabs cannot both begin.
+      const work = base.transaction("events", "readwrite", { durability: "strict" });
+      const events = work.objectStore("events");
+      const open = takesOf(await result(events.index("shot").getAll(shot))).find(({ ended }) => !ended);
+      if (open) return open.take;
       const take = newId();
-      await write(take, "take", { plan, changes }, shot);
+      events.add({ take, shot, device, counter: 1, utc_ms: now(), kind: "take", payload: { plan, changes } });
+      await committed(work);
+      tabs?.postMessage(take);
       return take;
     },
     async append(take, kind, payload) {
@@ -145,10 +151,7 @@ export async function openLog(name, now = Date.now) {
       return merge(await all("take", take), []);
     },
     async takes(shot) {
-      const events = await all("shot", shot);
-      const ended = new Set(events.filter(({ kind }) => kind === "end").map(({ take }) => take));
-      const begun = events.filter(({ kind }) => kind === "take").sort((a, b) => b.utc_ms - a.utc_ms || inOrder(a, b));
-      return begun.map(({ take, utc_ms }) => ({ take, utc_ms, ended: ended.has(take) }));
+      return takesOf(await all("shot", shot));
     },
     async openTakes() {
       const ended = new Set((await all("kind", "end")).map(({ take }) => take));
@@ -160,6 +163,13 @@ export async function openLog(name, now = Date.now) {
       document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && listener());
     },
   };
+}
+
+/** The takes that a shot's events hold, newest first. @param {LogEvent[]} events */
+function takesOf(events) {
+  const ended = new Set(events.filter(({ kind }) => kind === "end").map(({ take }) => take));
+  const begun = events.filter(({ kind }) => kind === "take").sort((a, b) => b.utc_ms - a.utc_ms || inOrder(a, b));
+  return begun.map(({ take, utc_ms }) => ({ take, utc_ms, ended: ended.has(take) }));
 }
 
 /** @param {string} name @returns {Promise<IDBDatabase>} */

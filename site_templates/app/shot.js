@@ -261,7 +261,7 @@ function inTurn(action) {
 function tick(item, value, ticked) {
   return inTurn(async (log) => {
     if (shown.take === "") {
-      shown.take = await log.newTake(printed.shot.id, shown.plan, shown.plan.changes);
+      shown.take = await log.beginTake(printed.shot.id, shown.plan, shown.plan.changes);
       shown.begun_ms = Date.now();
       shell.offline.refresh();
     }

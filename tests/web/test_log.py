@@ -173,15 +173,27 @@ def test_a_tick_counts_for_the_value_it_confirmed(
 
 
 ROUND = f"""async (name) => {{ {LOG}
-  const take = await log.newTake("slipway", {{frames: 766}}, {{night: "2027-06-10"}});
+  const take = await log.beginTake("slipway", {{frames: 766}}, {{night: "2027-06-10"}});
   const tick = (item) => log.append(take, "tick", {{item, value: ""}});
   await Promise.all(["cap", "interval", "remote"].map(tick));
   await log.append(take, "end", {{}});
-  const other = await log.newTake("slipway", {{frames: 700}});
-  const elsewhere = await log.newTake("jetty", {{frames: 1}});
+  const other = await log.beginTake("slipway", {{frames: 700}});
+  const elsewhere = await log.beginTake("jetty", {{frames: 1}});
   return {{take, other, elsewhere, events: await log.events(take), takes: await log.takes("slipway"),
     open: await log.openTakes()}};
 }}"""
+
+
+AT_ONCE = f"""async (name) => {{ {LOG}
+  return Promise.all([1, 2, 3].map((frames) => log.beginTake("slipway", {{frames}})));
+}}"""
+
+
+def test_a_shot_has_one_open_take_however_many_tabs_begin_it(modules_page: Page) -> None:
+    other = modules_page.context.new_page()
+    other.goto(modules_page.url)
+    begun = modules_page.evaluate(AT_ONCE, "at-once") + other.evaluate(AT_ONCE, "at-once")
+    assert len(set(begun)) == 1
 
 
 def test_what_is_appended_is_read_back_in_order_and_a_take_carries_its_plan(modules_page: Page) -> None:
@@ -209,7 +221,7 @@ STRICT = f"""async (name) => {{
     return work;
   }};
   {LOG}
-  await log.append(await log.newTake("slipway", {{}}), "tick", {{item: "cap", value: ""}});
+  await log.append(await log.beginTake("slipway", {{}}), "tick", {{item: "cap", value: ""}});
   return asked;
 }}"""
 
@@ -226,7 +238,7 @@ def test_two_tabs_write_one_log_without_losing_an_event(phone: BrowserContext, h
     for tab in (first, second):
         tab.goto(host.url("/"))
         expect(tab.locator("#offline")).to_have_attribute("data-stored", "ready")
-    take = first.evaluate(f'async (name) => {{ {LOG} return log.newTake("slipway", {{}}); }}', "tabs")
+    take = first.evaluate(f'async (name) => {{ {LOG} return log.beginTake("slipway", {{}}); }}', "tabs")
     second.evaluate(
         f"async (name) => {{ {LOG} window.heard = 0; log.onChange(() => window.heard++); }}", "tabs"
     )
@@ -272,7 +284,7 @@ def test_the_first_tick_asks_the_browser_to_keep_the_store(modules_page: Page) -
           let asked = 0;
           StorageManager.prototype.persist = async () => {{ asked += 1; return false; }};
           {LOG}
-          const take = await log.newTake("slipway", {{}});
+          const take = await log.beginTake("slipway", {{}});
           const counts = [asked];
           for (const item of ["cap", "remote"]) {{
             await log.append(take, "tick", {{item, value: ""}});

@@ -20,7 +20,7 @@ OPEN_LOG = """
   const {openLog, logName} = await import(root + "app/log.js");
   const {siteOf} = await import(root + "app/site.js");
   const log = await openLog(logName(siteOf(document)));"""
-BEGIN = f"""async (root) => {{ {OPEN_LOG} return log.newTake("slipway", {{}}); }}"""
+BEGIN = f"""async (root) => {{ {OPEN_LOG} return log.beginTake("slipway", {{}}); }}"""
 TICK = f"""async ([root, take]) => {{ {OPEN_LOG}
   await log.append(take, "tick", {{item: "cap", value: "off"}}); }}"""
 END = f"""async ([root, take]) => {{ {OPEN_LOG} await log.append(take, "end", {{}}); }}"""

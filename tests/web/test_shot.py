@@ -239,7 +239,7 @@ def test_a_card_of_another_revision_is_told_apart(page: Page, host: Host, demo_p
 
 def test_a_take_begun_on_another_revision_says_so(page: Page, demo_plan: dict[str, Any]) -> None:
     """Without an offline store the host may change the plan under a take."""
-    page.evaluate(LOG + "await log.newTake('slipway', {revision: 'ZZZZZZ'}); }")
+    page.evaluate(LOG + "await log.beginTake('slipway', {revision: 'ZZZZZZ'}); }")
     page.reload()
     expect(page.locator("#older-plan")).to_contain_text("begun on revision ZZZZZZ")
     expect(page.locator("#older-plan")).to_contain_text(demo_plan["revision"])
