@@ -36,6 +36,7 @@ const shown = {
   take: "",
   begun_ms: 0,
   state: NOTHING_TICKED,
+  /** @type {ReturnType<typeof makeSky> | null} */
   sky: null,
   work: Promise.resolve(),
 };

@@ -3,6 +3,7 @@
 // Janiczek & DeYoung, US Naval Observatory Circular 171 (1987); see the twin for the full source.
 
 const LOWEST_DEG = -18;
+/** @type {[number, number[]][]} */
 const PIECES = [
   [20, [3.74, 3.97, -4.07, 1.47]],
   [5, [3.05, 13.28, -45.98, 64.33]],
@@ -17,7 +18,7 @@ const FULL_NIGHT_LOG_LX = -3.19;
 /** log10 of the sun's illuminance [lx] of level ground under a clear sky; constant below -18 deg. @param {number} altitude_deg */
 export function logIlluminance(altitude_deg) {
   const altitude = Math.max(altitude_deg, LOWEST_DEG);
-  const [, c] = PIECES.find(([lowest]) => altitude >= lowest);
+  const [, c] = PIECES.find(([lowest]) => altitude >= lowest) ?? PIECES[PIECES.length - 1];
   const x = altitude / 90;
   return c[0] + x * (c[1] + x * (c[2] + x * c[3]));
 }
