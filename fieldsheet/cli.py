@@ -11,6 +11,7 @@ import io
 import json
 import os
 import shutil
+import signal
 import sys
 from collections.abc import Sequence
 from datetime import date
@@ -157,6 +158,7 @@ def serve(typed: argparse.Namespace) -> int:
     from fieldsheet.site.serve import SiteServer
     from fieldsheet.site.serve import serve as serve_until_stopped
 
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # a polite stop is a stop like Ctrl-C
     server = SiteServer(typed.out, typed.port)
     _say(f"{server.url}  (stop with Ctrl-C)")
     serve_until_stopped(server)

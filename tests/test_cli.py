@@ -10,7 +10,7 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -315,20 +315,38 @@ def test_new_fills_an_empty_folder_and_refuses_any_other(run: Run, tmp_path: Pat
 # --- serve, and the process as a whole -------------------------------------------------------------------
 
 
-def test_serve_prints_its_address_answers_there_and_stops_on_interrupt(run: Run, tmp_path: Path) -> None:
+def _interruptible() -> None:
+    """A shell starts what it runs in the background deaf to Ctrl-C, and children inherit that."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
+@pytest.fixture
+def serving(run: Run, tmp_path: Path) -> Iterator[subprocess.Popen[str]]:
+    """The serve command on a free port, in a process of its own that does not outlive the test."""
     run("build", DEMO, "-o", tmp_path / "out", "--no-cards")
     command = [sys.executable, "-m", "fieldsheet", "serve", str(tmp_path / "out"), "--port", "0"]
-    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as process:
-        assert process.stdout
-        address = re.match(r"http://(127\.0\.0\.1):(\d+)/", process.stdout.readline())
-        assert address
-        connection = http.client.HTTPConnection(address[1], int(address[2]), timeout=10)
-        connection.request("GET", "/")
-        answer = connection.getresponse()
-        body = answer.read()
-        connection.close()
-        process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=10) == 0
+    process = subprocess.Popen(
+        command, cwd=ROOT, stdout=subprocess.PIPE, text=True, preexec_fn=_interruptible
+    )
+    yield process
+    process.kill()
+    process.communicate()
+
+
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+def test_serve_prints_its_address_answers_there_and_stops_when_told(
+    serving: subprocess.Popen[str], tmp_path: Path, stop: signal.Signals
+) -> None:
+    assert serving.stdout
+    address = re.match(r"http://(127\.0\.0\.1):(\d+)/", serving.stdout.readline())
+    assert address
+    connection = http.client.HTTPConnection(address[1], int(address[2]), timeout=10)
+    connection.request("GET", "/")
+    answer = connection.getresponse()
+    body = answer.read()
+    connection.close()
+    serving.send_signal(stop)
+    assert serving.wait(timeout=10) == 0
     assert answer.status == 200
     assert body == (tmp_path / "out" / "site" / "index.html").read_bytes()
 

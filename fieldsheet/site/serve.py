@@ -103,7 +103,7 @@ class _Handler(http.server.BaseHTTPRequestHandler):
 
 
 def serve(server: SiteServer) -> None:
-    """Answers until the user stops it with Ctrl-C."""
+    """Answers until it is interrupted."""
     with server:
         try:
             server.serve_forever()
