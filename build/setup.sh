@@ -26,11 +26,13 @@ package_is_here() {
     [ "$(dpkg-query -W -f='${Status}' "$1" 2>/dev/null)" = "install ok installed" ]
 }
 
-# Installs the Debian packages that are missing, or says in one sentence what to install elsewhere.
+# Installs the Debian packages that are missing, or says in one sentence what to install elsewhere, until the
+# asking command (what=run or what=test) has been through once.
 need_packages() {
     local missing=() package
     if ! command -v apt-get >/dev/null; then
-        [ -d "$venv" ] || say "This is no Debian: if something is missing below, install $1."
+        stamped test || { [ "$what" = run ] && stamped run; } ||
+            say "This is no Debian: if something is missing below, install $1."
         return
     fi
     shift
@@ -69,20 +71,25 @@ pip_install() {
         --constraint build/constraints.txt "$@"
 }
 
-# install_package WHAT: editable, at the pinned versions, unless a stamp says that it is done. WHAT is "run"
-# or "test", which holds the other. Without build isolation, so that the build backend is a pinned one too.
+# Installs the package, editable, at the pinned versions, unless a stamp says that it is done; "test" holds
+# "run". Without build isolation, so that the build backend is a pinned one too.
 install_package() {
-    local wanted requirement=.
+    local requirement=.
     make_venv
-    wanted=$(printf '%s\n' "$root" && cat -- "$root/pyproject.toml" "$root/build/constraints.txt")
     ! stamped test || return 0
-    if [ "$1" = test ]; then requirement='.[test]'; elif stamped run; then return 0; fi
+    if [ "$what" = test ]; then requirement='.[test]'; elif stamped run; then return 0; fi
     say "Installing the Python packages into $venv ..."
     (cd -- "$root" && pip_install hatchling && pip_install --no-build-isolation --editable "$requirement") ||
         fail "the Python packages could not be installed (see above)."
-    printf '%s\n' "$wanted" >"$venv/.fieldsheet-$1"
+    wanted >"$venv/.fieldsheet-$what"
+}
+
+# What a stamp holds: where the checkout stands and what it asks for.
+wanted() {
+    printf '%s\n' "$root"
+    cat -- "$root/pyproject.toml" "$root/build/constraints.txt"
 }
 
 stamped() {
-    [ -f "$venv/.fieldsheet-$1" ] && [ "$(cat -- "$venv/.fieldsheet-$1")" = "$wanted" ]
+    [ -f "$venv/.fieldsheet-$1" ] && [ "$(cat -- "$venv/.fieldsheet-$1")" = "$(wanted)" ]
 }

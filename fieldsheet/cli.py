@@ -78,7 +78,11 @@ def build(typed: argparse.Namespace) -> int:
 
 def check(typed: argparse.Namespace) -> int:
     """fieldsheet check: reads everything, plans everything, writes nothing; warnings are no problems."""
+    from fieldsheet.cards.cards import card_html
+    from fieldsheet.press import press
+
     catalog, planned = _read_and_plan(typed.catalog)
+    press(catalog, planned, lambda sheet, link: card_html(sheet, link).encode())  # what does not fit is told
     _say_undrawn(planned)
     stops = _say_warnings(planned, sys.stdout)
     _say(f"{_count(len(catalog.shots), 'shot')}, no problems{stops}")
@@ -126,10 +130,13 @@ def plan(typed: argparse.Namespace) -> int:
     from fieldsheet.plan.problem import PlanProblem
     from fieldsheet.press import fit_packs, located, night_of, plan_shot, sky_of
     from fieldsheet.sheet.sheet import make_sheet
+    from fieldsheet.sky.ephemeris import YEARS
 
     catalog = read_catalog(typed.catalog)
     if typed.shot not in catalog.shots:
         raise WrongUse(f"no shot '{typed.shot}' in {typed.catalog}; there are: {', '.join(catalog.shots)}")
+    if typed.night and not YEARS[0] <= typed.night.year <= YEARS[1]:
+        raise WrongUse(f"--night {typed.night}: the ephemeris runs from {YEARS[0]} to {YEARS[1]}")
     brief = catalog.brief(typed.shot)
     other = typed.night and typed.night != night_of(brief)
     changes = {"night": typed.night.isoformat()} if other else {}

@@ -66,15 +66,17 @@ def press(catalog: Catalog, planned: Planned, card_of: CardMaker | None) -> dict
 
     Raises CatalogProblems with every shot whose texts are too long for a card.
     """
-    shots = {shot_id: _shot(catalog, whole) for shot_id, whole in planned.plans.items()}
+    shots = {
+        shot_id: SiteShot(plan=whole, sheet=make_sheet(whole)) for shot_id, whole in planned.plans.items()
+    }
     cards, problems = {}, []
     if card_of is not None:
         for shot_id, shot in shots.items():
             try:
-                cards[shot_id] = card_of(shot["sheet"], shot["link"])
+                cards[shot_id] = card_of(shot["sheet"], _link(catalog, shot["plan"]))
             except ValueError as error:
-                file, line = catalog.locate(shot_id, "title")
-                problems.append(Problem(file, line, "", f"texts too long: {error}", "shorter ones"))
+                file, _ = catalog.locate(shot_id, "title")
+                problems.append(Problem(file, None, "", str(error), "shorter texts, here or in its rig"))
     if problems:
         raise CatalogProblems(problems)
     return build_site(catalog.title, catalog.id, list(shots.values()), planned.packs, cards)
@@ -127,6 +129,6 @@ def sky_of(packs: Mapping[int, bytes]) -> Sky:
     return Sky([read_pack(data) for data in packs.values()])
 
 
-def _shot(catalog: Catalog, whole: dict[str, Any]) -> SiteShot:
-    address = f"{catalog.base_url.rstrip('/')}/shots/{whole['shot']['id']}/#r={whole['revision']}"
-    return {"plan": whole, "sheet": make_sheet(whole), "link": address}
+def _link(catalog: Catalog, whole: dict[str, Any]) -> str:
+    """The address that a card's code opens: the shot's page, and the revision that the card is of."""
+    return f"{catalog.base_url.rstrip('/')}/shots/{whole['shot']['id']}/#r={whole['revision']}"

@@ -56,7 +56,7 @@ def random_case(rng: Random) -> dict[str, Any]:
         _at_a_clock_change(brief, rng.choice(["2027-03-28", "2027-10-31"]))
     changes: dict[str, Any] = {}
     if rng.random() < 0.5:
-        changes["night"] = _date(rng) if rng.random() < 0.95 else "2031-03-01"
+        changes["night"] = _date(rng) if rng.random() < 0.95 else rng.choice(["2031-03-01", "2028-11-01"])
     if rng.random() < 0.25:
         changes["start_ms"] = 1_000 * rng.randrange(1_799_000_000, 1_828_000_000)
     return {"brief": brief, "changes": changes}
@@ -90,8 +90,6 @@ def random_brief(rng: Random) -> dict[str, Any]:
             "trigger": rng.choice(["rig", "camera"]),
             "interval_step_ms": rng.choice([1, 100, 500, 1000]),
             "settle_ms": rng.choice([0, 500, 1500]),
-            "keyframes_most": 5,
-            "middle": "free",
             "program_order": ["interval", "dwell", "frames", "hold", "ease"],
             "axes": axes,
             "joints": [{"name": "head", "seat": "plate", "key": "arrow", "lock": "lever"}],
@@ -101,7 +99,6 @@ def random_brief(rng: Random) -> dict[str, Any]:
         "camera": {
             "id": "camera",
             "title": "Camera",
-            "sensor_mm": [36.0, 24.0],
             "focal_mm": rng.choice([14.0, 24.0, 50.0]),
             "release_lag_ms": rng.choice([0, 100, 250]),
             "ready_ms": rng.choice([100, 400]),
@@ -143,7 +140,11 @@ def _date(rng: Random) -> str:
 
 
 def _zone(name: str) -> dict[str, Any]:
-    return {"name": name, "spans": [list(span) for span in spans(name, 2027)], "until_s": UNTIL_S}
+    return {
+        "name": name,
+        "spans": [list(span) for span in spans(name, 2027)],
+        "until_s": UNTIL_S if name != "UTC" else 1_850_000_000,
+    }
 
 
 def _axes(rng: Random) -> dict[str, Any]:
@@ -201,4 +202,4 @@ def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict
 def _position(rng: Random, index: int, count: int) -> dict[str, Any]:
     if index in (0, count - 1) or rng.random() < 0.8:
         return {"fraction": index / (count - 1)}
-    return rng.choice([{"frame": rng.randrange(2, 400)}, _anchor(rng)])
+    return rng.choice([{"frame": rng.choice([3, rng.randrange(2, 400)])}, _anchor(rng)])

@@ -63,7 +63,7 @@ def test_a_shot_whose_texts_fit_on_no_card_is_a_problem_and_not_a_traceback() ->
     with pytest.raises(CatalogProblems) as raised:
         _pressed(DEMO, card_of)
     (problem,) = raised.value.problems
-    assert (problem.file, problem.line) == ("shots/slipway.toml", 3)
+    assert problem.file == "shots/slipway.toml"
     assert "a sighting" in problem.found
 
 

@@ -21,6 +21,12 @@ class Piece:
     data: Any
     height: float
 
+    @property
+    def text(self) -> str:
+        """What a reader would call it: its text or title."""
+        data = self.data if isinstance(self.data, dict) else {"text": str(self.data)}
+        return str(next((data[key] for key in ("text", "head", "title", "key") if data.get(key)), self.kind))
+
 
 @dataclass(frozen=True)
 class Group:
@@ -72,7 +78,7 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
     way = best(0, 0)
     if way.sides == inf:
         tallest = max((group.pieces[n] for group, n in run), key=lambda piece: piece.height)
-        raise ValueError(f"does not fit on a card, in one piece: {tallest.data}")
+        raise ValueError(f"'{tallest.text}' does not fit on one side of a card")
     starts = (0, *way.ends)
     return [_column(run, first, end) for first, end in zip(starts, way.ends, strict=False)]
 

@@ -1,4 +1,4 @@
-"""The words for moments: "sunset - 1h15m", "16:20", "halfway", "frame 376", "2h30m" (D6, D7)."""
+"""The words for moments: "sunset - 1h15m", "16:20", "halfway", "frame 376", "2h30m"."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One shot with everything that it names, as a brief: plain numbers, nothing to look up (D1)."""
+"""One shot with everything that it names, as a brief: plain numbers, nothing to look up."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def make_brief(shot_id: str, shot: Shot, place: Place, rig: Rig, camera: Camera)
 def frame_mm(
     sensor_mm: Sequence[Decimal], orientation: str, aspect: Fraction | None, crop_margin: Decimal
 ) -> list[float]:
-    """[width, height] in mm of the delivered part of the sensor (T5).
+    """[width, height] in mm of the delivered part of the sensor.
 
     The largest frame of the clip's aspect in the sensor as it is held, less the crop margin's share of
     both its sides.
@@ -93,8 +93,6 @@ def _rig(stem: str, rig: Rig) -> dict[str, Any]:
         "trigger": rig.trigger,
         "interval_step_ms": _ms(rig.interval_step_s),
         "settle_ms": _ms(rig.settle_s),
-        "keyframes_most": rig.keyframes.most,
-        "middle": rig.keyframes.middle,
         "program_order": list(rig.program_order),
         "axes": _axes(rig.axis),
         "joints": [_written(joint) for joint in rig.joint],
@@ -123,7 +121,6 @@ def _camera(stem: str, camera: Camera) -> dict[str, Any]:
     return {
         "id": stem,
         "title": camera.title,
-        "sensor_mm": [float(side) for side in camera.sensor_mm],
         "focal_mm": float(camera.focal_mm),
         "release_lag_ms": _ms(camera.release_lag_s),
         "ready_ms": _ms(camera.ready_s),

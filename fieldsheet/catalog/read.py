@@ -33,7 +33,7 @@ class Catalog:
     _documents: Documents
 
     def brief(self, shot_id: str) -> dict[str, Any]:
-        """Everything that a plan of this shot needs (D1), as JSON values; raises KeyError for another id."""
+        """Everything that a plan of this shot needs, as JSON values; raises KeyError for another id."""
         shot, place, rig, camera = self.files(shot_id)
         return copy.deepcopy(make_brief(shot_id, shot, place, rig, camera))
 

@@ -1,4 +1,4 @@
-"""The bytes of one TOML file -> its values and the line of each key, or what keeps it from being read (D30).
+"""The bytes of one TOML file -> its values and the line of each key, or what keeps it from being read.
 
 The text is bounded before tomllib sees it, and its values are screened after: no control characters, no
 characters that turn the direction of writing, no number beyond all measure.

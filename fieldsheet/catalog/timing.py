@@ -1,4 +1,4 @@
-"""Whether a shot says neither too little nor too much about its time (D8).
+"""Whether a shot says neither too little nor too much about its time.
 
 Three of start, end, duration, interval and frames fix the other two, if a start or an end is among them and
 an interval or a number of frames.

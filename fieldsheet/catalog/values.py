@@ -18,7 +18,9 @@ from .words import Wrong, near, one_of, printable, show
 from .zonenames import zone_name
 
 FIRST_DATE = date(1900, 1, 1)
-LAST_DATE = date(2052, 12, 31)
+# A code 40 mm wide holds 241 bytes (ISO/IEC 18004, level Q): this, "shots/", a name, "/#r=" and a revision.
+LONGEST_ADDRESS = 180
+LAST_DATE = date(2052, 12, 29)  # a night and the day after it must lie in the ephemeris
 STEM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
 MOST_KEYFRAMES = 50
 MOST_STILL = 10_000
@@ -66,6 +68,8 @@ def _stem(value: str) -> str:
 
 def _base_url(value: str) -> str:
     right = "an address such as 'https://example.org/shots/', with https and a / at its end"
+    if len(value) > LONGEST_ADDRESS:
+        raise Wrong(f"{len(value)} characters", f"at most {LONGEST_ADDRESS}: the card's code must hold it")
     if not _ADDRESS.fullmatch(value) or "/./" in value or "/../" in value:
         raise Wrong(show(value), right)
     parts = urlsplit(value)
@@ -164,7 +168,7 @@ Text = Annotated[str, StringConstraints(min_length=1, max_length=120), AfterVali
 Texts = Annotated[list[Text], Field(max_length=20)]
 Stem = Annotated[str, AfterValidator(_stem)]
 Zone = Annotated[str, AfterValidator(zone_name)]
-BaseUrl = Annotated[str, StringConstraints(max_length=200), AfterValidator(_base_url)]
+BaseUrl = Annotated[str, AfterValidator(_base_url)]
 Date = Annotated[date, BeforeValidator(_date)]
 Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor)]
 Position = Annotated[dict[str, Any], BeforeValidator(_position)]

@@ -1,4 +1,4 @@
-"""Time zones from the pinned tzdata package, as spans of one offset and one short name each (D11)."""
+"""Time zones from the pinned tzdata package, as spans of one offset and one short name each."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rig + camera + shot -> the items to do, in the order of the hand (T36, T37).
+"""Rig + camera + shot -> the items to do, in the order of the hand.
 
 Python only: the items travel with the plan, and the phone fills in their values.  Wording follows the
 published work on flight-deck checklists (Degani & Wiener 1990, NASA CR-177549, appendix A): the response is

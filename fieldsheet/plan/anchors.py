@@ -1,4 +1,4 @@
-"""Anchors become instants: events and clock times of one night (D6).  Twin: app/core/anchors.js."""
+"""Anchors become instants: events and clock times of one night.  Twin: app/core/anchors.js."""
 
 from __future__ import annotations
 
@@ -35,10 +35,11 @@ def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
     day = civil.day_number(night["date"])
     opens = civil.noon if night["rule"] == "night" else civil.midnight
     from_s, until_s = opens(spans, day), opens(spans, day + 1)
-    earliest_s, latest_s = max(sky.span_s[0], spans[0][0]), min(sky.span_s[1], place["zone"]["until_s"])
-    if not earliest_s <= from_s - civil.DAY_S <= until_s + 2 * civil.DAY_S < latest_s:
-        first, last = (civil.iso_date(int(edge_s // civil.DAY_S)) for edge_s in (earliest_s, latest_s))
-        raise PlanProblem("problem.no-sky", {"date": night["date"], "first": first, "last": last}, "night")
+    for what, reach in (("sky", sky.span_s), ("zone", (spans[0][0], place["zone"]["until_s"]))):
+        if not reach[0] <= from_s - civil.DAY_S <= until_s + 2 * civil.DAY_S < reach[1]:
+            first, last = (civil.iso_date(int(edge_s // civil.DAY_S)) for edge_s in reach)
+            args = {"date": night["date"], "first": first, "last": last}
+            raise PlanProblem(f"problem.no-{what}", args, "night")
     site = Site(place["latitude_deg"], place["longitude_deg"], place["elevation_m"])
     return Night(sky, site, spans, day, night["rule"], from_s, until_s)
 

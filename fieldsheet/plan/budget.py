@@ -1,4 +1,4 @@
-"""What has to fit into one interval, at the worst frame (T9, T10).  Twin: app/core/budget.js."""
+"""What has to fit into one interval, at the worst frame.  Twin: app/core/budget.js."""
 
 from __future__ import annotations
 

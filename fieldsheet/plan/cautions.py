@@ -139,7 +139,7 @@ def _sun_in_frame(planned: Planned) -> Iterator[Warning_]:
 
 
 def _no_sighting(planned: Planned) -> Iterator[Warning_]:
-    """Keyframes are set long before their target stands there (T17)."""
+    """Keyframes are set long before their target stands there."""
     for index, keyframe in enumerate(planned.brief["keyframes"]):
         if keyframe["aim"] and "target" in keyframe["aim"] and not keyframe["sighting"]:
             args = {"number": index + 1, "target": "body." + keyframe["aim"]["target"]}

@@ -1,7 +1,7 @@
 """Dates and clock times of a place, from the zone spans that the brief carries.  Twin: app/core/civil.js.
 
 A span is [from_utc_s, offset_s, name]: from that instant on, local time = UTC + offset and is called name.
-Nothing here asks the machine for a zone, so that both languages give the same clock (D11).
+Nothing here asks the machine for a zone, so that both languages give the same clock.
 """
 
 from __future__ import annotations

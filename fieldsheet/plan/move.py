@@ -2,7 +2,7 @@
 
 The path runs by s in 0..1.  Holding frames keep s at 0 or 1; in between, the frame-to-frame speed rises over
 the ease-in, is constant, and falls over the ease-out (a trapezoid).  Keyframe k is met at s(frame_k), and
-between keyframes every axis is linear in s (D12).
+between keyframes every axis is linear in s.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ class Warp:
     ease_out: float
 
     def s(self, frame: float) -> float:
+        """Share of the way, 0 to 1, at a real frame."""
         span = self.last - self.first
         u = frame - self.first
         top = 1 / (span - self.ease_in / 2 - self.ease_out / 2)

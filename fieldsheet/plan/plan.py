@@ -1,4 +1,4 @@
-"""plan(brief, sky, changes): one shot on one night, whole (D1).  Twin: app/core/plan.js.
+"""plan(brief, sky, changes): one shot on one night, whole.  Twin: app/core/plan.js.
 
 Pure: the brief holds every number of the shot, the sky every position; nothing else is asked.
 """

@@ -1,4 +1,4 @@
-"""Window, interval and frames of a shot, in whole milliseconds (D8, D9).  Twin: app/core/timing.js."""
+"""Window, interval and frames of a shot, in whole milliseconds.  Twin: app/core/timing.js."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ class Timing:
 
     @property
     def end_ms(self) -> int:
+        """End of the window [ms UTC]: the last frame starts one interval before it."""
         return self.start_ms + self.frames * self.interval_ms
 
     def frame_at(self, utc_ms: float) -> float:

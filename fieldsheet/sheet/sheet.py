@@ -286,7 +286,7 @@ def _moment(moment: dict[str, Any], plan: dict[str, Any], at: Clock) -> dict[str
 
 def _warning(warning: dict[str, Any], spans: Spans) -> dict[str, str]:
     parts = {part: say(f"{warning['id']}.{part}", warning["args"], spans) for part in ("head", "sum", "fix")}
-    return {"level": warning["level"], **parts}
+    return {"level": warning["level"], "word": WORDS["level." + warning["level"]], **parts}
 
 
 def _section(

@@ -1,7 +1,7 @@
 """Messages become words: one table of templates, a few formatters.  Twin: app/core/say.js.
 
 A template holds {name} or {name|formatter}; arguments are numbers with their unit in the name, instants in
-ms UTC, message ids, or text.  Numbers are rounded half up on their magnitude by one function (D3), because
+ms UTC, message ids, or text.  Numbers are rounded half up on their magnitude by one function, because
 the rounding of the two languages differs.
 """
 

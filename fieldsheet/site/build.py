@@ -18,11 +18,10 @@ WORDS = Path(__file__).parents[1] / "sheet" / "words.json"
 
 
 class SiteShot(TypedDict):
-    """One shot as the site needs it; `link` is the absolute address that the card's code holds."""
+    """One shot as the site needs it."""
 
     plan: dict[str, Any]
     sheet: dict[str, Any]
-    link: str
 
 
 def build_site(
@@ -34,7 +33,7 @@ def build_site(
 ) -> dict[str, bytes]:
     """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
 
-    shots: {"plan": the Plan, "sheet": its Sheet, "link": address on the card}; the shot's id and window are
+    shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are
     read from the plan.  packs: year -> sky pack.  cards: shot id -> PDF; a shot without one gets no link to
     it.  The same arguments give the same bytes; nothing else is read but the package's own templates, words
     and fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan or sheet lacks,

@@ -20,8 +20,6 @@ from fieldsheet.sky import ephemeris
 from fieldsheet.sky.ephemeris import DAY_S, Floats
 from fieldsheet.sky.pack import DUT1_CHANNEL, Channel, Pack, SpanError, write_pack
 
-__all__ = ["SpanError", "fit_year"]
-
 Quantity = Callable[[Floats], Floats]
 """From TAI seconds (n,) to values (n, components)."""
 

@@ -10,16 +10,13 @@
  * @typedef {{ticks: Map<string, Tick>, changes: Object<string, *>, ended: boolean}} TakeState
  */
 
-/** Kinds of event that `reduce` reads; others are kept, and left alone. */
-export const KINDS = ["take", "tick", "untick", "changes", "end"];
-
 /** @param {import("./site.js").Site} site */
 export function logName(site) {
   return site.prefix + "log";
 }
 
 /** @param {LogEvent} event */
-export function eventKey(event) {
+function eventKey(event) {
   return `${event.device}:${event.counter}`;
 }
 

@@ -17,7 +17,7 @@ import { complete, fetchListing, readMark, removeOthers, setMark, verify } from 
  * @param {Stored} stored
  * @returns {{text: string, button: string}}
  */
-export function storedWords(stored) {
+function storedWords(stored) {
   switch (stored.kind) {
     case "http":
       return { text: "No offline store over plain http: open these sheets by https, or carry the card.", button: "" };
@@ -39,7 +39,7 @@ export function storedWords(stored) {
  * @param {Newer} newer
  * @returns {{text: string, button: string}}
  */
-export function newerWords(newer) {
+function newerWords(newer) {
   switch (newer.kind) {
     case "none":
       return { text: "", button: "" };

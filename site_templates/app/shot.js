@@ -183,7 +183,7 @@ function show(plan) {
 
 function showLists(sheet) {
   const template = (/** @type {string} */ id) => /** @type {HTMLTemplateElement} */ (part(id));
-  const warnings = sheet.warnings.map(({ head, sum, fix }) => [head, sum, fix]);
+  const warnings = sheet.warnings.map(({ word, head, sum, fix }) => [`${word}: ${head}`, sum, fix]);
   fillRows(part("warnings"), template("warning"), "strong, p", warnings, warnings);
   const events = (/** @type {typeof sheet} */ of) => of.sky.map(({ name, clock: at, frame }) => [name, at, frame]);
   const body = /** @type {Element} */ (part("sky").querySelector("tbody"));

@@ -1,4 +1,4 @@
-// The run strip, upright: frame numbers run down, the sky stands left, the hand right (T57).
+// The run strip, upright: frame numbers run down, the sky stands left, the hand right.
 // Labels are pushed apart just so far that none touches another; a leader ties each to its frame.
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -21,7 +21,7 @@ const LEADER = 12;
  * @param {number[]} wishes ascending centres @param {number} row @param {number} from @param {number} to
  * @returns {number[]} centres, at least `row` apart, inside [from + row / 2, to - row / 2] if there is room
  */
-export function spread(wishes, row, from, to) {
+function spread(wishes, row, from, to) {
   const centres = [];
   for (const wish of wishes) {
     const above = centres.length > 0 ? centres[centres.length - 1] + row : from + row / 2;

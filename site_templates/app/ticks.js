@@ -1,5 +1,5 @@
 // The rows of the checklist and the log of the take: a tick holds the value it confirmed, and opens again when
-// that value changes (D22).
+// that value changes.
 
 import { textAt } from "./bind.js";
 import { isDone } from "./log.js";

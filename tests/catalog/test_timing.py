@@ -16,7 +16,7 @@ WRITTEN = {
     "interval_s": "interval_s = 18",
     "frames": "frames = 700",
 }
-# D8: three of the five, a start or an end among them, and an interval or a number of frames.
+# Three of the five, a start or an end among them, and an interval or a number of frames.
 FITTING = {
     ("start", "end", "interval_s"),
     ("start", "end", "frames"),

@@ -134,7 +134,7 @@ def test_a_night_beyond_the_zones_known_changes_is_refused(demo_brief: dict[str,
     demo_brief["place"]["zone"]["until_s"] = 1_830_000_000
     with pytest.raises(PlanProblem) as caught:
         plan(demo_brief, sky, {"night": "2028-06-05"})
-    assert caught.value.id == "problem.no-sky"
+    assert caught.value.id == "problem.no-zone"
 
 
 def test_a_late_start_keeps_the_end_and_costs_frames(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -1,4 +1,4 @@
-"""The strip of a card: every moment is on it, and no label touches another, a leader, or the edge (D32)."""
+"""The strip of a card: every moment is on it, and no label touches another, a leader, or the edge."""
 
 from __future__ import annotations
 

@@ -28,7 +28,7 @@ from fieldsheet.site.pages import POLICY, data_block
 from fieldsheet.site.version import version_list
 from tests.site.sample import changed, sample_packs, sample_shot, sample_site
 
-SHELL_MOST_BYTES = 250_000  # decision D21
+SHELL_MOST_BYTES = 250_000
 SHOT_MOST_BYTES = 30_000
 
 

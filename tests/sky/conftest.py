@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from astropy.utils import iers
 from numpy.typing import NDArray
 from skyfield.api import load, wgs84
 
@@ -49,6 +50,13 @@ def sky_of() -> SkyOf:
 @pytest.fixture(scope="session")
 def sky_2027(sky_of: SkyOf) -> Sky:
     return sky_of(2027)
+
+
+@pytest.fixture
+def offline_iers() -> Iterator[None]:
+    """astropy with the tables of its own package, whatever their age, and no network."""
+    with iers.conf.set_temp("auto_max_age", None), iers.conf.set_temp("auto_download", False):
+        yield
 
 
 @pytest.fixture(scope="session")

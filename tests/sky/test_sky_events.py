@@ -16,7 +16,6 @@ import numpy as np
 import pytest
 from astropy.coordinates import AltAz, EarthLocation, SkyCoord, get_body
 from astropy.time import Time
-from astropy.utils import iers
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
@@ -80,9 +79,11 @@ def assert_minutes(found_s: list[float], midnight_s: float, expected: str | None
 def test_days_of_the_almanac(sky_of: SkyOf, row: dict[str, Any]) -> None:
     site = Site(row["latitude_deg"], row["longitude_deg"], 0.0)
     midnight_s = day_s(row["date"]) - row["utc_offset_h"] * 3600
+    away_s = []
     for name, expected in row["events"].items():
         found_s = find_events(sky_of(int(row["date"][:4])), site, name, midnight_s, midnight_s + DAY_S)
-        assert_minutes(found_s, midnight_s, expected)
+        away_s.append(assert_minutes(found_s, midnight_s, expected))
+    print(row["date"], "at most", max(map(abs, away_s)), "s from the printed minute")
 
 
 @pytest.mark.parametrize("name", ["sky_usno_moon_boston_1984.json", "sky_usno_sun_atlanta_2007.json"])
@@ -112,13 +113,16 @@ def test_the_fairbanks_moon_of_june_2006_with_its_days_up_all_day(sky_of: SkyOf)
     table = published("sky_usno_moon_fairbanks_2006.json")
     site = Site(table["latitude_deg"], table["longitude_deg"], 0.0)
     sky = sky_of(table["year"])
+    away_s, away_deg = [], []
     for date, rise, rise_azimuth, set_, set_azimuth in table["rows"]:
         midnight_s = day_s(f"{table['year']}-{date}") - table["utc_offset_h"] * 3600
         for name, expected, azimuth in (("moonrise", rise, rise_azimuth), ("moonset", set_, set_azimuth)):
             found_s = find_events(sky, site, name, midnight_s, midnight_s + DAY_S)
-            assert_minutes(found_s, midnight_s, expected)
-            if found_s:  # the almanac prints whole degrees
-                assert horizontal(sky, site, "moon", found_s[0])[1] == pytest.approx(azimuth, abs=0.6)
+            away_s.append(assert_minutes(found_s, midnight_s, expected))
+            if found_s:
+                away_deg.append(abs(float(horizontal(sky, site, "moon", found_s[0])[1]) - azimuth))
+    print("at most", max(map(abs, away_s)), "s and", max(away_deg), "degrees from the printed figures")
+    assert max(away_deg) < 0.6  # the almanac prints whole degrees
 
 
 # --- other libraries --------------------------------------------------------------------------------------
@@ -156,13 +160,6 @@ def test_sun_and_twilights_fall_where_pyephem_has_them(sky_2027: Sky, place: str
     assert len(away_s) > 60
     assert max(excess_s) < 0.0
     assert np.median(away_s) < 0.5
-
-
-@pytest.fixture
-def offline_iers() -> Any:
-    """astropy with the tables of its own package, whatever their age, and no network."""
-    with iers.conf.set_temp("auto_max_age", None), iers.conf.set_temp("auto_download", False):
-        yield
 
 
 @pytest.mark.parametrize("place", SITES)
@@ -235,6 +232,7 @@ def test_at_the_moment_the_height_is_the_threshold(
     found = np.array(find_events(sky_2027, site, name, day_s("2027-03-01"), day_s("2027-04-01")))
     assert 29 <= found.size <= 32
     clearance = judge_clearance(skyfield_horizontal, site, name, found)
+    print(name, "at most", np.abs(clearance).max(), "degrees off its threshold by Skyfield")
     assert np.abs(clearance).max() < 5e-5
     later = judge_clearance(skyfield_horizontal, site, name, found + 60.0)
     assert (np.sign(later) == EVENTS[name].direction).all()

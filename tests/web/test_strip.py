@@ -1,4 +1,4 @@
-"""The upright run strip: every moment is there, no label touches another, all stay inside (D32)."""
+"""The upright run strip: every moment is there, no label touches another, all stay inside."""
 
 from __future__ import annotations
 

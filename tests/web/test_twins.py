@@ -1,4 +1,4 @@
-"""The core in Python and in JavaScript gives equal strings on random briefs and changes (D4)."""
+"""The core in Python and in JavaScript gives equal strings on random briefs and changes."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     warned = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("warning.")}
     assert warned <= outcomes.keys(), "every warning is reached"
     problems = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("problem.")}
-    assert len(problems & outcomes.keys()) >= len(problems) - 1, "nearly every problem is reached"
+    assert problems <= outcomes.keys(), "every problem is reached"
     for number, (python, javascript) in enumerate(zip(expected, got, strict=True)):
         python = json.loads(json.dumps(python))
         assert _close(python, javascript), f"case {number} of seed {SEED}: {_difference(python, javascript)}"

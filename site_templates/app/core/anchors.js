@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/anchors.py
-// Anchors become instants: events of the sky and clock times on one night (D6).
+// Anchors become instants: events of the sky and clock times on one night.
 
 import { DAY_S, clockInstants, clockOf, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
 import { findEvents } from "./events.js";
@@ -17,11 +17,11 @@ export function nightOf(brief, sky, night) {
   const opens = night.rule === "night" ? noon : midnight;
   const from_s = opens(spans, day);
   const until_s = opens(spans, day + 1);
-  const earliest_s = Math.max(sky.span_s[0], spans[0][0]);
-  const latest_s = Math.min(sky.span_s[1], place.zone.until_s);
-  if (!(earliest_s <= from_s - DAY_S && until_s + 2 * DAY_S < latest_s)) {
-    const [first, last] = [earliest_s, latest_s].map((edge_s) => isoDate(Math.floor(edge_s / DAY_S)));
-    throw new PlanProblem("problem.no-sky", { date: night.date, first, last }, "night");
+  for (const [what, reach] of [["sky", sky.span_s], ["zone", [spans[0][0], place.zone.until_s]]]) {
+    if (!(reach[0] <= from_s - DAY_S && until_s + 2 * DAY_S < reach[1])) {
+      const [first, last] = reach.map((edge_s) => isoDate(Math.floor(edge_s / DAY_S)));
+      throw new PlanProblem(`problem.no-${what}`, { date: night.date, first, last }, "night");
+    }
   }
   const site = makeSite(place.latitude_deg, place.longitude_deg, place.elevation_m);
   return { sky, site, spans, day, rule: night.rule, from_s, until_s };

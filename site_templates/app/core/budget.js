@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/budget.py
-// What has to fit into one interval, at the worst frame (T9, T10).
+// What has to fit into one interval, at the worst frame.
 
 import { largestSteps, pathThrough, slowestS } from "./move.js";
 import { PlanProblem } from "./problem.js";

@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/cautions.py
-// What breaks, when and by how much, as message ids with arguments, worst first (D3).
+// What breaks, when and by how much, as message ids with arguments, worst first.
 
 import { halfTangents, placeInFrame } from "./aim.js";
 import { spanAt } from "./civil.js";
@@ -117,7 +117,7 @@ function sunInFrame({ brief, night, timing, path }) {
   return [];
 }
 
-/** Keyframes are set long before their target stands there (T17). */
+/** Keyframes are set long before their target stands there. */
 function noSighting({ brief }) {
   return brief.keyframes.flatMap(({ aim, sighting }, index) => {
     if (!aim || !("target" in aim) || sighting) return [];

@@ -1,6 +1,6 @@
 // twin: fieldsheet/plan/civil.py
 // Dates and clock times of a place, from the zone spans that the brief carries: [from_utc_s, offset_s, name].
-// Date is used for the arithmetic of the calendar in UTC only; the machine's zone is never asked (D11).
+// Date is used for the arithmetic of the calendar in UTC only; the machine's zone is never asked.
 
 export const DAY_S = 86400;
 

@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/keyframes.py
-// What each keyframe is set to: axis values that a hand can set, pan without jumps (D9, D13).
+// What each keyframe is set to: axis values that a hand can set, pan without jumps.
 
 import { aimAt, halfTangents, placeInFrame, wrapDeg } from "./aim.js";
 import { PlanProblem } from "./problem.js";
@@ -10,7 +10,7 @@ const TRACK_STEPS = 24;
 const TURNS = [0, -1, 1, -2, 2];
 
 /** True azimuth and apparent altitude [deg] of what a keyframe aims at, at an instant [ms UTC]. */
-export function directionDeg(aim, night, utc_ms) {
+function directionDeg(aim, night, utc_ms) {
   if (!("target" in aim)) return [aim.bearing_deg, aim.altitude_deg];
   const seen = horizontal(night.sky, night.site, aim.target, utc_ms / 1000);
   return [seen.azimuth_deg, apparentAltitudeDeg(seen.altitude_deg)];

@@ -16,7 +16,7 @@ const FULL_DAY_LOG_LX = 4;
 const FULL_NIGHT_LOG_LX = -3.19;
 
 /** log10 of the sun's illuminance [lx] of level ground under a clear sky; constant below -18 deg. @param {number} altitude_deg */
-export function logIlluminance(altitude_deg) {
+function logIlluminance(altitude_deg) {
   const altitude = Math.max(altitude_deg, LOWEST_DEG);
   const [, c] = PIECES.find(([lowest]) => altitude >= lowest) ?? PIECES[PIECES.length - 1];
   const x = altitude / 90;

@@ -4,7 +4,7 @@
 import { PlanProblem } from "./problem.js";
 
 /** s of a frame under a warp: still up to `first` and from `last` on; eases are lengths in frames. */
-export function warpS(warp, frame) {
+function warpS(warp, frame) {
   const span = warp.last - warp.first;
   const u = frame - warp.first;
   const top = 1 / (span - warp.ease_in / 2 - warp.ease_out / 2);
@@ -16,7 +16,7 @@ export function warpS(warp, frame) {
 }
 
 /** The warp of a shot; throws PlanProblem where holds and eases leave no frame to move in. */
-export function warpOf(hold, ease, frames) {
+function warpOf(hold, ease, frames) {
   const first = Math.max(1, hold[0]);
   const last = frames + 1 - Math.max(1, hold[1]);
   if (last <= first || ease[0] + ease[1] > last - first) {
@@ -71,7 +71,7 @@ export function largestSteps(path, frames) {
 }
 
 /** Seconds that an axis needs from rest to rest: the closed form of a trapezoidal (or triangular) move. */
-export function travelS(distance, speed_max, acceleration_max) {
+function travelS(distance, speed_max, acceleration_max) {
   const way = Math.abs(distance);
   if (way < (speed_max * speed_max) / acceleration_max) return 2 * Math.sqrt(way / acceleration_max);
   return way / speed_max + speed_max / acceleration_max;

@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/plan.py
-// plan(brief, sky, changes): one shot on one night, whole (D1).  Pure: no clock, no storage, no page.
+// plan(brief, sky, changes): one shot on one night, whole.  Pure: no clock, no storage, no page.
 
 import { nightOf } from "./anchors.js";
 import { intervalBudget, mendedIntervalMs } from "./budget.js";

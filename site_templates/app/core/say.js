@@ -1,6 +1,6 @@
 // twin: fieldsheet/sheet/words.py
 // Messages become words: one table of templates, a few formatters.  Numbers are rounded half up on their
-// magnitude by one function (D3); toFixed is not used anywhere.
+// magnitude by one function; toFixed is not used anywhere.
 
 import { DAY_S, isoDate, localDay, spanAt } from "./civil.js";
 import { WORDS } from "./words.js";

@@ -253,7 +253,7 @@ function momentOf(moment, plan, at) {
 
 function warningOf(warning, spans) {
   const part = (name) => say(`${warning.id}.${name}`, warning.args, spans);
-  return { level: warning.level, head: part("head"), sum: part("sum"), fix: part("fix") };
+  return { level: warning.level, word: word(`level.${warning.level}`), head: part("head"), sum: part("sum"), fix: part("fix") };
 }
 
 function sectionOf(section, numbers, keyframes, spans) {

@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/timing.py
-// Window, interval and frames of a shot, in whole milliseconds (D8, D9).
+// Window, interval and frames of a shot, in whole milliseconds.
 
 import { following, isDoubled, opening } from "./anchors.js";
 import { PlanProblem } from "./problem.js";
