@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.press import plan_catalog, press
 from tests.web.host import Host
 from tests.web.killable import FLAGS, Killable
 from tests.web.watch import Watch
@@ -66,6 +68,12 @@ def modules_page(chromium: Browser, modules_url: str) -> Iterator[Page]:
     page.goto(modules_url + "app/")
     yield page
     context.close()
+
+
+@pytest.fixture(scope="session")
+def demo_site(demo: Catalog) -> dict[str, bytes]:
+    """The files of the demo's site, without cards."""
+    return press(demo, plan_catalog(demo), None)
 
 
 @pytest.fixture

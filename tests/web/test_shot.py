@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from fieldsheet.catalog.read import Catalog, read_catalog
+from fieldsheet.catalog.read import read_catalog
 from fieldsheet.press import plan_catalog, plan_shot, press
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
@@ -29,14 +29,9 @@ LOG = """async () => {
 """
 
 
-@pytest.fixture(scope="module")
-def site(demo: Catalog) -> dict[str, bytes]:
-    return press(demo, plan_catalog(demo), None)
-
-
 @pytest.fixture
-def page(host: Host, phone: BrowserContext, site: dict[str, bytes]) -> Iterator[Page]:
-    host.sites[HERE] = site
+def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+    host.sites[HERE] = demo_site
     page = phone.new_page()
     page.goto(host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
@@ -123,9 +118,9 @@ def test_a_date_half_typed_is_not_taken(page: Page) -> None:
 
 
 @pytest.fixture
-def unstored(chromium: Browser, host: Host, site: dict[str, bytes]) -> Iterator[Page]:
+def unstored(chromium: Browser, host: Host, demo_site: dict[str, bytes]) -> Iterator[Page]:
     """A phone that keeps nothing but the log: every page asks the host for every file."""
-    host.sites[HERE] = site
+    host.sites[HERE] = demo_site
     host.headers = {"Cache-Control": "no-store"}
     context = chromium.new_context(viewport={"width": 360, "height": 740}, service_workers="block")
     page = context.new_page()
@@ -152,12 +147,12 @@ def test_a_take_stays_whole_while_the_sky_is_slow(unstored: Page, host: Host) ->
 
 
 def test_without_a_sky_a_take_of_another_night_is_not_ticked(
-    unstored: Page, host: Host, site: dict[str, bytes]
+    unstored: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:
     _turn(unstored, OTHER_NIGHT)
     _row(unstored, "Cap off").click()
     expect(unstored.locator("#end-take")).to_be_visible()
-    host.sites[HERE] = {path: data for path, data in site.items() if not path.startswith("sky/")}
+    host.sites[HERE] = {path: data for path, data in demo_site.items() if not path.startswith("sky/")}
     unstored.reload()
     expect(unstored.locator("#refused")).to_contain_text("This take is for Sat 12 June 2027")
     expect(_row(unstored, "Bubble unchanged").locator("input")).to_be_disabled()
@@ -254,9 +249,9 @@ def test_a_take_begun_on_another_revision_says_so(page: Page, demo_plan: dict[st
     ],
 )
 def test_the_clock_line_follows_the_plan(
-    host: Host, bare_phone: BrowserContext, site: dict[str, bytes], now: str, words: str
+    host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes], now: str, words: str
 ) -> None:
-    host.sites[HERE] = site
+    host.sites[HERE] = demo_site
     page = bare_phone.new_page()
     page.clock.set_fixed_time(now)
     page.goto(host.url(SHOT))
