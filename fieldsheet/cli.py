@@ -71,8 +71,8 @@ def build(typed: argparse.Namespace) -> int:
         site = write_site(typed.out, files)
     except NotOurs as error:
         raise WrongUse(str(error)) from error
-    stops = _say_warnings(planned, sys.stderr)
-    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}{stops}: {site}")
+    no_gos = _say_warnings(planned, sys.stderr)
+    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}{no_gos}: {site}")
     return FINE
 
 
@@ -84,8 +84,8 @@ def check(typed: argparse.Namespace) -> int:
     catalog, planned = _read_and_plan(typed.catalog)
     press(catalog, planned, lambda sheet, link: card_html(sheet, link).encode())  # what does not fit is told
     _say_undrawn(planned)
-    stops = _say_warnings(planned, sys.stdout)
-    _say(f"{_count(len(catalog.shots), 'shot')}, no problems{stops}")
+    no_gos = _say_warnings(planned, sys.stdout)
+    _say(f"{_count(len(catalog.shots), 'shot')}, no problems{no_gos}")
     return FINE
 
 
@@ -101,15 +101,15 @@ def _read_and_plan(folder: Path) -> tuple[Catalog, Planned]:
 
 
 def _say_warnings(planned: Planned, stream: Any) -> str:
-    """Says every warning; returns how many are stops, as the end of a sentence."""
+    """Says every warning; returns how many are no-go, as the end of a sentence."""
     from fieldsheet.sheet.sheet import make_sheet
 
-    stops = 0
+    no_gos = 0
     for shot_id, whole in planned.plans.items():
-        stops += sum(warning["level"] == "stop" for warning in whole["warnings"])
+        no_gos += sum(warning["level"] == "no-go" for warning in whole["warnings"])
         for line in warning_lines(make_sheet(whole)):
             _say(f"{shot_id}: {line}", stream)
-    return f", {_count(stops, 'stop')}" if stops else ""
+    return f", {_count(no_gos, 'no-go')}" if no_gos else ""
 
 
 def _say_undrawn(planned: Planned) -> None:

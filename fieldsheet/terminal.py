@@ -94,7 +94,7 @@ def warning_lines(sheet: Mapping[str, Any]) -> list[str]:
         line
         for warning in sheet["warnings"]
         for line in (
-            f"{warning['level']}: {warning['head']}",
+            f"{warning['word']}: {warning['head']}",
             INDENT + warning["sum"],
             INDENT + warning["fix"],
         )

@@ -183,8 +183,8 @@ def test_check_warns_of_limits_with_the_sum_and_the_mend(run: Run, catalog: Path
     edit(catalog / "shots" / f"{SHOT}.toml", "longest_shutter_s = 13", "longest_shutter_s = 15")
     status, out, err = run("check", catalog)
     assert (status, err) == (0, "")
-    assert f"{SHOT}: stop: The interval is" in out and "Set the interval to" in out
-    assert out.endswith("1 shot, no problems, 1 stop\n")
+    assert f"{SHOT}: No go: The interval is" in out and "Set the interval to" in out
+    assert out.endswith("1 shot, no problems, 1 no-go\n")
 
 
 @pytest.mark.parametrize("command", [["check"], ["plan", SHOT], ["build", "-o", "unused"]])

@@ -153,7 +153,7 @@ def _item(item: Mapping[str, Any]) -> Piece:
 def _warning(warning: Mapping[str, Any]) -> Piece:
     """The level in a word before the consequence; what stops the shot has the heavier bar."""
     room = sizes.COLUMN - sizes.BAR - sizes.BAR_PAD
-    head = f"{'STOP' if stops(warning) else 'Mind'}: {warning['head']}"
+    head = f"{warning['word']}: {warning['head']}"
     small = sum(lines(warning[key], room, sizes.SMALL_PT) for key in ("sum", "fix") if warning[key])
     height = lines(head, room, sizes.ITEM_PT, True) * sizes.ITEM_LINE + small * sizes.SMALL_LINE
     data = {"head": head, "sum": warning["sum"], "fix": warning["fix"], "stops": stops(warning)}

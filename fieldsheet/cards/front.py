@@ -34,7 +34,7 @@ def fronts(sheet: Sheet) -> tuple[list[Side], Piece | None]:
 
 def stops(warning: Mapping[str, Any]) -> bool:
     """Whether a warning is of the level that should stop the shot."""
-    return bool(warning["level"] == "stop")
+    return bool(warning["level"] == "no-go")
 
 
 def running_height(sheet: Sheet) -> float:

@@ -39,7 +39,7 @@ class Planned:
 
 
 def warnings(planned: Planned) -> list[Warning_]:
-    """Every limit that this plan breaks ("stop") or that should be minded ("mind")."""
+    """Every limit that this plan breaks ("no-go") or that should be minded ("mind")."""
     checks = (
         _axis_limits,
         _short_interval,
@@ -52,7 +52,7 @@ def warnings(planned: Planned) -> list[Warning_]:
         _doubled_clocks,
     )
     found = [warning for check in checks for warning in check(planned)]
-    return sorted(found, key=lambda warning: warning["level"] != "stop")
+    return sorted(found, key=lambda warning: warning["level"] != "no-go")
 
 
 def _warning(level: str, id: str, args: dict[str, Any]) -> Warning_:
@@ -80,7 +80,7 @@ def _axis_limits(planned: Planned) -> Iterator[Warning_]:
                 continue
             args = {"number": index + 1, "axis": name, "unit": "after." + axis["unit"]}
             limits = {"value": setting.axes[name], "min": axis["min"], "max": axis["max"]}
-            yield _warning("stop", "axis-limit", {**args, **limits})
+            yield _warning("no-go", "axis-limit", {**args, **limits})
 
 
 def _short_interval(planned: Planned) -> Iterator[Warning_]:
@@ -90,7 +90,7 @@ def _short_interval(planned: Planned) -> Iterator[Warning_]:
         if budget["shortest_interval_ms"] is None:
             id = "move-too-long"
         args = {"interval": planned.timing.interval_ms, "short": -budget["slack_ms"]}
-        yield _warning("stop", id, {**args, **budget})
+        yield _warning("no-go", id, {**args, **budget})
 
 
 def _too_fast(planned: Planned) -> Iterator[Warning_]:
@@ -102,7 +102,7 @@ def _too_fast(planned: Planned) -> Iterator[Warning_]:
         needed = abs(step["step"]) * 1000 / planned.timing.interval_ms
         if needed > axis["speed_max"]:
             args = {"axis": name, "frame": step["frame"], "unit": "after." + axis["unit"]}
-            yield _warning("stop", "too-fast", {**args, "needed": needed, "given": axis["speed_max"]})
+            yield _warning("no-go", "too-fast", {**args, "needed": needed, "given": axis["speed_max"]})
 
 
 def _below_horizon(planned: Planned) -> Iterator[Warning_]:
@@ -114,7 +114,7 @@ def _below_horizon(planned: Planned) -> Iterator[Warning_]:
                 "clock": planned.timing.ms_of(setting.frame),
                 "below": -setting.altitude_deg,
             }
-            yield _warning("stop", "below-horizon", args)
+            yield _warning("no-go", "below-horizon", args)
 
 
 def _sun_in_frame(planned: Planned) -> Iterator[Warning_]:

@@ -46,7 +46,8 @@ def make_sheet(plan: dict[str, Any]) -> dict[str, Any]:
         "place": plan["place"]["title"],
         "rig": brief["rig"]["title"],
         "camera": brief["camera"]["title"],
-        "when": day_text(day_number(plan["window"]["night"])),
+        "night": day_text(day_number(plan["window"]["night"])),
+        "when": _when(plan, spans),
         "span": _span_line(plan, spans),
         "zone": _zone(plan, spans),
         "revision": plan["revision"],
@@ -67,6 +68,13 @@ def make_sheet(plan: dict[str, Any]) -> dict[str, Any]:
         "abort": brief["place"]["abort"],
         "notes": brief["shot"]["notes"],
     }
+
+
+def _when(plan: dict[str, Any], spans: Spans) -> str:
+    """The date of the shot: of its night, said so where the first frame is on another date."""
+    night = day_number(plan["window"]["night"])
+    starts = local_day(spans, plan["window"]["start"]["utc_ms"] / 1000)
+    return day_text(night) if starts == night else say("line.night-of", {"date": day_text(night)}, ())
 
 
 def _changes_zone(plan: dict[str, Any], spans: Spans) -> bool:

@@ -161,7 +161,7 @@ function replan(changes) {
   } catch (error) {
     if (!(error instanceof PlanProblem)) throw error;
     const found = say(`${error.id}.found`, error.args, spans);
-    tell("refused", `No plan for that night: ${found}. The page still shows ${shown.sheet.when}.`);
+    tell("refused", `No plan for that night: ${found}. The page still shows ${shown.sheet.night}.`);
     show(shown.plan);
     return false;
   }
@@ -207,7 +207,7 @@ function doubtSightings(plan) {
       const change = plan.keyframes[index].axes[axis] - printed.keyframes[index].axes[axis];
       return Math.abs(change) > SAME_AIM_DEG;
     });
-    place.textContent = moved ? ` (sighting for ${printed_sheet.when} only)` : "";
+    place.textContent = moved ? ` (sighting for ${printed_sheet.night} only)` : "";
     place.className = moved ? "differs" : "";
   }
 }

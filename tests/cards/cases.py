@@ -116,7 +116,8 @@ def stopped(sheet: Sheet) -> None:
     """Two open warnings that stop the shot, and between them one that does not."""
     stops = [
         {
-            "level": "stop",
+            "level": "no-go",
+            "word": "No go",
             "head": head,
             "sum": "Needed 13.5 s: dwell 14 s + move 0 s + settle 0 s. Interval 13 s.",
             "fix": "Set the interval to 14 s.",

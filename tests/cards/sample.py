@@ -114,6 +114,7 @@ def sample() -> dict[str, Any]:
         "warnings": [
             {
                 "level": "mind",
+                "word": "Mind",
                 "head": "The last 40 frames pan faster than they look",
                 "sum": "0.34°/frame at frame 690, footage crosses a frame width in 9 s",
                 "fix": "an ease of 60 frames brings it under 0.25°",

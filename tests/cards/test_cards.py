@@ -215,9 +215,9 @@ def test_what_stops_the_shot_is_said_on_the_front_in_a_black_bar() -> None:
     sheet = sample()
     stopped(sheet)
     document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
-    assert "STOP:2open,seeback" in _side(document, 0)
+    assert "NOGO:2open,seeback" in _side(document, 0)
     found = chars(document, 0)
-    letter = next(one for n, one in enumerate(found) if _from(found, n).startswith("STOP:2"))
+    letter = next(one for n, one in enumerate(found) if _from(found, n).startswith("NOGO:2"))
     note = next(one for n, one in enumerate(found) if _from(found, n).startswith("SetK3"))
     assert 18 < letter.top < letter.bottom < note.top
     dpi = 150
@@ -228,16 +228,16 @@ def test_what_stops_the_shot_is_said_on_the_front_in_a_black_bar() -> None:
 
 def test_what_is_only_to_be_minded_makes_no_bar_on_the_front() -> None:
     document = pypdfium2.PdfDocument(card_pdf(sample(), LINK))
-    assert "STOP" not in words(document) and "Mind:Thelast40frames" in _side(document, 1)
+    assert "NO GO" not in words(document) and "Mind:Thelast40frames" in _side(document, 1)
 
 
 def test_the_back_names_the_level_of_a_warning_and_what_stops_comes_first() -> None:
     sheet = sample()
     stopped(sheet)
     document = pypdfium2.PdfDocument(card_pdf(sheet, LINK))
-    assert all(text in _side(document, 1) for text in ("STOP:Theinterval", "STOP:K3isoutside"))
+    assert all(text in _side(document, 1) for text in ("Nogo:Theinterval", "Nogo:K3isoutside"))
     printed = words(document)
-    assert printed.index("STOP:Theinterval") < printed.index("STOP:K3is") < printed.index("Mind:Thelast40")
+    assert printed.index("Nogo:Theinterval") < printed.index("Nogo:K3is") < printed.index("Mind:Thelast40")
 
 
 def test_the_strip_stays_on_the_front_where_its_lowest_drawing_fits() -> None:

@@ -80,7 +80,9 @@ def test_the_window_names_every_date_and_zone_it_touches(
 def test_a_clock_after_midnight_carries_its_date(demo_brief: dict[str, Any], sky: Sky) -> None:
     """The night of the 5th: a first frame at 01:00 is on the 6th; nobody must come a day early."""
     brief = _level(demo_brief, start={"clock_s": 3_600}, end=None, duration_ms=7_200_000)
-    labels = make_sheet(plan_shot(brief, sky, {}))["labels"]
+    sheet = make_sheet(plan_shot(brief, sky, {}))
+    labels = sheet["labels"]
+    assert (sheet["when"], sheet["span"]) == ("night of Sat 5 June 2027", "Sun 6 June, 01:00–03:00 WEST")
     assert labels["first_frame"] == "first frame, Sun 6 June"
     assert labels["last_closes"] == "last shutter, Sun 6 June"
 

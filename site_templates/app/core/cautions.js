@@ -12,7 +12,7 @@ const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
 const DISC_DEG = { sun: 0.5, moon: 0.5, "galactic core": 0 };
 
-/** Every limit that this plan breaks ("stop") or that should be minded ("mind"). */
+/** Every limit that this plan breaks ("no-go") or that should be minded ("mind"). */
 export function warnings(planned) {
   const checks = [
     axisLimits,
@@ -26,7 +26,7 @@ export function warnings(planned) {
     doubledClocks,
   ];
   const found = checks.flatMap((check) => check(planned));
-  return [...found.filter(({ level }) => level === "stop"), ...found.filter(({ level }) => level !== "stop")];
+  return [...found.filter(({ level }) => level === "no-go"), ...found.filter(({ level }) => level !== "no-go")];
 }
 
 function warning(level, id, args) {
@@ -51,7 +51,7 @@ function axisLimits(planned) {
         return !within && !(down[index] && ["pan", "tilt"].includes(name));
       })
       .map(([name, axis]) =>
-        warning("stop", "axis-limit", {
+        warning("no-go", "axis-limit", {
           number: index + 1,
           axis: name,
           unit: `after.${axis.unit}`,
@@ -67,7 +67,7 @@ function shortInterval({ timing, budget }) {
   if (budget.slack_ms >= 0) return [];
   let id = budget.dwell_ms === null ? "interval-short-moving" : "interval-short";
   if (budget.shortest_interval_ms === null) id = "move-too-long";
-  return [warning("stop", id, { interval: timing.interval_ms, short: -budget.slack_ms, ...budget })];
+  return [warning("no-go", id, { interval: timing.interval_ms, short: -budget.slack_ms, ...budget })];
 }
 
 /** A rig that moves all the time has the whole interval for each step. */
@@ -78,7 +78,7 @@ function tooFast({ brief, timing, steps }) {
     const needed = (Math.abs(step.step) * 1000) / timing.interval_ms;
     if (needed <= axis.speed_max) return [];
     const args = { axis: name, frame: step.frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
-    return [warning("stop", "too-fast", args)];
+    return [warning("no-go", "too-fast", args)];
   });
 }
 
@@ -87,7 +87,7 @@ function belowHorizon(planned) {
   return planned.settings.flatMap((setting, index) => {
     if (!down[index]) return [];
     return [
-      warning("stop", "below-horizon", {
+      warning("no-go", "below-horizon", {
         number: index + 1,
         target: `body.${planned.brief.keyframes[index].aim.target}`,
         clock: msOf(planned.timing, setting.frame),

@@ -34,7 +34,8 @@ export function makeSheet(plan) {
     place: plan.place.title,
     rig: brief.rig.title,
     camera: brief.camera.title,
-    when: dayText(dayNumber(plan.window.night)),
+    night: dayText(dayNumber(plan.window.night)),
+    when: whenOf(plan, spans),
     span: spanLine(plan, spans),
     zone: zoneOf(plan, spans),
     revision: plan.revision,
@@ -55,6 +56,13 @@ export function makeSheet(plan) {
     abort: brief.place.abort,
     notes: brief.shot.notes,
   };
+}
+
+/** The date of the shot: of its night, said so where the first frame is on another date. */
+function whenOf(plan, spans) {
+  const night = dayNumber(plan.window.night);
+  const starts = localDay(spans, plan.window.start.utc_ms / 1000);
+  return starts === night ? dayText(night) : say("line.night-of", { date: dayText(night) }, []);
 }
 
 /** Whether the place's clocks change between the first frame and the end. */
