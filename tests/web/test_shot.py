@@ -269,6 +269,12 @@ def test_nothing_runs_out_of_the_screen_at_360_px(page: Page) -> None:
     assert small == [], "targets for a glove are at least 54 px"
 
 
+def test_text_at_twice_its_size_stays_on_the_screen(page: Page) -> None:
+    """Resizing text to 200 % without loss: W3C, Web Content Accessibility Guidelines 2.2, 1.4.4."""
+    page.evaluate("document.documentElement.style.fontSize = '36px'")
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+
+
 HOSTILE = """</script><script>document.title='hit'</script><img src=x onerror="document.title='hit'">"""
 
 
