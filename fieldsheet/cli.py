@@ -62,11 +62,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def build(typed: argparse.Namespace) -> int:
     """fieldsheet build: nothing is written unless every shot can be planned."""
-    from fieldsheet.press import press
+    from fieldsheet.press import make_cards, press
     from fieldsheet.site.write import NotOurs, write_site
 
     catalog, planned = _read_and_plan(typed.catalog)
-    files = press(catalog, planned, None if typed.no_cards else _card_maker())
+    card_of = None if typed.no_cards else _card_maker()
+    files = press(catalog, planned, make_cards(catalog, planned, card_of) if card_of else {})
     try:
         site = write_site(typed.out, files)
     except NotOurs as error:
@@ -79,10 +80,10 @@ def build(typed: argparse.Namespace) -> int:
 def check(typed: argparse.Namespace) -> int:
     """fieldsheet check: reads everything, plans everything, writes nothing; warnings are no problems."""
     from fieldsheet.cards.cards import card_html
-    from fieldsheet.press import press
+    from fieldsheet.press import make_cards
 
     catalog, planned = _read_and_plan(typed.catalog)
-    press(catalog, planned, lambda sheet, link: card_html(sheet, link).encode())  # what does not fit is told
+    make_cards(catalog, planned, lambda sheet, link: card_html(sheet, link).encode())  # laid out, not drawn
     _say_undrawn(planned)
     no_gos = _say_warnings(planned, sys.stdout)
     _say(f"{_count(len(catalog.shots), 'shot')}, no problems{no_gos}")
@@ -102,23 +103,20 @@ def _read_and_plan(folder: Path) -> tuple[Catalog, Planned]:
 
 def _say_warnings(planned: Planned, stream: Any) -> str:
     """Says every warning; returns how many are no-go, as the end of a sentence."""
-    from fieldsheet.sheet.sheet import make_sheet
-
     no_gos = 0
-    for shot_id, whole in planned.plans.items():
-        no_gos += sum(warning["level"] == "no-go" for warning in whole["warnings"])
-        for line in warning_lines(make_sheet(whole)):
+    for shot_id, sheet in planned.sheets.items():
+        no_gos += sum(warning["level"] == "no-go" for warning in sheet["warnings"])
+        for line in warning_lines(sheet):
             _say(f"{shot_id}: {line}", stream)
     return f", {_count(no_gos, 'no-go')}" if no_gos else ""
 
 
 def _say_undrawn(planned: Planned) -> None:
     """Says which characters the sheets' own typeface lacks: another of the machine's, or a box, stands in."""
-    from fieldsheet.sheet.sheet import make_sheet
     from fieldsheet.site.fonts import missing_glyphs
 
-    for shot_id, whole in planned.plans.items():
-        missing = missing_glyphs(json.dumps(make_sheet(whole), ensure_ascii=False))
+    for shot_id, sheet in planned.sheets.items():
+        missing = missing_glyphs(json.dumps(sheet, ensure_ascii=False))
         if missing:
             _say(f"{shot_id}: mind: the typeface of the sheets has no {' '.join(missing)}")
 

@@ -38,10 +38,11 @@ CardMaker = Callable[[dict[str, Any], str], bytes]
 
 @dataclass(frozen=True)
 class Planned:
-    """Sky packs by year, and the Plan of each shot by its id."""
+    """Sky packs by year, and by shot the Plan and the Sheet that is said of it."""
 
     packs: dict[int, bytes]
     plans: dict[str, dict[str, Any]]
+    sheets: dict[str, dict[str, Any]]
 
 
 def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Planned:
@@ -58,28 +59,27 @@ def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Pla
                 problems.append(located(catalog, brief, problem))
     if problems:
         raise CatalogProblems(problems)
-    return Planned(packs, plans)
+    return Planned(packs, plans, {shot_id: make_sheet(whole) for shot_id, whole in plans.items()})
 
 
-def press(catalog: Catalog, planned: Planned, card_of: CardMaker | None) -> dict[str, bytes]:
-    """Relative path -> bytes of the whole site; without a card maker, the site without cards.
-
-    Raises CatalogProblems with every shot whose texts are too long for a card.
-    """
-    shots = {
-        shot_id: SiteShot(plan=whole, sheet=make_sheet(whole)) for shot_id, whole in planned.plans.items()
-    }
+def make_cards(catalog: Catalog, planned: Planned, card_of: CardMaker) -> dict[str, bytes]:
+    """Shot id -> its card; raises CatalogProblems with every shot whose texts are too long for one."""
     cards, problems = {}, []
-    if card_of is not None:
-        for shot_id, shot in shots.items():
-            try:
-                cards[shot_id] = card_of(shot["sheet"], _link(catalog, shot["plan"]))
-            except ValueError as error:
-                file, _ = catalog.locate(shot_id, "title")
-                problems.append(Problem(file, None, "", str(error), "shorter texts, here or in its rig"))
+    for shot_id, sheet in planned.sheets.items():
+        try:
+            cards[shot_id] = card_of(sheet, _link(catalog, sheet, shot_id))
+        except ValueError as error:
+            file, _ = catalog.locate(shot_id, "title")
+            problems.append(Problem(file, None, "", str(error), "shorter texts, here or in its rig"))
     if problems:
         raise CatalogProblems(problems)
-    return build_site(catalog.title, catalog.id, list(shots.values()), planned.packs, cards)
+    return cards
+
+
+def press(catalog: Catalog, planned: Planned, cards: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Relative path -> bytes of the whole site, with the cards that there are."""
+    shots = [SiteShot(plan=whole, sheet=planned.sheets[shot_id]) for shot_id, whole in planned.plans.items()]
+    return build_site(catalog.title, catalog.id, shots, planned.packs, cards)
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
@@ -129,6 +129,6 @@ def sky_of(packs: Mapping[int, bytes]) -> Sky:
     return Sky([read_pack(data) for data in packs.values()])
 
 
-def _link(catalog: Catalog, whole: dict[str, Any]) -> str:
+def _link(catalog: Catalog, sheet: Mapping[str, Any], shot_id: str) -> str:
     """The address that a card's code opens: the shot's page, and the revision that the card is of."""
-    return f"{catalog.base_url.rstrip('/')}/shots/{whole['shot']['id']}/#r={whole['revision']}"
+    return f"{catalog.base_url.rstrip('/')}/shots/{shot_id}/#r={sheet['revision']}"

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from fieldsheet.catalog.read import read_catalog
-from fieldsheet.press import CardMaker, fit_packs, plan_catalog, press, sky_of
+from fieldsheet.press import CardMaker, fit_packs, make_cards, plan_catalog, press, sky_of
 from fieldsheet.problems import CatalogProblems
 
 DEMO = Path(__file__).resolve().parents[1] / "fieldsheet" / "demo"
@@ -18,7 +18,8 @@ DEMO = Path(__file__).resolve().parents[1] / "fieldsheet" / "demo"
 
 def _pressed(folder: Path, card_of: CardMaker | None = None) -> dict[str, bytes]:
     catalog = read_catalog(folder)
-    return press(catalog, plan_catalog(catalog), card_of)
+    planned = plan_catalog(catalog)
+    return press(catalog, planned, make_cards(catalog, planned, card_of) if card_of else {})
 
 
 @pytest.mark.parametrize(

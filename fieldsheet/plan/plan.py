@@ -32,14 +32,15 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     """
     night = night_of(brief, sky, {**brief["night"], "date": changes.get("night", brief["night"]["date"])})
     timing = solve(brief, night, changes.get("start_ms"))
-    set_to = settings(brief, night, timing, keyframe_frames(brief, night, timing))
+    frames = keyframe_frames(brief, night, timing)
+    set_to = settings(brief, night, timing, frames)
     path = path_through(brief, set_to, timing.frames)
     steps = largest_steps(path, timing.frames)
     budget = interval_budget(brief, steps, timing.interval_ms)
     if budget["slack_ms"] < 0:
         shortest_ms = mended_interval_ms(brief, timing, path, budget["shortest_interval_ms"])
         budget = {**budget, "shortest_interval_ms": shortest_ms}
-    events = _events(brief, night, timing)
+    events = _events(night, timing, anchor_events(brief, timing, frames))
     keyframes = _keyframes(brief, night, timing, set_to)
     return {
         "format": FORMAT,
@@ -85,13 +86,13 @@ def _timing(brief: dict[str, Any], timing: Timing) -> dict[str, Any]:
     }
 
 
-def _events(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str, Any]]:
+def _events(night: Night, timing: Timing, anchored: list[tuple[int, str]]) -> list[dict[str, Any]]:
     """Every event of the sky in the window, and those that the shot hangs on, in order of time."""
     found = {
         (int(t_s + 0.5) * 1000, name)
         for name in EVENTS
         for t_s in find_events(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000)
-    } | set(anchor_events(brief, night, timing))
+    } | set(anchored)
     order = list(EVENTS)
     return [
         {"event": name, "time": civil.stamp(night.spans, ms), "frame": timing.frame_at(ms)}

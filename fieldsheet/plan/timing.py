@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from .anchors import Night, following, is_doubled, opening
@@ -17,12 +17,15 @@ class Timing:
     """Frame n starts at start_ms + (n - 1) x interval_ms; end_ms is an interval after the last one's start.
 
     anchor_start_ms is the start before any change of it: keyframe anchors are looked up after that one.
+    anchored: (ms UTC, name) of the events that start and end hang on; doubled: those of the two whose clock
+    time comes twice.
     """
 
     start_ms: int
     interval_ms: int
     frames: int
     anchor_start_ms: int
+    anchored: tuple[tuple[int, str], ...]
     doubled: tuple[str, ...]
 
     @property
@@ -47,28 +50,39 @@ def solve(brief: dict[str, Any], night: Night, start_change_ms: int | None) -> T
     return _started_at(brief, planned, start_change_ms)
 
 
+@dataclass(frozen=True)
+class _Edge:
+    """Start or end of the window as its anchor gives it: an instant [ms UTC], and what Timing keeps of it."""
+
+    ms: int
+    anchored: tuple[tuple[int, str], ...]
+    doubled: tuple[str, ...]
+
+
+def _edge(brief: dict[str, Any], night: Night, key: str, start_ms: int | None) -> _Edge | None:
+    """The edge that the brief gives under `key`, of the night or after a start; None if it gives none."""
+    anchor = brief[key]
+    if anchor is None:
+        return None
+    at_s = opening(night, anchor, key) if start_ms is None else following(night, anchor, start_ms / 1000, key)
+    if "event" in anchor:
+        return _Edge(at_s * 1000, (((at_s - anchor["offset_s"]) * 1000, anchor["event"]),), ())
+    return _Edge(at_s * 1000, (), (key,) if is_doubled(night, at_s) else ())
+
+
 def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
-    start_ms = end_ms = None
-    doubled = []
-    if brief["start"] is not None:
-        start_s = opening(night, brief["start"], "start")
-        start_ms = _to_minute(start_s * 1000)
-        if "clock_s" in brief["start"] and is_doubled(night, start_s):
-            doubled.append("start")
-    if brief["end"] is not None:
-        end_s = (
-            opening(night, brief["end"], "end")
-            if start_ms is None
-            else following(night, brief["end"], start_ms / 1000, "end")
-        )
-        end_ms = end_s * 1000
-        if "clock_s" in brief["end"] and is_doubled(night, end_s):
-            doubled.append("end")
-    duration_ms = _duration(brief, start_ms, end_ms)
+    start = _edge(brief, night, "start", None)
+    start_ms = _to_minute(start.ms) if start else None
+    end = _edge(brief, night, "end", start_ms)
+    duration_ms = _duration(brief, start_ms, end.ms if end else None)
     if start_ms is None:
-        assert end_ms is not None, "a brief gives a start or an end"
-        start_ms = _to_minute(end_ms - duration_ms)
-    return _divided(brief, start_ms, duration_ms, start_ms, tuple(doubled))
+        assert end is not None, "a brief gives a start or an end"
+        start_ms = _to_minute(end.ms - duration_ms)
+    interval_ms, frames = _divided(brief, duration_ms)
+    edges = [edge for edge in (start, end) if edge]
+    anchored = tuple(event for edge in edges for event in edge.anchored)
+    doubled = tuple(key for edge in edges for key in edge.doubled)
+    return _counted(Timing(start_ms, interval_ms, frames, start_ms, anchored, doubled))
 
 
 def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing:
@@ -78,7 +92,7 @@ def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing
         if start_ms >= planned.end_ms:
             raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
         frames = (planned.end_ms - start_ms) // planned.interval_ms
-    return _counted(start_ms, planned.interval_ms, frames, planned.anchor_start_ms, doubled)
+    return _counted(replace(planned, start_ms=start_ms, frames=frames, doubled=doubled))
 
 
 def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -> int:
@@ -89,25 +103,22 @@ def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -
     return int(brief["interval_ms"] * brief["frames"])
 
 
-def _divided(
-    brief: dict[str, Any], start_ms: int, duration_ms: int, anchor_start_ms: int, doubled: tuple[str, ...]
-) -> Timing:
+def _divided(brief: dict[str, Any], duration_ms: int) -> tuple[int, int]:
+    """(interval in ms, frames): the one that the brief leaves open follows from the duration."""
     interval_ms, frames = brief["interval_ms"], brief["frames"]
     if interval_ms is None:
         interval_ms = _up_to(-(-duration_ms // frames), brief["rig"]["interval_step_ms"])
     if frames is None:
         frames = duration_ms // interval_ms
-    return _counted(start_ms, interval_ms, frames, anchor_start_ms, doubled)
+    return interval_ms, frames
 
 
-def _counted(
-    start_ms: int, interval_ms: int, frames: int, anchor_start_ms: int, doubled: tuple[str, ...]
-) -> Timing:
-    if not 2 <= frames <= MOST_FRAMES:
-        raise PlanProblem(
-            "problem.frames", {"frames": frames, "most": MOST_FRAMES, "interval": interval_ms}, "interval_s"
-        )
-    return Timing(start_ms, interval_ms, frames, anchor_start_ms, doubled)
+def _counted(timing: Timing) -> Timing:
+    """The same timing, or PlanProblem where it has too few frames or too many."""
+    if not 2 <= timing.frames <= MOST_FRAMES:
+        args = {"frames": timing.frames, "most": MOST_FRAMES, "interval": timing.interval_ms}
+        raise PlanProblem("problem.frames", args, "interval_s")
+    return timing
 
 
 def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list[float]:
@@ -133,19 +144,11 @@ def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list
     return frames
 
 
-def anchor_events(brief: dict[str, Any], night: Night, timing: Timing) -> list[tuple[int, str]]:
+def anchor_events(brief: dict[str, Any], timing: Timing, frames: list[float]) -> list[tuple[int, str]]:
     """(ms UTC, name) of the events that start, end and keyframes hang on, inside the window or not."""
-    start, end = brief["start"], brief["end"]
-    anchored = [(start, opening(night, start, "start"))] if start else []
-    anchor_start_s = timing.anchor_start_ms / 1000
-    if end:
-        end_s = following(night, end, anchor_start_s, "end") if start else opening(night, end, "end")
-        anchored.append((end, end_s))
-    for index, keyframe in enumerate(brief["keyframes"]):
-        at = keyframe["at"]
-        if "event" in at:
-            anchored.append((at, following(night, at, anchor_start_s, f"keyframe.{index}.at")))
-    return [((instant - at["offset_s"]) * 1000, at["event"]) for at, instant in anchored if "event" in at]
+    ats = ((keyframe["at"], frame) for keyframe, frame in zip(brief["keyframes"], frames, strict=True))
+    met = [(timing.ms_of(frame) - at["offset_s"] * 1000, at["event"]) for at, frame in ats if "event" in at]
+    return [*timing.anchored, *met]
 
 
 def _frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> float:

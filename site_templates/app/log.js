@@ -83,12 +83,14 @@ export function logWords(error) {
 }
 
 /**
+ * @typedef {{take: string, shot: string, utc_ms: number, ended: boolean}} Take
+ *
  * @typedef {object} Log
  * @property {(shot: string, plan: object, changes?: object) => Promise<string>} beginTake the open take of the shot, begun now if there is none; it carries its plan
  * @property {(take: string, kind: string, payload: object) => Promise<LogEvent>} append resolves when the event is on disk
  * @property {(take: string) => Promise<LogEvent[]>} events
- * @property {(shot: string) => Promise<{take: string, utc_ms: number, ended: boolean}[]>} takes newest first
- * @property {() => Promise<{take: string, shot: string}[]>} openTakes of every shot
+ * @property {(shot: string) => Promise<Take[]>} takes newest first
+ * @property {() => Promise<Take[]>} openTakes of every shot, newest first
  * @property {(listener: () => void) => void} onChange calls when another tab wrote, or this one is looked at again
  */
 
@@ -151,9 +153,8 @@ export async function openLog(name, now = Date.now) {
       return takesOf(await all("shot", shot));
     },
     async openTakes() {
-      const ended = new Set((await all("kind", "end")).map(({ take }) => take));
-      const begun = await all("kind", "take");
-      return begun.filter(({ take }) => !ended.has(take)).map(({ take, shot }) => ({ take, shot }));
+      const takes = takesOf([...(await all("kind", "take")), ...(await all("kind", "end"))]);
+      return takes.filter(({ ended }) => !ended);
     },
     onChange(listener) {
       tabs?.addEventListener("message", () => listener());
@@ -162,11 +163,11 @@ export async function openLog(name, now = Date.now) {
   };
 }
 
-/** The takes that a shot's events hold, newest first. @param {LogEvent[]} events */
+/** The takes that events hold, newest first. @param {LogEvent[]} events */
 function takesOf(events) {
   const ended = new Set(events.filter(({ kind }) => kind === "end").map(({ take }) => take));
   const begun = events.filter(({ kind }) => kind === "take").sort((a, b) => b.utc_ms - a.utc_ms || inOrder(a, b));
-  return begun.map(({ take, utc_ms }) => ({ take, utc_ms, ended: ended.has(take) }));
+  return begun.map(({ take, shot, utc_ms }) => ({ take, shot, utc_ms, ended: ended.has(take) }));
 }
 
 /** @param {string} name @returns {Promise<IDBDatabase>} */

@@ -288,7 +288,7 @@ def test_markup_in_every_text_of_the_catalog_stays_text(
         lines = source.read_text("utf-8").splitlines()
         target.write_text("\n".join(_with_markup(line) for line in lines), "utf-8")
     catalog = read_catalog(folder)
-    host.sites[HERE] = press(catalog, plan_catalog(catalog), None)
+    host.sites[HERE] = press(catalog, plan_catalog(catalog), {})
     page = phone.new_page()
     page.goto(host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()

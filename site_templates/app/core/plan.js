@@ -20,14 +20,15 @@ const TONES = 48;
 export function plan(brief, sky, changes) {
   const night = nightOf(brief, sky, { ...brief.night, date: changes.night ?? brief.night.date });
   const timing = solve(brief, night, changes.start_ms ?? null);
-  const set_to = settings(brief, night, timing, keyframeFrames(brief, night, timing));
+  const frames = keyframeFrames(brief, night, timing);
+  const set_to = settings(brief, night, timing, frames);
   const path = pathThrough(brief, set_to, timing.frames);
   const steps = largestSteps(path, timing.frames);
   const budget = intervalBudget(brief, steps, timing.interval_ms);
   if (budget.slack_ms < 0) {
     budget.shortest_interval_ms = mendedIntervalMs(brief, timing, path, budget.shortest_interval_ms);
   }
-  const events = eventsOf(brief, night, timing);
+  const events = eventsOf(night, timing, anchorEvents(brief, timing, frames));
   const keyframes = keyframesOf(brief, night, timing, set_to);
   const { id, title, latitude_deg, longitude_deg } = brief.place;
   return {
@@ -73,7 +74,7 @@ function timingOf(brief, timing) {
 }
 
 /** Every event of the sky in the window, and those that the shot hangs on, in order of time. */
-function eventsOf(brief, night, timing) {
+function eventsOf(night, timing, anchors) {
   const order = Object.keys(EVENTS);
   const inside = order.flatMap((name) =>
     findEvents(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000).map((t_s) => ({
@@ -81,7 +82,7 @@ function eventsOf(brief, night, timing) {
       ms: Math.trunc(t_s + 0.5) * 1000,
     })),
   );
-  const anchored = anchorEvents(brief, night, timing).map(([ms, name]) => ({ name, ms }));
+  const anchored = anchors.map(([ms, name]) => ({ name, ms }));
   const each = new Map([...inside, ...anchored].map((event) => [`${event.ms} ${event.name}`, event]));
   return [...each.values()]
     .sort((a, b) => a.ms - b.ms || order.indexOf(a.name) - order.indexOf(b.name))

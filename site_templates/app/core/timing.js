@@ -7,9 +7,16 @@ import { PlanProblem } from "./problem.js";
 const MINUTE_MS = 60000;
 const MOST_FRAMES = 100000;
 
-/** Frame n starts at start_ms + (n - 1) x interval_ms; keyframe anchors are looked up after anchor_start_ms. */
-function makeTiming(start_ms, interval_ms, frames, anchor_start_ms, doubled) {
-  return { start_ms, interval_ms, frames, anchor_start_ms, doubled, end_ms: start_ms + frames * interval_ms };
+/**
+ * Frame n starts at start_ms + (n - 1) x interval_ms; keyframe anchors are looked up after anchor_start_ms; anchored
+ * are the events that start and end hang on, doubled those of the two whose clock time comes twice.
+ */
+function makeTiming({ start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled }) {
+  if (frames < 2 || frames > MOST_FRAMES) {
+    throw new PlanProblem("problem.frames", { frames, most: MOST_FRAMES, interval: interval_ms }, "interval_s");
+  }
+  const end_ms = start_ms + frames * interval_ms;
+  return { start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled, end_ms };
 }
 
 /** Real frame position at an instant [ms UTC]: 1 at the start. */
@@ -29,24 +36,31 @@ export function solve(brief, night, start_change_ms) {
   return startedAt(brief, planned, start_change_ms);
 }
 
+/** The edge that the brief gives under `key`, searched in the night or after a start; null if it gives none. */
+function edgeOf(brief, night, key, start_ms) {
+  const anchor = brief[key];
+  if (anchor === null) return null;
+  const at_s = start_ms === null ? opening(night, anchor, key) : following(night, anchor, start_ms / 1000, key);
+  if ("event" in anchor) {
+    return { ms: at_s * 1000, anchored: [[(at_s - anchor.offset_s) * 1000, anchor.event]], doubled: [] };
+  }
+  return { ms: at_s * 1000, anchored: [], doubled: isDoubled(night, at_s) ? [key] : [] };
+}
+
 function fromBrief(brief, night) {
-  let start_ms = null;
-  let end_ms = null;
-  const doubled = [];
-  if (brief.start !== null) {
-    const start_s = opening(night, brief.start, "start");
-    start_ms = toMinute(start_s * 1000);
-    if ("clock_s" in brief.start && isDoubled(night, start_s)) doubled.push("start");
-  }
-  if (brief.end !== null) {
-    const end_s =
-      start_ms === null ? opening(night, brief.end, "end") : following(night, brief.end, start_ms / 1000, "end");
-    end_ms = end_s * 1000;
-    if ("clock_s" in brief.end && isDoubled(night, end_s)) doubled.push("end");
-  }
-  const duration_ms = duration(brief, start_ms, end_ms);
-  if (start_ms === null) start_ms = toMinute(end_ms - duration_ms);
-  return divided(brief, start_ms, duration_ms, start_ms, doubled);
+  const start = edgeOf(brief, night, "start", null);
+  let start_ms = start ? toMinute(start.ms) : null;
+  const end = edgeOf(brief, night, "end", start_ms);
+  const duration_ms = duration(brief, start_ms, end ? end.ms : null);
+  if (start_ms === null) start_ms = toMinute(end.ms - duration_ms);
+  const edges = [start, end].filter((edge) => edge !== null);
+  return makeTiming({
+    ...divided(brief, duration_ms),
+    start_ms,
+    anchor_start_ms: start_ms,
+    anchored: edges.flatMap(({ anchored }) => anchored),
+    doubled: edges.flatMap(({ doubled }) => doubled),
+  });
 }
 
 /** Another start: a given end stays and costs frames; else all frames are kept and the end moves. */
@@ -59,7 +73,7 @@ function startedAt(brief, planned, start_ms) {
     }
     frames = Math.floor((planned.end_ms - start_ms) / planned.interval_ms);
   }
-  return counted(start_ms, planned.interval_ms, frames, planned.anchor_start_ms, doubled);
+  return makeTiming({ ...planned, start_ms, frames, doubled });
 }
 
 function duration(brief, start_ms, end_ms) {
@@ -68,18 +82,12 @@ function duration(brief, start_ms, end_ms) {
   return brief.interval_ms * brief.frames;
 }
 
-function divided(brief, start_ms, duration_ms, anchor_start_ms, doubled) {
+/** The one of interval and frames that the brief leaves open follows from the duration. */
+function divided(brief, duration_ms) {
   let { interval_ms, frames } = brief;
   if (interval_ms === null) interval_ms = upTo(Math.ceil(duration_ms / frames), brief.rig.interval_step_ms);
   if (frames === null) frames = Math.floor(duration_ms / interval_ms);
-  return counted(start_ms, interval_ms, frames, anchor_start_ms, doubled);
-}
-
-function counted(start_ms, interval_ms, frames, anchor_start_ms, doubled) {
-  if (frames < 2 || frames > MOST_FRAMES) {
-    throw new PlanProblem("problem.frames", { frames, most: MOST_FRAMES, interval: interval_ms }, "interval_s");
-  }
-  return makeTiming(start_ms, interval_ms, frames, anchor_start_ms, doubled);
+  return { interval_ms, frames };
 }
 
 /** Real frame position of each keyframe, ascending inside 1..frames; else PlanProblem. */
@@ -108,19 +116,11 @@ export function keyframeFrames(brief, night, timing) {
 }
 
 /** [ms UTC, name] of the events that start, end and keyframes hang on, inside the window or not. */
-export function anchorEvents(brief, night, timing) {
-  const { start, end } = brief;
-  const anchored = start ? [[start, opening(night, start, "start")]] : [];
-  const anchor_start_s = timing.anchor_start_ms / 1000;
-  if (end) {
-    anchored.push([end, start ? following(night, end, anchor_start_s, "end") : opening(night, end, "end")]);
-  }
-  brief.keyframes.forEach(({ at }, index) => {
-    if ("event" in at) anchored.push([at, following(night, at, anchor_start_s, `keyframe.${index}.at`)]);
-  });
-  return anchored
-    .filter(([at]) => "event" in at)
-    .map(([at, instant]) => [(instant - at.offset_s) * 1000, at.event]);
+export function anchorEvents(brief, timing, frames) {
+  const met = brief.keyframes.flatMap(({ at }, index) =>
+    "event" in at ? [[msOf(timing, frames[index]) - at.offset_s * 1000, at.event]] : [],
+  );
+  return [...timing.anchored, ...met];
 }
 
 function frameOf(at, night, timing, key) {
