@@ -6,6 +6,7 @@ And an ear: any test during which the cards' renderer or its font tools had anyt
 from __future__ import annotations
 
 import logging
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -40,6 +41,16 @@ def sky(packs: dict[int, bytes]) -> Sky:
 @pytest.fixture(scope="session")
 def demo() -> Catalog:
     return read_catalog(DEMO)
+
+
+@pytest.fixture(scope="session")
+def one_shot(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's catalog with its dusk-to-core shot alone, quick to build. Not to be spoilt."""
+    folder = Path(shutil.copytree(DEMO, tmp_path_factory.mktemp("one") / "catalog"))
+    for path in (folder / "shots").iterdir():
+        if path.stem != "slipway":
+            path.unlink()
+    return folder
 
 
 @pytest.fixture

@@ -5,8 +5,9 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
+from fieldsheet.catalog.names import BASE_EVENTS, BODIES, BODY_EVENTS, PROJECTIONS, TIDES
 from fieldsheet.catalog.zones import spans
-from fieldsheet.sky.events import EVENTS
+from fieldsheet.plan.civil import day_number, iso_date
 
 UNTIL_S = 1_924_992_000  # 2031-01-01, as far as the spans of 2027 reach
 ZONES = (
@@ -21,6 +22,8 @@ ZONES = (
     "Africa/Windhoek",
     "UTC",
 )
+PROGRAM = ["interval", "dwell", "frames", "hold", "ease"]
+UNASKED = {"continuous": ("dwell",), "none": ("dwell", "hold", "ease")}
 AXES = {
     "slide": {
         "unit": "mm",
@@ -63,60 +66,183 @@ def random_case(rng: Random) -> dict[str, Any]:
 
 
 def random_brief(rng: Random) -> dict[str, Any]:
+    """One brief of the shape that the catalog makes, whatever the sky may say to it."""
     date = _date(rng)
     axes = _axes(rng)
-    frames = rng.choice([None, rng.randrange(2, 900)])
-    count = rng.randrange(2, 6)
-    return {
+    count = rng.choice([1, 2, 2, 3, 3, 4, 5]) if axes else 0
+    rig = _rig(rng, axes)
+    camera = _camera(rng)
+    shutter_ms = rng.choice([500, 13000, 16000, 32000])
+    still = count < 2
+    brief = {
         "format": "fieldsheet brief",
         "version": 1,
         "revision": "0A1B2C",
-        "shot": {"id": "random", "title": "Random <b>&</b> shot", "notes": []},
-        "place": {
-            "id": "somewhere",
-            "title": "Somewhere",
-            "latitude_deg": round(rng.uniform(-66, 70), 3),
-            "longitude_deg": round(rng.uniform(-180, 180), 3),
-            "elevation_m": float(rng.randrange(0, 4000)),
-            "zone": _zone(rng.choice(ZONES)),
-            "hazards": ["edge {not a slot}"],
-            "abort": [],
-        },
-        "rig": {
-            "id": "rig",
-            "title": "Rig",
-            "letter": "B",
-            "motion": rng.choice(["shoot-move-shoot", "continuous"]),
-            "trigger": rng.choice(["rig", "camera"]),
-            "interval_step_ms": rng.choice([1, 100, 500, 1000]),
-            "settle_ms": rng.choice([0, 500, 1500]),
-            "program_order": ["interval", "dwell", "frames", "hold", "ease"],
-            "axes": axes,
-            "joints": [{"name": "head", "seat": "plate", "key": "arrow", "lock": "lever"}],
-            "cables": [{"name": "tilt", "from": "motor", "to": "head", "key": "rib up"}],
-            "remote": {"kind": "wireless", "pair": "hold", "steers_by_tilt": rng.random() < 0.5},
-        },
-        "camera": {
-            "id": "camera",
-            "title": "Camera",
-            "focal_mm": rng.choice([14.0, 24.0, 50.0]),
-            "release_lag_ms": rng.choice([0, 100, 250]),
-            "ready_ms": rng.choice([100, 400]),
-            "remote_plug": None,
-            "switch_off": ["Stabiliser"],
-        },
+        "shot": {"id": "random", "title": "Random <b>&</b> shot"},
+        "place": _place(rng, date),
+        "rig": rig,
+        "camera": camera,
         "night": {"rule": rng.choice(["night", "night", "day"]), "date": date},
-        **_timing(rng, frames),
+        **_timing(rng, rng.choice([None, rng.randrange(2, 900)])),
         "fps": rng.choice([[25, 1], [30000, 1001], [24, 1]]),
-        "longest_shutter_ms": rng.choice([500, 13000, 16000, 32000]),
-        "hold": rng.choice([[1, 1], [0, 0], [5, 10]]),
-        "ease": rng.choice([[0, 0], [10, 10], [3, 40]]),
-        "frame_mm": rng.choice([[36.0, 20.25], [24.0, 36.0]]),
+        "longest_shutter_ms": shutter_ms,
+        "hold": [0, 0] if still else rng.choice([[1, 1], [0, 0], [5, 10]]),
+        "ease": [0, 0] if still else rng.choice([[0, 0], [10, 10], [3, 40]]),
+        "frame_mm": _frame_mm(rng, camera["sensor_mm"]),
         "zero_bearing_deg": float(rng.randrange(0, 720)) / 2,
         "zero_sighting": rng.choice([None, "mast on the point"]),
-        "rail": rng.choice([None, {"bearing_deg": 120.0, "incline_deg": 12.5, "home_end": "left"}]),
-        "order": rng.choice(["first-to-last", "last-to-first"]),
+        "tilt_deg": None if "tilt" in axes else rng.choice([0.0, 12.5, -3.0]),
+        "rail": _rail(rng) if "slide" in axes else None,
+        "setup_ms": rng.choice([3_600_000, 5_400_000, 7_200_000]),
+        "swap": _swap(rng),
+        "order": "first-to-last" if still else rng.choice(["first-to-last", "last-to-first"]),
         "keyframes": [_keyframe(rng, index, count, axes) for index in range(count)],
+        "words": _words(rng),
+    }
+    if rig["interval_means"] == "gap" and brief["interval_ms"] is not None:
+        brief["interval_ms"] = _with_a_gap(rng, brief)
+    if brief["rail"] and abs(brief["rail"]["incline_deg"]) > 30:
+        rig["load_kg"] = [[0.0, 6.0], [45.0, 4.0], [90.0, 2.5]]
+    return brief
+
+
+def _place(rng: Random, date: str) -> dict[str, Any]:
+    check_in = {"with": "the boathouse", "at": _anchor(rng)}
+    return {
+        "id": "somewhere",
+        "title": "Somewhere",
+        "latitude_deg": round(rng.uniform(-66, 70), 3),
+        "longitude_deg": round(rng.uniform(-180, 180), 3),
+        "elevation_m": float(rng.randrange(0, 4000)),
+        "zone": _zone(rng.choice(ZONES)),
+        "landmarks": [
+            {
+                "name": f"mark {number}",
+                "bearing_deg": rng.randrange(0, 720) / 2,
+                "altitude_deg": rng.choice([0.0, 2.5, -1.0]),
+            }
+            for number in range(rng.randrange(0, 4))
+        ],
+        "tides": _tides(rng, date),
+        "turn_back": rng.choice([None, {"clock_s": 81_000}, _anchor(rng)]),
+        "gate_closes": rng.choice([None, {"clock_s": 84_600}]),
+        "check_in": rng.choice([None, check_in]),
+        "approach_ms": rng.choice([None, 1_500_000, 5_400_000]),
+    }
+
+
+def _tides(rng: Random, date: str) -> list[dict[str, Any]]:
+    """A table of the date and of the day after it, with every kind of tide or with none."""
+    if rng.random() < 0.4:
+        return []
+    after = iso_date(day_number(date) + 1)
+    clocks = sorted(rng.sample(range(0, 86_400, 60), len(TIDES)))
+    kinds = rng.sample(list(TIDES), len(TIDES))
+    return [
+        {"date": each, "clock_s": clock_s, "kind": kind}
+        for each in (date, after)
+        for clock_s, kind in zip(clocks, kinds, strict=True)
+    ]
+
+
+def _rig(rng: Random, axes: dict[str, Any]) -> dict[str, Any]:
+    motion = rng.choice(["shoot-move-shoot", "continuous"]) if axes else "none"
+    gap = motion == "shoot-move-shoot" and rng.random() < 0.3
+    return {
+        "id": "rig",
+        "title": "Rig",
+        "letter": "B",
+        "motion": motion,
+        "trigger": rng.choice(["rig", "camera"]),
+        "interval_step_ms": rng.choice([1, 100, 500, 1000]),
+        "settle_ms": rng.choice([0, 500, 1500]),
+        "program_order": [
+            name for name in PROGRAM if motion == "shoot-move-shoot" or name not in UNASKED[motion]
+        ],
+        "axes": axes,
+        "interval_means": "gap" if gap else "start to start",
+        "load_kg": None,
+    }
+
+
+def _camera(rng: Random) -> dict[str, Any]:
+    return {
+        "id": "camera",
+        "title": "Camera",
+        "focal_mm": rng.choice([14.0, 24.0, 50.0]),
+        "release_lag_ms": rng.choice([0, 100, 250]),
+        "ready_ms": rng.choice([100, 400]),
+        "projection": rng.choice(["rectilinear", *PROJECTIONS]),
+        "sensor_mm": rng.choice([[36.0, 24.0], [24.0, 36.0], [23.5, 15.7]]),
+    }
+
+
+def _frame_mm(rng: Random, sensor_mm: list[float]) -> list[float]:
+    """The whole sensor, or its largest part of 16:9."""
+    width, height = sensor_mm
+    return rng.choice([sensor_mm, [min(width, height * 16 / 9), min(height, width * 9 / 16)]])
+
+
+def _rail(rng: Random) -> dict[str, Any] | None:
+    incline = rng.choice([None, 0.0, 12.5, -20.0, 45.0, 75.0, -90.0])
+    if incline is None:
+        return None
+    ends = ["low", "high"] if abs(incline) > 60 else ["left", "right"]
+    home = rng.choice(ends) if abs(incline) <= 60 else ends[incline < 0]
+    return {
+        "bearing_deg": None if abs(incline) == 90 else float(rng.randrange(0, 360)),
+        "incline_deg": incline,
+        "home_end": home,
+        "motor_end": rng.choice([None, *ends]),
+        "payload_kg": rng.choice([2.4, 4.8]) if abs(incline) > 30 else rng.choice([None, 2.4]),
+    }
+
+
+def _swap(rng: Random) -> dict[str, Any] | None:
+    if rng.random() < 0.5:
+        return None
+    fractions = sorted(rng.sample(range(1, 100), 2))
+    from_, until = ({"fraction": fraction / 100} for fraction in fractions)
+    return {"from": rng.choice([from_, from_, _anchor(rng)]), "until": until}
+
+
+def _with_a_gap(rng: Random, brief: dict[str, Any]) -> int:
+    """An interval that leaves a gap of whole steps after the dwell, as the catalog asks."""
+    open_ms = brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
+    return -(-open_ms // 1000) * 1000 + rng.randrange(1, 20) * brief["rig"]["interval_step_ms"]
+
+
+def _words(rng: Random) -> dict[str, Any]:
+    power = {
+        "supply": "12 V barrel",
+        "isolating_lead": rng.random() < 0.5,
+        "sleeps": rng.random() < 0.5,
+        "packs": [{"name": "A", "seat": "pouch"}],
+    }
+    house = {"section": "wrap", "text": "count the {pegs}", "note": None, "must": True, "role": None}
+    return {
+        "hazards": ["edge {not a slot}"],
+        "abort": [],
+        "access": rng.choice([[], ["by the <i>gate</i>"]]),
+        "permit": rng.choice([None, "asked for"]),
+        "stays": rng.choice([None, "Runa"]),
+        "notes": [],
+        "crew": [{"role": "operator", "who": "Runa"}],
+        "roles": {"camera": "operator"},
+        "joints": [{"name": "head", "seat": "plate", "key": "arrow", "lock": "lever", "release": None}],
+        "cables": [{"name": "tilt", "from": "motor", "to": "head", "key": "rib up", "fits": None}],
+        "remote": {"kind": "wireless", "pair": "hold", "steers_by_tilt": rng.random() < 0.5},
+        "power": rng.choice([None, power]),
+        "position_after_power_loss": rng.choice([None, "kept", "lost"]),
+        "shutter_by": rng.choice(["camera", "rig"]),
+        "back_to_start": rng.choice([None, "hold the key until it stops"]),
+        "remote_plug": None,
+        "switch_off": ["Stabiliser"],
+        "viewfinder": rng.choice(["optical", "electronic", "none"]),
+        "file_roll": 9999,
+        "pack": ["spare strap"],
+        "house": rng.choice([[], [house]]),
+        "other_letters": rng.choice([[], ["A"]]),
     }
 
 
@@ -148,7 +274,8 @@ def _zone(name: str) -> dict[str, Any]:
 
 
 def _axes(rng: Random) -> dict[str, Any]:
-    names = rng.choice([("slide", "pan", "tilt"), ("slide", "pan", "tilt"), ("pan", "tilt"), ("slide",)])
+    whole = ("slide", "pan", "tilt")
+    names = rng.choice([whole, whole, whole, ("pan", "tilt"), ("slide",), ("slide", "pan"), ()])
     axes = {name: dict(AXES[name]) for name in names}
     for axis in axes.values():
         axis["step"] = rng.choice([axis["step"], 0.05, 0.5])
@@ -159,7 +286,8 @@ def _axes(rng: Random) -> dict[str, Any]:
 def _anchor(rng: Random) -> dict[str, Any]:
     if rng.random() < 0.35:
         return {"clock_s": rng.choice([rng.randrange(0, 86400, 300), rng.randrange(0, 10800, 900)])}
-    return {"event": rng.choice(list(EVENTS)), "offset_s": rng.randrange(-4, 8) * 900}
+    events = rng.choice([BASE_EVENTS, BASE_EVENTS, BODY_EVENTS, tuple(TIDES)])
+    return {"event": rng.choice(events), "offset_s": rng.randrange(-4, 8) * 900}
 
 
 def _timing(rng: Random, frames: int | None) -> dict[str, Any]:
@@ -179,11 +307,11 @@ def _timing(rng: Random, frames: int | None) -> dict[str, Any]:
 def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict[str, Any]:
     values = {name: round(rng.uniform(axis["min"], axis["max"]), 2) for name, axis in axes.items()}
     aim = None
-    if "pan" in axes and rng.random() < 0.7:
+    if "tilt" in axes and rng.random() < 0.7:
         del values["pan"], values["tilt"]
         aim = {"x": rng.choice([0.0, 0.5]), "y": rng.choice([0.0, -0.33, 0.2])}
         if rng.random() < 0.7:
-            aim = {"target": rng.choice(["sun", "moon", "galactic core", "galactic core"]), **aim}
+            aim = {"target": rng.choice(["sun", "moon", "galactic core", *BODIES]), **aim}
         else:
             aim = {
                 "bearing_deg": rng.randrange(0, 360) * 1.0,
@@ -200,6 +328,8 @@ def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict
 
 
 def _position(rng: Random, index: int, count: int) -> dict[str, Any]:
+    if count == 1:
+        return rng.choice([{"fraction": 0.0}, {"fraction": 0.5}, {"frame": 2}, _anchor(rng)])
     if index in (0, count - 1) or rng.random() < 0.8:
         return {"fraction": index / (count - 1)}
     return rng.choice([{"frame": rng.choice([3, rng.randrange(2, 400)])}, _anchor(rng)])

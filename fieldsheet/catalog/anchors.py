@@ -6,22 +6,9 @@ import re
 from decimal import Decimal
 from typing import Any
 
-from .words import Wrong, near, one_of, show
+from .names import EVENTS, EVENTS_RIGHT
+from .words import Wrong, near, show
 
-EVENTS = (
-    "sunrise",
-    "sunset",
-    "civil dawn",
-    "civil dusk",
-    "nautical dawn",
-    "nautical dusk",
-    "astronomical dawn",
-    "astronomical dusk",
-    "moonrise",
-    "moonset",
-    "core rise",
-    "core set",
-)
 MOST_OFFSET_S = 24 * 3600
 FRACTIONS = {"start": 0.0, "halfway": 0.5, "end": 1.0}
 
@@ -89,7 +76,7 @@ def _event(name: str, text: str, right: str) -> str:
         raise Wrong(show(text), f"'{meant}' (did you mean that?)")
     if letters in ("dawn", "dusk"):
         raise Wrong(show(text), f"civil, nautical or astronomical {letters}")
-    raise Wrong(show(text), f"{right}; the events are {one_of(EVENTS, 'and')}")
+    raise Wrong(show(text), f"{right}; the events are {EVENTS_RIGHT}")
 
 
 def _offset_s(event: str, sign: str, span: str, text: str) -> int:
@@ -148,4 +135,4 @@ def _refuse_near_words(plain: str, text: str) -> None:
     meant = near(plain, FRACTIONS)
     if meant:
         raise Wrong(show(text), f"'{meant}' (did you mean that?)")
-    raise Wrong(show(text), f"{POSITION_RIGHT}; the events are {one_of(EVENTS, 'and')}")
+    raise Wrong(show(text), f"{POSITION_RIGHT}; the events are {EVENTS_RIGHT}")

@@ -8,37 +8,70 @@ from fractions import Fraction
 from typing import Any
 
 from . import zones
-from .defaults import LONGER_SHUTTERS_S
-from .models import AXES, UNITS, Aim, Axes, Camera, Keyframe, Place, Rig, Shot, Table
+from .defaults import LONGER_SHUTTERS_S, SETUPS_MIN, TILT_DEG
+from .models.camera import Camera
+from .models.head import CatalogFile
+from .models.place import Place
+from .models.rig import AXES, UNITS, Axes, Rig
+from .models.shot import Aim, Keyframe, Shot
+from .names import TIDES
+from .speech import words
 from .timing import clip_frames
 
 FORMAT = "fieldsheet brief"
 VERSION = 1
 
 
-def make_brief(shot_id: str, shot: Shot, place: Place, rig: Rig, camera: Camera) -> dict[str, Any]:
-    """The brief of a shot: JSON values only; times in ms, lengths in mm or m, angles in degrees."""
+def make_brief(
+    shot_id: str,
+    shot: Shot,
+    place: Place,
+    rig: Rig,
+    camera: Camera,
+    head: CatalogFile,
+    other_letters: Sequence[str],
+) -> dict[str, Any]:
+    """The brief of a shot: JSON values only; times in ms, lengths in mm or m, angles in degrees.
+
+    Nothing computes with what stands under "words". other_letters: of the catalog's other rigs.
+    """
     date = shot.night or shot.day
     assert date is not None, "a checked shot has a date"
     return {
         "format": FORMAT,
         "version": VERSION,
-        "shot": {"id": shot_id, "title": shot.title, "notes": list(shot.notes)},
+        "shot": {"id": shot_id, "title": shot.title},
         "place": _place(shot.place, place, date.year),
         "rig": _rig(shot.rig, rig),
-        "camera": _camera(shot.camera, camera),
+        "camera": _camera(shot.camera, camera, shot.orientation),
         "night": {"rule": "night" if shot.night else "day", "date": date.isoformat()},
         **_timing(shot),
-        "longest_shutter_ms": _ms(LONGER_SHUTTERS_S.get(shot.longest_shutter_s, shot.longest_shutter_s)),
+        "longest_shutter_ms": longest_shutter_ms(shot.longest_shutter_s),
         "hold": [shot.hold_frames.start, shot.hold_frames.end],
         "ease": [shot.ease_frames.in_, shot.ease_frames.out],
         "frame_mm": frame_mm(camera.sensor_mm, shot.orientation, shot.clip_aspect, shot.crop_margin),
         "zero_bearing_deg": float(shot.zero_bearing_deg),
         "zero_sighting": shot.zero_sighting,
+        "tilt_deg": _tilt_deg(shot, rig),
         "rail": _rail(shot),
+        "setup_ms": _setup_ms(shot),
+        "swap": {"from": shot.swap.from_, "until": shot.swap.until} if shot.swap else None,
         "order": shot.order or rig.orders[0],
         "keyframes": [_keyframe(keyframe) for keyframe in shot.keyframe],
+        "words": words(shot, place, rig, camera, head, other_letters),
     }
+
+
+def longest_shutter_ms(longest_shutter_s: Decimal) -> int:
+    """Milliseconds that the shutter really stays open, which may be longer than what is written on it."""
+    return _ms(LONGER_SHUTTERS_S.get(longest_shutter_s, longest_shutter_s))
+
+
+def _tilt_deg(shot: Shot, rig: Rig) -> float | None:
+    """How the lens of a rig without a tilt axis is tilted; None where the axis says it."""
+    if rig.axis is not None and rig.axis.tilt is not None:
+        return None
+    return float(TILT_DEG if shot.tilt_deg is None else shot.tilt_deg)
 
 
 def frame_mm(
@@ -49,13 +82,22 @@ def frame_mm(
     The largest frame of the clip's aspect in the sensor as it is held, less the crop margin's share of
     both its sides.
     """
-    width, height = (Fraction(side) for side in sensor_mm)
-    if orientation == "portrait":
-        width, height = height, width
+    width, height = (Fraction(side) for side in _held(sensor_mm, orientation))
     if aspect is not None:
         width, height = min(width, height * aspect), min(height, width / aspect)
     kept = 1 - Fraction(crop_margin)
     return [float(width * kept), float(height * kept)]
+
+
+def _held(sensor_mm: Sequence[Decimal], orientation: str) -> list[Decimal]:
+    """[width, height] of the sensor as the camera is held."""
+    return list(sensor_mm)[::-1] if orientation == "portrait" else list(sensor_mm)
+
+
+def _setup_ms(shot: Shot) -> int:
+    minutes = shot.setup_min if shot.setup is None else SETUPS_MIN[shot.setup]
+    assert minutes is not None, "a checked shot has a set-up"
+    return int(minutes * 60_000)
 
 
 def _timing(shot: Shot) -> dict[str, Any]:
@@ -79,9 +121,31 @@ def _place(stem: str, place: Place, year: int) -> dict[str, Any]:
         "longitude_deg": float(place.longitude_deg),
         "elevation_m": float(place.elevation_m),
         "zone": {"name": place.zone, "spans": spans, "until_s": zones.until_s(year)},
-        "hazards": list(place.hazards),
-        "abort": list(place.abort),
+        "landmarks": [
+            {
+                "name": mark.name,
+                "bearing_deg": float(mark.bearing_deg),
+                "altitude_deg": float(mark.altitude_deg),
+            }
+            for mark in place.landmark
+        ],
+        "tides": _tides(place),
+        "turn_back": place.turn_back,
+        "gate_closes": place.gate_closes,
+        "check_in": {"with": place.check_in.with_, "at": place.check_in.at} if place.check_in else None,
+        "approach_ms": None if place.approach_min is None else int(place.approach_min * 60_000),
     }
+
+
+def _tides(place: Place) -> list[dict[str, Any]]:
+    """Every moment of the tide table, by date and clock."""
+    found = [
+        {"date": tide.date.isoformat(), "clock_s": clock_s, "kind": kind}
+        for tide in place.tide
+        for kind, key in TIDES.items()
+        for clock_s in getattr(tide, key)
+    ]
+    return sorted(found, key=lambda moment: (moment["date"], moment["clock_s"]))
 
 
 def _rig(stem: str, rig: Rig) -> dict[str, Any]:
@@ -94,10 +158,9 @@ def _rig(stem: str, rig: Rig) -> dict[str, Any]:
         "interval_step_ms": _ms(rig.interval_step_s),
         "settle_ms": _ms(rig.settle_s),
         "program_order": list(rig.program_order),
-        "axes": _axes(rig.axis),
-        "joints": [_written(joint) for joint in rig.joint],
-        "cables": [_written(cable) for cable in rig.cable],
-        "remote": _written(rig.remote) if rig.remote else None,
+        "axes": _axes(rig.axis) if rig.axis else {},
+        "interval_means": rig.interval_means,
+        "load_kg": [[float(part) for part in pair] for pair in rig.load_kg] if rig.load_kg else None,
     }
 
 
@@ -117,15 +180,15 @@ def _axes(axes: Axes) -> dict[str, Any]:
     }
 
 
-def _camera(stem: str, camera: Camera) -> dict[str, Any]:
+def _camera(stem: str, camera: Camera, orientation: str) -> dict[str, Any]:
     return {
         "id": stem,
         "title": camera.title,
         "focal_mm": float(camera.focal_mm),
         "release_lag_ms": _ms(camera.release_lag_s),
         "ready_ms": _ms(camera.ready_s),
-        "remote_plug": camera.remote_plug,
-        "switch_off": list(camera.switch_off),
+        "projection": camera.projection,
+        "sensor_mm": [float(side) for side in _held(camera.sensor_mm, orientation)],
     }
 
 
@@ -133,9 +196,11 @@ def _rail(shot: Shot) -> dict[str, Any] | None:
     if shot.rail is None:
         return None
     return {
-        "bearing_deg": float(shot.rail.bearing_deg),
+        "bearing_deg": _float(shot.rail.bearing_deg),
         "incline_deg": float(shot.rail.incline_deg),
         "home_end": shot.rail.home_end,
+        "motor_end": shot.rail.motor_end,
+        "payload_kg": _float(shot.rail.payload_kg),
     }
 
 
@@ -158,9 +223,8 @@ def _aim(aim: Aim) -> dict[str, Any]:
     return {"bearing_deg": float(aim.bearing_deg), "altitude_deg": float(aim.altitude_deg), **spot}
 
 
-def _written(table: Table) -> dict[str, Any]:
-    """A table of words under its TOML keys."""
-    return table.model_dump(by_alias=True)
+def _float(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _ms(seconds: Decimal) -> int:

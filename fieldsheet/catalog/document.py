@@ -9,7 +9,12 @@ from typing import Any
 from ..problems import Problem
 from .draft import Draft
 from .keylines import KeyLines
-from .models import Camera, CatalogFile, Place, Rig, Shot, Table
+from .models.camera import Camera
+from .models.head import CatalogFile
+from .models.place import Place
+from .models.rig import Rig
+from .models.shot import Shot
+from .models.table import Table
 from .scan import Fault, scan
 from .words import Loc, dotted
 
@@ -47,6 +52,14 @@ class Document:
     def written(self, keys: Iterable[str]) -> list[str]:
         """Those of the keys that stand in the file, good or not; only these have a line."""
         return [key for key in keys if self.draft and key in self.draft.raw]
+
+
+def tables(document: Document, key: str, model: type[Table]) -> list[Draft]:
+    """The tables of a list, each with what is good in it; none where the list itself is at fault."""
+    raw = document.draft.raw.get(key) if document.draft else None
+    if not isinstance(raw, list) or not all(isinstance(table, dict) for table in raw):
+        return []
+    return [Draft(model, table, document.lines, []) for table in raw]
 
 
 def read_document(kind: str, stem: str, file: str, data: bytes) -> tuple[Document, list[Problem]]:

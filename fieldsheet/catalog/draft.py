@@ -5,9 +5,10 @@ pydantic finds the faults; its own wording never reaches a user.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, get_args
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, ValidationError, create_model
 
 from .keylines import KeyLines
 from .scan import Fault
@@ -19,6 +20,8 @@ MOST_FAULTS = 40
 _SURELY = 0.8
 # What pydantic adds where a default depends on a faulty value.
 _ECHOES = ("default_factory_not_called",)
+# What pydantic adds to a path where the key of a free table is at fault.
+_KEY_ITSELF = "[key]"
 _TEXT_FOR_NUMBER = ("decimal", "int", "bool", "is_instance")
 
 
@@ -47,23 +50,22 @@ class Draft:
         """A good value, by its name in the model; None where it is absent or faulty."""
         if self.whole is not None:
             return getattr(self.whole, key)
-        if key in self._bad:
+        if (self.model.model_fields[key].alias or key) in self._bad:
             return None
         return self._alone(key)
 
     def _alone(self, key: str) -> Any:
         field = self.model.model_fields[key]
         value = self.raw.get(
-            key,
+            field.alias or key,
             None
             if field.is_required()
             else field.get_default(call_default_factory=True, validated_data=self.raw),
         )
         if value is None:
             return None
-        blank = self.model.model_construct()
-        self.model.__pydantic_validator__.validate_assignment(blank, key, value)
-        return getattr(blank, key)
+        alone = _model_of_one(self.model, key).model_validate({field.alias or key: value})
+        return getattr(alone, key)
 
     def _take(self, error: ValidationError, lines: KeyLines, refused: set[Loc]) -> None:
         errors = [item for item in error.errors(include_url=False) if item["type"] not in _ECHOES]
@@ -101,6 +103,14 @@ class Draft:
         return meant
 
 
+@cache
+def _model_of_one(model: type[BaseModel], key: str) -> type[BaseModel]:
+    """A model of one field of a table, without what the table says of its fields together."""
+    field = model.model_fields[key]
+    fields: dict[str, Any] = {key: (field.annotation, field)}
+    return create_model(model.__name__, __config__=model.model_config, **fields)
+
+
 def keys_of(model: type[BaseModel]) -> list[str]:
     """The TOML keys of a table."""
     return [field.alias or name for name, field in model.model_fields.items()]
@@ -108,6 +118,8 @@ def keys_of(model: type[BaseModel]) -> list[str]:
 
 def _fault(model: type[BaseModel], item: Any, loc: Loc, lines: KeyLines, meant: dict[Loc, Loc]) -> Fault:
     kind = item["type"]
+    if loc and loc[-1] == _KEY_ITSELF:
+        loc = loc[:-1]
     if kind == "extra_forbidden":
         return Fault(lines.of(loc), loc, "a key that nothing reads", _instead(model, loc, meant))
     reason = item.get("ctx", {}).get("error")
@@ -138,13 +150,21 @@ def _found(kind: str, value: Any) -> str:
 
 
 def _right(model: type[BaseModel], loc: Loc) -> str:
-    """The description of the field at a path, or of the list that holds it."""
-    names = [part for part in loc if isinstance(part, str)]
-    table = _model_at(model, tuple(names[:-1]))
-    for name, field in table.model_fields.items():
-        if names and (field.alias or name) == names[-1]:
-            return field.description or ""
-    return "a table"
+    """The description of the field at a path, or of the list or the free table that holds it."""
+    right, table = "a table", model
+    for part in loc:
+        if isinstance(part, int):
+            continue
+        field = next(
+            (each for name, each in table.model_fields.items() if (each.alias or name) == part), None
+        )
+        if field is None:
+            break
+        right, inner = field.description or "", _inner(field.annotation)
+        if inner is None:
+            break
+        table = inner
+    return right
 
 
 def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:

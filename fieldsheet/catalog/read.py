@@ -3,30 +3,40 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 from ..problems import CatalogProblems, Problem
 from .brief import make_brief
-from .check import check_shot
+from .checks.head import check_head
+from .checks.place import check_place
+from .checks.rig import check_rig
+from .checks.shot import check_shot
 from .document import Document, read_document
 from .files import find_files
-from .models import Camera, CatalogFile, Place, Rig, Shot
+from .models.camera import Camera
+from .models.head import CatalogFile
+from .models.place import Place
+from .models.rig import Rig
+from .models.shot import Shot
 from .words import Loc
 
 Documents = dict[tuple[str, str], Document]
+NAMED = ("place", "rig", "camera")
 Model = TypeVar("Model", Shot, Place, Rig, Camera, CatalogFile)
 
 
 @dataclass(frozen=True)
 class Catalog:
-    """A catalog without a problem; shots by id, sorted.  The other files are reached through a shot."""
+    """A catalog without a problem; shots by id, sorted.  Other files are reached through a shot."""
 
     id: str
     title: str
     base_url: str
     shots: dict[str, Shot]
+    head: CatalogFile
     _places: dict[str, Place]
     _rigs: dict[str, Rig]
     _cameras: dict[str, Camera]
@@ -35,7 +45,8 @@ class Catalog:
     def brief(self, shot_id: str) -> dict[str, Any]:
         """Everything that a plan of this shot needs, as JSON values; raises KeyError for another id."""
         shot, place, rig, camera = self.files(shot_id)
-        return copy.deepcopy(make_brief(shot_id, shot, place, rig, camera))
+        others = [other.letter for stem, other in self._rigs.items() if stem != shot.rig]
+        return copy.deepcopy(make_brief(shot_id, shot, place, rig, camera, self.head, others))
 
     def files(self, shot_id: str) -> tuple[Shot, Place, Rig, Camera]:
         """The models of a shot and of the files that it names; raises KeyError for another id."""
@@ -43,9 +54,14 @@ class Catalog:
         return shot, self._places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
 
     def locate(self, shot_id: str, key: str) -> tuple[str, int]:
-        """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0)."""
-        document = self._documents["shot", shot_id]
+        """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0).
+
+        Keys that begin with "place.", "rig." or "camera." stand in the file that the shot names.
+        """
         loc: Loc = tuple(int(part) if part.isdecimal() else part for part in key.split("."))
+        document = self._documents["shot", shot_id]
+        if loc[0] in NAMED and len(loc) > 1:
+            document, loc = self._documents[loc[0], getattr(self.shots[shot_id], loc[0])], loc[1:]
         return document.file, document.lines.of(loc)
 
 
@@ -69,9 +85,21 @@ def read_sound(folder: Path) -> tuple[Catalog | None, list[Problem]]:
         documents[kind, stem], faults = read_document(kind, stem, file, data)
         problems += faults
     for document in documents.values():
-        if document.kind == "shot" and document.draft is not None:
-            problems += check_shot(document, documents, found.listed)
+        if document.draft is not None:
+            problems += _checked(document, documents, found.listed)
     return _catalog(_sound(documents, problems)), sorted(problems, key=_order)
+
+
+def _checked(document: Document, documents: Documents, listed: dict[str, list[str]]) -> Iterator[Problem]:
+    """What a file says against itself, and against the others."""
+    if document.kind == "catalog":
+        yield from check_head(document, listed)
+    elif document.kind == "place":
+        yield from check_place(document)
+    elif document.kind == "rig":
+        yield from check_rig(document)
+    elif document.kind == "shot":
+        yield from check_shot(document, documents, listed)
 
 
 def _sound(documents: Documents, problems: list[Problem]) -> Documents:
@@ -80,7 +108,7 @@ def _sound(documents: Documents, problems: list[Problem]) -> Documents:
     sound = {key: document for key, document in documents.items() if document.file not in faulty}
 
     def whole(document: Document) -> bool:
-        named = ((kind, document.get(kind) or "") for kind in ("place", "rig", "camera"))
+        named = ((kind, document.get(kind) or "") for kind in NAMED)
         return document.kind != "shot" or all(key in sound for key in named)
 
     return {key: document for key, document in sound.items() if whole(document)}
@@ -100,6 +128,7 @@ def _catalog(documents: Documents) -> Catalog | None:
         head.title,
         head.base_url,
         _whole(documents, "shot", Shot),
+        head,
         _whole(documents, "place", Place),
         _whole(documents, "rig", Rig),
         _whole(documents, "camera", Camera),

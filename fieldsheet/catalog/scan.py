@@ -30,6 +30,7 @@ _UNSEEN_IN_VALUE = re.compile(f"[\x00-\x1f\x7f-\x9f{_DIRECTION}\u2028\u2029\ufef
 _POSITION = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 _AFTER_VALUES = ("Expected newline", "Expected '=' after a key", "Unclosed")
+_BARE_CLOCK = re.compile(r"[\[,][ \t]*[0-9]{1,2}:[0-9]{2}[ \t]*[\],]")
 _PLAIN_WORDS = {
     "Invalid statement": (
         "a line that is no key, no [table] and no comment",
@@ -181,6 +182,8 @@ def _syntax_fault(error: Exception, lines: KeyLines, text: str) -> Fault:
     amount = _amount(message, position, text)
     if amount:
         return Fault(line, (), *amount)
+    if message.startswith("Unclosed array") and _BARE_CLOCK.search(text.split("\n")[line - 1]):
+        return Fault(line, (), "a clock time without quotes", "['03:12', '15:40']")
     for start, (found, right) in _PLAIN_WORDS.items():
         if message.startswith(start):
             return Fault(line, (), found, right)

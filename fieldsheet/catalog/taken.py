@@ -7,7 +7,13 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from .defaults import TILT_DEG
 from .read import Catalog
+from .speech import concerns
+from .words import show
+
+# Defaults that nothing reads where nothing moves.
+STILL = ("shot.hold_frames", "shot.ease_frames", "shot.order", "rig.orders")
 
 
 def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
@@ -16,10 +22,20 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
     Raises KeyError for an unknown shot.
     """
     files = catalog.files(shot_id)
+    shot = files[0]
+    brief = catalog.brief(shot_id)
     taken = [pair for file in files for pair in _open_keys(type(file).__name__.lower(), file)]
-    if files[0].order is None:
-        taken.append(("shot.order", catalog.brief(shot_id)["order"]))
-    return taken
+    if shot.order is None:
+        taken.append(("shot.order", brief["order"]))
+    if shot.tilt_deg is None and brief["tilt_deg"] is not None:
+        taken.append(("shot.tilt_deg", str(TILT_DEG)))
+    for number, item in enumerate(catalog.head.house, start=1):
+        if concerns(item, shot):
+            taken += _open_keys(f"catalog.house.{number}", item)
+    idle: tuple[str, ...] = STILL if len(brief["keyframes"]) < 2 else ()
+    if brief["rig"]["motion"] != "shoot-move-shoot":
+        idle = (*idle, "rig.settle_s")
+    return [(key, value) for key, value in taken if key not in idle]
 
 
 def _open_keys(path: str, table: BaseModel) -> Iterator[tuple[str, str]]:
@@ -28,7 +44,7 @@ def _open_keys(path: str, table: BaseModel) -> Iterator[tuple[str, str]]:
         value = getattr(table, name)
         if name in table.model_fields_set:
             yield from _inside(key, value)
-        elif value is not None and value != []:
+        elif value is not None and value != [] and value != {}:
             yield key, _shown(value)
 
 
@@ -48,4 +64,6 @@ def _shown(value: Any) -> str:
             for name, field in type(value).model_fields.items()
         ]
         return ", ".join(parts)
+    if isinstance(value, bool):
+        return show(value)
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

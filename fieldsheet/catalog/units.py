@@ -10,11 +10,19 @@ from collections.abc import Iterable
 
 from .words import show
 
-OF_KEYS = {"m": "metres", "mm": "millimetres", "s": "seconds", "deg": "degrees"}
+OF_KEYS = {
+    "m": "metres",
+    "mm": "millimetres",
+    "s": "seconds",
+    "min": "minutes",
+    "deg": "degrees",
+    "kg": "kilograms",
+}
 _LENGTHS = {"metres", "meters", "km", "cm", "feet", "foot", "ft", "yards", "yd", "inches", "inch", "in"}
 _TIMES = {"seconds", "secs", "sec", "ms", "minutes", "mins", "min", "hours", "hrs", "hr", "h"}
 _ANGLES = {"degrees", "degs", "radians", "rad"}
-_UNITS = OF_KEYS.keys() | _LENGTHS | _TIMES | _ANGLES
+_LOADS = {"kilograms", "kilos", "grams", "g", "lbs", "lb", "pounds"}
+_UNITS = OF_KEYS.keys() | _LENGTHS | _TIMES | _ANGLES | _LOADS
 
 _KEY = r"(?:(?P<key>[A-Za-z0-9_-]+)[ \t]*=[ \t]*\[?|,)[ \t]*"
 _NUMBER = r"(?P<number>[+-]?[0-9][0-9_]*(?:\.[0-9]+)?(?P<comma>,[0-9]+)?)"

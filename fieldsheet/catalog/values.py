@@ -31,14 +31,20 @@ _ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?/([A-Za-z0-9._~-]+/
 _LOCAL_HOSTS = ("localhost", "127.0.0.1")
 
 
-def _number(value: Any) -> Any:
-    """Whole numbers count as numbers; true and false do not."""
+def decimal(value: Any) -> Any:
+    """A whole number as a Decimal, anything else as it is; true and false are no numbers."""
     return Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
 
 
 def _seconds(value: Decimal) -> Decimal:
     if value * 1000 % 1:
         raise Wrong(show(value), "seconds to the millisecond at the finest, such as 2.5")
+    return value
+
+
+def _minutes(value: Decimal) -> Decimal:
+    if value * 60_000 % 1:
+        raise Wrong(show(value), "whole or half minutes, such as 25")
     return value
 
 
@@ -83,6 +89,24 @@ def _base_url(value: str) -> str:
 def _anchor(value: Any) -> Any:
     _must_be_text(value, anchors.ANCHOR_RIGHT)
     return anchors.anchor(value)
+
+
+def _clock(value: Any) -> Any:
+    right = "clock times in quotes, such as '03:12'"
+    _must_be_text(value, right)
+    if ":" not in value:
+        raise Wrong(show(value), right)
+    return anchors.anchor(value)["clock_s"]
+
+
+def _rising(clocks: list[int]) -> list[int]:
+    for index in range(1, len(clocks)):
+        if clocks[index] <= clocks[index - 1]:
+            here, before = (
+                f"{clock // 3600:02d}:{clock // 60 % 60:02d}" for clock in (clocks[index], clocks[index - 1])
+            )
+            raise Wrong(f"'{here}' after '{before}'", "times of one date in order, each once", index)
+    return clocks
 
 
 def _position(value: Any) -> Any:
@@ -162,8 +186,9 @@ def _all_different(value: list[Any]) -> list[Any]:
     return value
 
 
-Number = Annotated[Decimal, BeforeValidator(_number)]
-Seconds = Annotated[Decimal, BeforeValidator(_number), AfterValidator(_seconds)]
+Number = Annotated[Decimal, BeforeValidator(decimal)]
+Seconds = Annotated[Decimal, BeforeValidator(decimal), AfterValidator(_seconds)]
+Minutes = Annotated[Decimal, BeforeValidator(decimal), AfterValidator(_minutes)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=120), AfterValidator(_not_blank)]
 Texts = Annotated[list[Text], Field(max_length=20)]
 Stem = Annotated[str, AfterValidator(_stem)]
@@ -171,6 +196,8 @@ Zone = Annotated[str, AfterValidator(zone_name)]
 BaseUrl = Annotated[str, AfterValidator(_base_url)]
 Date = Annotated[date, BeforeValidator(_date)]
 Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor)]
+Clock = Annotated[int, BeforeValidator(_clock)]
+Clocks = Annotated[list[Clock], Field(max_length=8), AfterValidator(_rising)]
 Position = Annotated[dict[str, Any], BeforeValidator(_position)]
 DurationMs = Annotated[int, BeforeValidator(_duration)]
 Rate = Annotated[Fraction, BeforeValidator(_rate)]

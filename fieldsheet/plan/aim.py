@@ -1,23 +1,87 @@
-"""Exact rectilinear framing with a levelled head: a place in the frame to pan and tilt, and back.
+"""Exact framing with a levelled head: a place in the frame to pan and tilt, and back.  Twin: app/core/aim.js.
 
-Twin: app/core/aim.js.
-
-The frame's coordinates x (right) and y (up) run from -1 to 1 across the delivered frame; the half tangents
-are half the frame's width and height over the focal length.  The pan axis stands vertical.  The formulas
-are the rotation of the pinhole camera's ray (x tx, y ty, 1) by tilt and pan, solved for both angles.
+The frame's coordinates x (right) and y (up) run from -1 to 1 across the delivered frame.  A lens turns them
+into a ray (right, up, forward) of length one and back; the pan axis stands vertical, and the ray turned by
+tilt and pan, solved for both angles, gives the aim.  Projections: r = f tan(theta) rectilinear,
+f theta equidistant, 2 f sin(theta / 2) equisolid (r on the sensor, theta from the optical axis).
 """
 
 from __future__ import annotations
 
-from math import asin, atan2, cos, degrees, floor, hypot, radians, sin
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import acos, asin, atan, atan2, cos, degrees, floor, hypot, pi, radians, sin
 from typing import Any
 
+Ray = tuple[float, float, float]
 
-def half_tangents(brief: dict[str, Any]) -> tuple[float, float]:
-    """Tangents of half the angle of view across and up the delivered frame."""
+
+@dataclass(frozen=True)
+class Lens:
+    """Half the delivered frame's width and height over the focal length, and how the lens projects."""
+
+    half_width: float
+    half_height: float
+    projection: str
+
+    def ray(self, x: float, y: float) -> Ray | None:
+        """The ray through a place in the frame; None where this lens shows nothing there."""
+        right, up = x * self.half_width, y * self.half_height
+        r = hypot(right, up)
+        if self.projection == "rectilinear":
+            length = hypot(r, 1.0)
+            return right / length, up / length, 1 / length
+        if r == 0:
+            return 0.0, 0.0, 1.0
+        if r > self._outermost():
+            return None
+        theta = r if self.projection == "equidistant" else 2 * asin(r / 2)
+        return sin(theta) * right / r, sin(theta) * up / r, cos(theta)
+
+    def spot(self, ray: Ray) -> tuple[float, float] | None:
+        """The place (x, y) in the frame of a ray; None where this lens cannot show it at all."""
+        right, up, forward = ray
+        if self.projection == "rectilinear":
+            if forward <= 0:
+                return None
+            return right / forward / self.half_width, up / forward / self.half_height
+        theta, across = acos(min(max(forward, -1.0), 1.0)), hypot(right, up)
+        if across == 0:
+            return (0.0, 0.0) if forward > 0 else None
+        r = theta if self.projection == "equidistant" else 2 * sin(theta / 2)
+        return right / across * r / self.half_width, up / across * r / self.half_height
+
+    def view_deg(self) -> tuple[float, float]:
+        """Angles of view across and up the middle of the delivered frame."""
+        return self._angle_deg(self.half_width), self._angle_deg(self.half_height)
+
+    def _angle_deg(self, half: float) -> float:
+        if self.projection == "rectilinear":
+            return degrees(2 * atan(half))
+        half = min(half, self._outermost())
+        return degrees(2 * half if self.projection == "equidistant" else 4 * asin(half / 2))
+
+    def _outermost(self) -> float:
+        """The r at which a fisheye has turned right round."""
+        return pi if self.projection == "equidistant" else 2.0
+
+
+def lens_of(brief: dict[str, Any]) -> Lens:
+    """The lens of a brief, over its delivered frame."""
     width_mm, height_mm = brief["frame_mm"]
     focal_mm = brief["camera"]["focal_mm"]
-    return width_mm / (2 * focal_mm), height_mm / (2 * focal_mm)
+    return Lens(width_mm / (2 * focal_mm), height_mm / (2 * focal_mm), brief["camera"]["projection"])
+
+
+def axis_of(brief: dict[str, Any], axes: Mapping[str, float]) -> tuple[float, float] | None:
+    """True azimuth and tilt [deg] of the optical axis at some axis values; None where nobody gave a tilt.
+
+    A rig without a pan axis looks along the zero bearing, one without a tilt axis as the shot's tilt_deg.
+    """
+    tilt_deg = axes.get("tilt", brief["tilt_deg"])
+    if tilt_deg is None:
+        return None
+    return brief["zero_bearing_deg"] + axes.get("pan", 0.0), tilt_deg
 
 
 def wrap_deg(angle_deg: float) -> float:
@@ -26,31 +90,31 @@ def wrap_deg(angle_deg: float) -> float:
 
 
 def aim_at(
-    azimuth_deg: float, altitude_deg: float, x: float, y: float, tangents: tuple[float, float]
+    azimuth_deg: float, altitude_deg: float, x: float, y: float, lens: Lens
 ) -> tuple[float, float] | None:
     """Azimuth and tilt [deg] of the optical axis that put a direction at (x, y); None where no tilt does."""
-    right, up = x * tangents[0], y * tangents[1]
-    length = hypot(hypot(right, up), 1.0)
-    lift = sin(radians(altitude_deg)) * length / hypot(up, 1.0)
+    ray = lens.ray(x, y)
+    if ray is None:
+        return None
+    right, up, forward = ray
+    lift = sin(radians(altitude_deg)) / hypot(up, forward)
     if abs(lift) > 1:
         return None
-    tilt = asin(lift) - atan2(up, 1.0)
-    ahead = cos(tilt) - up * sin(tilt)
+    tilt = asin(lift) - atan2(up, forward)
+    ahead = forward * cos(tilt) - up * sin(tilt)
     if ahead < 0:
         return None
     return azimuth_deg - degrees(atan2(right, ahead)), degrees(tilt)
 
 
 def place_in_frame(
-    azimuth_deg: float, altitude_deg: float, axis_deg: float, tilt_deg: float, tangents: tuple[float, float]
+    azimuth_deg: float, altitude_deg: float, axis_deg: float, tilt_deg: float, lens: Lens
 ) -> tuple[float, float] | None:
-    """Frame coordinates (x, y) of a direction, the axis at azimuth axis_deg; None behind the camera."""
+    """Frame coordinates (x, y) of a direction, the axis at azimuth axis_deg; None where the lens is blind."""
     across = radians(azimuth_deg - axis_deg)
     altitude, tilt = radians(altitude_deg), radians(tilt_deg)
     level = cos(altitude) * cos(across)
     forward = level * cos(tilt) + sin(altitude) * sin(tilt)
-    if forward <= 0:
-        return None
     right = cos(altitude) * sin(across)
     up = sin(altitude) * cos(tilt) - level * sin(tilt)
-    return right / forward / tangents[0], up / forward / tangents[1]
+    return lens.spot((right, up, forward))

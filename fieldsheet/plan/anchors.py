@@ -1,4 +1,7 @@
-"""Anchors become instants: events and clock times of one night.  Twin: app/core/anchors.js."""
+"""Anchors become instants: events of sky and sea, and clock times of one night.  Twin: app/core/anchors.js.
+
+Tides are what a person typed in from the official table; they are never computed.
+"""
 
 from __future__ import annotations
 
@@ -11,17 +14,22 @@ from ..sky.sky import Sky
 from . import civil
 from .problem import PlanProblem
 
+TIDES = ("high tide", "low tide", "wet line", "exit closes")
 SEARCH_DAYS = 30
 SEARCH_STEPS = 7
 
 
 @dataclass(frozen=True)
 class Night:
-    """Where and when anchors are looked up: sky, site, zone spans, and the first and last instant [s UTC]."""
+    """Where and when anchors are looked up: sky, site, zone spans, and the first and last instant [s UTC].
+
+    tides: (s UTC, kind) in order of time.
+    """
 
     sky: Sky
     site: Site
     spans: civil.Spans
+    tides: tuple[tuple[int, str], ...]
     day: int
     rule: str
     from_s: int
@@ -41,7 +49,24 @@ def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
             args = {"date": night["date"], "first": first, "last": last}
             raise PlanProblem(f"problem.no-{what}", args, "night")
     site = Site(place["latitude_deg"], place["longitude_deg"], place["elevation_m"])
-    return Night(sky, site, spans, day, night["rule"], from_s, until_s)
+    return Night(sky, site, spans, _tides(place["tides"], spans), day, night["rule"], from_s, until_s)
+
+
+def _tides(rows: list[dict[str, Any]], spans: civil.Spans) -> tuple[tuple[int, str], ...]:
+    """The typed table as instants; a clock time that is skipped gives none, a doubled one its first."""
+    instants = (
+        (instant, row["kind"])
+        for row in rows
+        for instant in civil.clock_instants(spans, civil.day_number(row["date"]), row["clock_s"])[:1]
+    )
+    return tuple(sorted(instants))
+
+
+def occurrences(night: Night, name: str, from_s: float, until_s: float) -> list[float]:
+    """The moments [s UTC] in [from_s, until_s) of an event of the sky, or of a kind of tide."""
+    if name in TIDES:
+        return [float(at_s) for at_s, kind in night.tides if kind == name and from_s <= at_s < until_s]
+    return find_events(night.sky, night.site, name, from_s, until_s)
 
 
 def opening(night: Night, anchor: dict[str, Any], key: str) -> int:
@@ -74,13 +99,13 @@ def is_doubled(night: Night, instant_s: float) -> bool:
 
 def _first_event(night: Night, anchor: dict[str, Any], from_s: float, until_s: float, key: str) -> int:
     """First occurrence of the anchor's event in [from_s, until_s), to the whole second."""
-    found = find_events(night.sky, night.site, anchor["event"], from_s, until_s)
+    found = occurrences(night, anchor["event"], from_s, until_s)
     if found:
-        return _whole_second(found[0])
+        return whole_second(found[0])
     raise PlanProblem(
         "problem.no-event",
         {
-            "event": "event." + anchor["event"],
+            "event": anchor["event"],
             "from": int(from_s) * 1000,
             "until": int(until_s) * 1000,
             "before": _nearest(night, anchor["event"], from_s, -1),
@@ -100,9 +125,9 @@ def _nearest(night: Night, event: str, edge_s: float, direction: int) -> int | N
         low, high = max(low, first_s + civil.DAY_S), min(high, last_s - civil.DAY_S)
         if low >= high:
             return None
-        found = find_events(night.sky, night.site, event, low, high)
+        found = occurrences(night, event, low, high)
         if found:
-            return _whole_second(found[-1] if direction < 0 else found[0]) * 1000
+            return whole_second(found[-1] if direction < 0 else found[0]) * 1000
     return None
 
 
@@ -114,6 +139,6 @@ def _clock(night: Night, day: int, clock_s: int, key: str) -> int:
     return instants[0]
 
 
-def _whole_second(t_s: float) -> int:
+def whole_second(t_s: float) -> int:
     """Events are used to the whole second: finer than any almanac, coarser than the twins differ."""
     return int(t_s + 0.5)

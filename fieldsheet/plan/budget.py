@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import ceil
 from typing import Any
 
+from .keyed import SECOND_MS, dwell_ms, gap_ms, settable_ms
 from .move import Path, largest_steps, path_through, slowest_s
 from .problem import PlanProblem
 from .timing import Timing
 
-SECOND_MS = 1000
 TENTH_MS = 100
 MEND_TRIES = 40
 
@@ -20,31 +20,31 @@ def interval_budget(
     """Milliseconds of each part, their need, the slack that the interval leaves, and what would just fit.
 
     A rig that moves between frames stands still for the dwell (longest shutter and release lag, in whole
-    seconds, as it is keyed in), then moves and settles; the camera gets ready meanwhile.  A rig that moves
-    all the time has no dwell (None) and only waits for the camera.
+    seconds, as it is keyed in), then moves and settles; the camera gets ready meanwhile.  A rig that does not
+    stop between frames has no dwell (None) and only waits for the camera.
     """
     camera, rig = brief["camera"], brief["rig"]
     lag_ms, ready_ms = camera["release_lag_ms"], camera["ready_ms"]
     open_ms = lag_ms + brief["longest_shutter_ms"]
-    dwell_ms, move_ms, settle_ms = None, 0, 0
+    stands_ms, move_ms, settle_ms = dwell_ms(brief), 0, 0
     needed_ms = open_ms + ready_ms
     longest_ms = interval_ms - ready_ms
-    if rig["motion"] == "shoot-move-shoot":
+    if stands_ms is not None:
         distances = {name: step["step"] for name, step in steps.items()}
         move_ms, settle_ms = ceil(slowest_s(distances, rig["axes"]) * SECOND_MS - 1e-6), rig["settle_ms"]
-        dwell_ms = _up(open_ms, SECOND_MS)
-        needed_ms = max(needed_ms, dwell_ms + move_ms + settle_ms)
+        needed_ms = max(needed_ms, stands_ms + move_ms + settle_ms)
         longest_ms = min(longest_ms, _down(interval_ms - move_ms - settle_ms, SECOND_MS))
     return {
         "shutter_ms": brief["longest_shutter_ms"],
         "release_lag_ms": lag_ms,
         "camera_ready_ms": ready_ms,
-        "dwell_ms": dwell_ms,
+        "dwell_ms": stands_ms,
+        "gap_ms": gap_ms(brief, interval_ms),
         "move_ms": move_ms,
         "settle_ms": settle_ms,
         "needed_ms": needed_ms,
         "slack_ms": interval_ms - needed_ms,
-        "shortest_interval_ms": _up(needed_ms, rig["interval_step_ms"]),  # with these steps
+        "shortest_interval_ms": settable_ms(brief, needed_ms),  # with these steps
         "longest_shutter_ms": max(_down(longest_ms - lag_ms, TENTH_MS), 0),
     }
 
@@ -72,10 +72,6 @@ def mended_interval_ms(brief: dict[str, Any], timing: Timing, path: Path, shorte
             return interval_ms
         interval_ms = max(budget["shortest_interval_ms"], interval_ms + brief["rig"]["interval_step_ms"])
     return None
-
-
-def _up(ms: int, step_ms: int) -> int:
-    return -(-ms // step_ms) * step_ms
 
 
 def _down(ms: int, step_ms: int) -> int:

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from math import floor
 from typing import Any
 
-from ..sky.observe import apparent_altitude_deg, horizontal
-from .aim import aim_at, half_tangents, place_in_frame, wrap_deg
+from .aim import aim_at, lens_of, place_in_frame, wrap_deg
 from .anchors import Night
 from .problem import PlanProblem
+from .seen import seen_deg
 from .timing import Timing
 
 TRACK_STEPS = 24
@@ -40,14 +40,13 @@ def direction_deg(aim: dict[str, Any], night: Night, utc_ms: float) -> tuple[flo
     """True azimuth and apparent altitude [deg] of what a keyframe aims at, at an instant [ms UTC]."""
     if "target" not in aim:
         return aim["bearing_deg"], aim["altitude_deg"]
-    altitude, azimuth, _ = horizontal(night.sky, night.site, aim["target"], utc_ms / 1000)
-    return float(azimuth), float(apparent_altitude_deg(float(altitude)))
+    return seen_deg(night, aim["target"], utc_ms / 1000)
 
 
 def settings(brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]) -> list[Setting]:
     """The values to set at each keyframe, rounded to what the rig's scales allow."""
     axes = [_axes_of(brief, index, night, timing.ms_of(frame)) for index, frame in enumerate(frames)]
-    if "pan" in brief["rig"]["axes"]:
+    if axes and "pan" in brief["rig"]["axes"]:
         for values, pan in zip(axes, _unwrapped(brief, night, timing, frames, axes), strict=True):
             values["pan"] = pan
     return [
@@ -68,7 +67,7 @@ def _axes_of(brief: dict[str, Any], index: int, night: Night, utc_ms: int) -> di
 def _pan_tilt(brief: dict[str, Any], index: int, night: Night, utc_ms: float) -> tuple[float, float]:
     aim = brief["keyframes"][index]["aim"]
     azimuth, altitude = direction_deg(aim, night, utc_ms)
-    pointed = aim_at(azimuth, altitude, aim["x"], aim["y"], half_tangents(brief))
+    pointed = aim_at(azimuth, altitude, aim["x"], aim["y"], lens_of(brief))
     if pointed is None:
         args = {"number": index + 1, "altitude": altitude, "x": aim["x"], "y": aim["y"]}
         raise PlanProblem("problem.aim", args, f"keyframe.{index}.aim")
@@ -145,7 +144,7 @@ def _setting(
         return Setting(frame, axes, None, None, None, None)
     azimuth, altitude = direction_deg(aim, night, utc_ms)
     axis_deg = brief["zero_bearing_deg"] + axes["pan"]
-    spot = place_in_frame(azimuth, altitude, axis_deg, axes["tilt"], half_tangents(brief))
+    spot = place_in_frame(azimuth, altitude, axis_deg, axes["tilt"], lens_of(brief))
     x, y = spot if spot is not None else (None, None)
     return Setting(frame, axes, azimuth, altitude, x, y)
 

@@ -52,14 +52,16 @@ def warp_of(hold: Sequence[int], ease: Sequence[int], frames: int) -> Warp:
 
 @dataclass(frozen=True)
 class Path:
-    """The move: the warp, and s and axis values at each keyframe."""
+    """The move: the warp, and s and axis values at each keyframe; no warp where nothing moves."""
 
-    warp: Warp
+    warp: Warp | None
     knots: list[float]
     settings: list[Setting]
 
     def at(self, frame: float) -> dict[str, float]:
         """Position of every axis at a (real) frame."""
+        if self.warp is None:
+            return dict(self.settings[0].axes) if self.settings else {}
         s = self.warp.s(frame)
         k = 1
         while k < len(self.knots) - 1 and s > self.knots[k]:
@@ -70,7 +72,9 @@ class Path:
 
 
 def path_through(brief: dict[str, Any], settings: list[Setting], frames: int) -> Path:
-    """The path through the keyframes; raises PlanProblem for a keyframe inside a hold."""
+    """The path through the keyframes (fewer than two stand still); PlanProblem for one inside a hold."""
+    if len(settings) < 2:
+        return Path(None, [], settings)
     warp = warp_of(brief["hold"], brief["ease"], frames)
     knots = [warp.s(setting.frame) for setting in settings]
     for index in range(1, len(knots)):
@@ -87,6 +91,8 @@ def largest_steps(path: Path, frames: int) -> dict[str, dict[str, float]]:
     """
     position = path.at(1)
     largest = {name: {"step": 0.0, "frame": 1} for name in position}
+    if path.warp is None:
+        return largest
     for frame in range(2, frames + 1):
         following = path.at(frame)
         for name, value in following.items():
@@ -108,7 +114,8 @@ def travel_s(distance: float, speed_max: float, acceleration_max: float) -> floa
 
 def slowest_s(distances: dict[str, float], axes: dict[str, Any]) -> float:
     """Seconds until the last of several axes stands still again."""
-    return max(
+    times = (
         travel_s(distance, axes[name]["speed_max"], axes[name]["acceleration_max"])
         for name, distance in distances.items()
     )
+    return max(times, default=0.0)

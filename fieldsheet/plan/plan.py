@@ -8,20 +8,20 @@ from __future__ import annotations
 from math import floor
 from typing import Any
 
-from ..sky.events import EVENTS, find_events
-from ..sky.observe import horizontal
 from ..sky.sky import Sky
-from . import civil
+from . import acts, civil, nightsky
 from .anchors import Night, night_of
 from .budget import interval_budget, mended_interval_ms
-from .cautions import Planned, warnings
+from .cautions import warnings
 from .keyframes import Setting, settings
-from .light import tone
-from .move import largest_steps, path_through, slowest_s
-from .timing import Timing, anchor_events, keyframe_frames, solve
+from .move import Path, largest_steps, path_through, slowest_s
+from .planned import Planned
+from .schedule import deadlines, late_interval_ms, latest_start_ms, stored_ms
+from .timing import MINUTE_MS, Timing, anchor_events, keyframe_frames, solve
+from .waits import beside_landmark, waits
 
 FORMAT, VERSION = "fieldsheet plan", 1
-TONES = 48
+PLACE = ("id", "title", "latitude_deg", "longitude_deg")
 
 
 def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
@@ -36,39 +36,73 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     set_to = settings(brief, night, timing, frames)
     path = path_through(brief, set_to, timing.frames)
     steps = largest_steps(path, timing.frames)
-    budget = interval_budget(brief, steps, timing.interval_ms)
-    if budget["slack_ms"] < 0:
-        shortest_ms = mended_interval_ms(brief, timing, path, budget["shortest_interval_ms"])
-        budget = {**budget, "shortest_interval_ms": shortest_ms}
-    events = _events(night, timing, anchor_events(brief, timing, frames))
+    budget = _budget(brief, timing, path, steps)
+    found = nightsky.found_events(night, timing)
+    events = nightsky.window_events(night, timing, found, anchor_events(brief, timing, frames))
     keyframes = _keyframes(brief, night, timing, set_to)
+    swap, limited = acts.swap_range(brief, night, timing), acts.limits(brief, night, timing)
+    planned = Planned(brief, night, timing, set_to, path, steps, budget, found, swap, limited)
     return {
         "format": FORMAT,
         "version": VERSION,
         "shot": brief["shot"],
-        "place": {key: brief["place"][key] for key in ("id", "title", "latitude_deg", "longitude_deg")},
+        "place": {**{key: brief["place"][key] for key in PLACE}, "limits": limited},
         "changes": changes,
-        "window": _window(brief, night, timing),
+        "window": _window(brief, night, timing, budget),
         "timing": _timing(brief, timing),
-        "sky": {"events": events, "tones": _tones(night, timing)},
+        "sky": {
+            "events": events,
+            "tones": nightsky.tones(night, timing),
+            "moon": nightsky.moon(night, timing, found),
+            "core": nightsky.core(night, found),
+            "usable": nightsky.usable(night, found),
+            "planets": nightsky.planets(night, timing),
+        },
         "keyframes": keyframes,
-        "move": _move(brief, set_to, steps, path.warp.first, path.warp.last),
+        "move": _move(brief, set_to, steps, path),
         "interval_budget": budget,
-        "moments": _moments(events, keyframes, timing),
-        "warnings": warnings(Planned(brief, night, timing, set_to, path, steps, budget)),
+        "power": {"swap": swap},
+        "moments": acts.moments(timing, events, keyframes, swap, limited),
+        "warnings": warnings(planned),
         "brief": brief,
     }
 
 
-def _window(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any]:
+def _budget(
+    brief: dict[str, Any], timing: Timing, path: Path, steps: dict[str, dict[str, float]]
+) -> dict[str, Any]:
+    """The budget of an interval, with the shortest one that really works."""
+    budget = interval_budget(brief, steps, timing.interval_ms)
+    if budget["slack_ms"] >= 0:
+        return budget
+    shortest_ms = mended_interval_ms(brief, timing, path, budget["shortest_interval_ms"])
+    return {**budget, "shortest_interval_ms": shortest_ms}
+
+
+def _window(brief: dict[str, Any], night: Night, timing: Timing, budget: dict[str, Any]) -> dict[str, Any]:
     last_ms = timing.end_ms - timing.interval_ms
     closes_ms = last_ms + brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
+    late_ms = late_interval_ms(brief, timing, budget)
     return {
         "night": civil.iso_date(night.day),
         "start": civil.stamp(night.spans, timing.start_ms),
         "end": civil.stamp(night.spans, timing.end_ms),
         "last_frame": civil.stamp(night.spans, last_ms),
         "last_shutter_closes": civil.stamp(night.spans, closes_ms),
+        "late": late_ms and _late(night, timing, late_ms),
+        "deadlines": [
+            {"id": name, "time": civil.stamp(night.spans, ms)}
+            for name, ms in deadlines(brief, timing.start_ms)
+        ],
+    }
+
+
+def _late(night: Night, timing: Timing, interval_ms: int) -> dict[str, Any]:
+    """The latest start, the interval that it takes, and the frames that every minute after it costs."""
+    return {
+        "start": civil.stamp(night.spans, latest_start_ms(timing, interval_ms)),
+        "interval_ms": interval_ms,
+        "lost_per_minute": -(-MINUTE_MS // interval_ms),
     }
 
 
@@ -86,53 +120,43 @@ def _timing(brief: dict[str, Any], timing: Timing) -> dict[str, Any]:
     }
 
 
-def _events(night: Night, timing: Timing, anchored: list[tuple[int, str]]) -> list[dict[str, Any]]:
-    """Every event of the sky in the window, and those that the shot hangs on, in order of time."""
-    found = {
-        (int(t_s + 0.5) * 1000, name)
-        for name in EVENTS
-        for t_s in find_events(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000)
-    } | set(anchored)
-    order = list(EVENTS)
-    return [
-        {"event": name, "time": civil.stamp(night.spans, ms), "frame": timing.frame_at(ms)}
-        for ms, name in sorted(found, key=lambda pair: (pair[0], order.index(pair[1])))
-    ]
-
-
-def _tones(night: Night, timing: Timing) -> list[float]:
-    """Tone of the light in the middle of each of TONES equal parts of the window."""
-    span_ms = timing.end_ms - timing.start_ms
-    instants = [(timing.start_ms + span_ms * (part + 0.5) / TONES) / 1000 for part in range(TONES)]
-    return [tone(float(horizontal(night.sky, night.site, "sun", t_s)[0])) for t_s in instants]
-
-
 def _keyframes(
     brief: dict[str, Any], night: Night, timing: Timing, set_to: list[Setting]
 ) -> list[dict[str, Any]]:
     last = len(set_to)
     reverse = brief["order"] == "last-to-first"
-    return [
-        {
-            "number": number,
-            "name": _name(number, last),
-            "rig_number": last + 1 - number if reverse else number,
-            "frame": setting.frame,
-            "nearest_frame": floor(setting.frame + 0.5),
-            "time": civil.stamp(night.spans, timing.ms_of(setting.frame)),
-            "axes": setting.axes,
-            "aim": brief["keyframes"][number - 1]["aim"],
-            "azimuth_deg": setting.azimuth_deg,
-            "altitude_deg": setting.altitude_deg,
-            "x": setting.x,
-            "y": setting.y,
-            "sighting": brief["keyframes"][number - 1]["sighting"],
-        }
-        for number, setting in enumerate(set_to, start=1)
-    ]
+    stored = stored_ms(brief, timing.start_ms)
+    rows = []
+    for number, setting in enumerate(set_to, start=1):
+        given, ms = brief["keyframes"][number - 1], timing.ms_of(setting.frame)
+        own = (given["aim"] or {}).get("target")
+        wait = waits(night, given["aim"], ms / 1000, stored / 1000)
+        rows.append(
+            {
+                "number": number,
+                "name": _name(number, last),
+                "rig_number": last + 1 - number if reverse else number,
+                "frame": setting.frame,
+                "nearest_frame": floor(setting.frame + 0.5),
+                "time": civil.stamp(night.spans, ms),
+                "axes": setting.axes,
+                "aim": given["aim"],
+                "azimuth_deg": setting.azimuth_deg,
+                "altitude_deg": setting.altitude_deg,
+                "x": setting.x,
+                "y": setting.y,
+                "sighting": given["sighting"],
+                "landmark": beside_landmark(brief, setting),
+                "waits": wait and {**wait, "time": civil.stamp(night.spans, stored)},
+                "in_frame": nightsky.in_frame(brief, night, setting, ms / 1000, own),
+            }
+        )
+    return rows
 
 
 def _name(number: int, last: int) -> str:
+    if last == 1:
+        return "keyframe.only"
     if number == 1:
         return "keyframe.start"
     if number == last:
@@ -141,51 +165,21 @@ def _name(number: int, last: int) -> str:
 
 
 def _move(
-    brief: dict[str, Any],
-    set_to: list[Setting],
-    steps: dict[str, dict[str, float]],
-    first: float,
-    last: float,
+    brief: dict[str, Any], set_to: list[Setting], steps: dict[str, dict[str, float]], path: Path
 ) -> dict[str, Any]:
-    """Order of setting, the largest step of each axis, and the way back that setting first-to-last costs."""
+    """Order of setting, the largest step of each axis, and the way back that setting first-to-last costs.
+
+    The moving frames are None where nothing moves.
+    """
     numbers = list(range(1, len(set_to) + 1))
-    reverse = brief["order"] == "last-to-first"
-    back = {name: set_to[0].axes[name] - value for name, value in set_to[-1].axes.items()}
+    reverse = brief["order"] == "last-to-first" or len(set_to) < 2
+    back = {} if reverse else {name: set_to[0].axes[name] - value for name, value in set_to[-1].axes.items()}
     return {
         "order": brief["order"],
         "set_order": numbers[::-1] if reverse else numbers,
-        "first_moving_frame": first,
-        "last_moving_frame": last,
+        "first_moving_frame": path.warp and path.warp.first,
+        "last_moving_frame": path.warp and path.warp.last,
         "largest_step": steps,
         "travel_back": None if reverse else back,
-        "travel_back_s": 0.0 if reverse else slowest_s(back, brief["rig"]["axes"]),
+        "travel_back_s": slowest_s(back, brief["rig"]["axes"]),
     }
-
-
-def _moments(
-    events: list[dict[str, Any]], keyframes: list[dict[str, Any]], timing: Timing
-) -> list[dict[str, Any]]:
-    """What lies along the run strip: the sky's doings on one side, the hand's on the other, by frame."""
-    sky = [
-        {
-            "side": "sky",
-            "kind": "event",
-            "id": "event." + event["event"],
-            "frame": event["frame"],
-            "time": event["time"],
-        }
-        for event in events
-        if 1 <= event["frame"] <= timing.frames
-    ]
-    hand = [
-        {
-            "side": "hand",
-            "kind": "keyframe",
-            "id": "moment.keyframe",
-            "args": {"number": keyframe["number"]},
-            "frame": keyframe["frame"],
-            "time": keyframe["time"],
-        }
-        for keyframe in keyframes
-    ]
-    return sorted(sky + hand, key=lambda moment: moment["frame"])

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from .anchors import Night, following, is_doubled, opening
+from .keyed import settable_ms
 from .problem import PlanProblem
 
 MINUTE_MS = 60_000
@@ -107,7 +108,7 @@ def _divided(brief: dict[str, Any], duration_ms: int) -> tuple[int, int]:
     """(interval in ms, frames): the one that the brief leaves open follows from the duration."""
     interval_ms, frames = brief["interval_ms"], brief["frames"]
     if interval_ms is None:
-        interval_ms = _up_to(-(-duration_ms // frames), brief["rig"]["interval_step_ms"])
+        interval_ms = settable_ms(brief, -(-duration_ms // frames))
     if frames is None:
         frames = duration_ms // interval_ms
     return interval_ms, frames
@@ -126,7 +127,7 @@ def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list
     frames: list[float] = []
     for index, keyframe in enumerate(brief["keyframes"]):
         key = f"keyframe.{index}.at"
-        frame = _frame_of(keyframe["at"], night, timing, key)
+        frame = frame_of(keyframe["at"], night, timing, key)
         earliest = frames[-1] if frames else 0.0
         if not earliest < frame <= timing.frames or frame < 1:
             raise PlanProblem(
@@ -151,7 +152,8 @@ def anchor_events(brief: dict[str, Any], timing: Timing, frames: list[float]) ->
     return [*timing.anchored, *met]
 
 
-def _frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> float:
+def frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> float:
+    """Real frame position that a place on the shot means, in 1..frames or not; PlanProblem if no event."""
     if "frame" in at:
         return float(at["frame"])
     if "fraction" in at:
@@ -161,7 +163,3 @@ def _frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> flo
 
 def _to_minute(ms: int) -> int:
     return (ms + MINUTE_MS // 2) // MINUTE_MS * MINUTE_MS
-
-
-def _up_to(value: int, step: int) -> int:
-    return -(-value // step) * step

@@ -2,8 +2,9 @@
 
 The sky's moments stand above the tones; the hand's stand below the ruler, heavier. Every moment is a tick,
 and every tick has its label, except the sky's beyond four: those are named, with clock and frame, in lines
-under the strip. Lengths are millimetres from the top left corner. The phone draws its own, vertical strip
-from the same moments.
+under the strip. Two acts that are the ends of one span share a label, at a bracket from one to the other.
+Lengths are millimetres from the top left corner. The phone draws its own, vertical strip from the same
+moments.
 """
 
 from __future__ import annotations
@@ -15,12 +16,15 @@ from typing import Any
 from markupsafe import Markup
 
 from fieldsheet.sheet import strip_sides, svg
-from fieldsheet.sheet.strip_sides import CHIP, FALL, PITCH, RISE, Label, Measure, Side, Text
+from fieldsheet.sheet.strip_sides import BRACKET, CHIP, FALL, PITCH, RISE, Label, Mark, Measure, Side, Text
 
 SKY_LABELS = 4
 """Labels on the sky's side (common practice, no source)."""
-_RANK = ("sunset", "sunrise", "astron", "core", "moon", "nautical", "civil")
-"""Who keeps a label when there are more: what a shot hangs on first, what only names a shade of dusk last."""
+_RANK = ("exit", "wet", "sunset", "sunrise", "astron", "core", "moon", "tide", "nautical", "civil")
+"""Who keeps a label when there are more: first the water that cuts off the way and what a shot hangs on, last
+what only names a shade of dusk."""
+_FROM, _UNTIL = " from", " until"
+"""How the labels of a span's two ends close."""
 
 _TONES, _RULER, _STROKE, _UNDER = 3.4, 4.3, 0.9, 0.8
 # A leader clears the short strokes beside it before it slants.
@@ -62,18 +66,16 @@ def draw_strip(
 ) -> Drawing:
     """Draw `strip` (the sheet's key of that name) `width` mm wide; `title` is what a screen reader says.
 
-    `low`: as low as its labels allow, with leaders that run farther.
+    `low`: as low as its labels allow, with leaders that run farther, and keys without their names.
 
     Raises ValueError, in words, where the labels cannot be placed at this width.
     """
     x_of = _scale(strip["frames"], width)
     moments = sorted(strip["moments"], key=lambda moment: moment["frame"])
     named, rest = _named([moment for moment in moments if moment["side"] == "sky"])
-    hand = [moment for moment in moments if moment["side"] == "hand"]
-    above, below = (
-        strip_sides.side(some, [x_of(one["frame"]) for one in some], measure, width, low)
-        for some in (named, hand)
-    )
+    hand = _spanned([_mark(moment, x_of, low) for moment in moments if moment["side"] == "hand"])
+    above = strip_sides.side([_mark(one, x_of) for one in named], measure, width, low)
+    below = strip_sides.side(hand, measure, width, low)
     top = above.height or _STROKE * bool(rest)
     foot = top + _TONES + _RULER
     under = _under(rest, measure, width)
@@ -89,6 +91,7 @@ def draw_strip(
         *(svg.line([(x, top - _STROKE), (x, top)], 0.3) for x in short),
         *_leaders(above, top, -1, width),
         *_leaders(below, foot, 1, width),
+        *_brackets(below, foot, width),
         *_labels(above, top, -1),
         *_labels(below, foot, 1),
         *(svg.text(0.0, first + PITCH * n + RISE, line) for n, line in enumerate(under)),
@@ -117,6 +120,32 @@ def _named(sky: Sequence[Mapping[str, Any]]) -> tuple[list[Mapping[str, Any]], l
 
     kept = set(sorted(range(len(sky)), key=rank)[:SKY_LABELS])
     return [sky[n] for n in sorted(kept)], [one for n, one in enumerate(sky) if n not in kept]
+
+
+def _mark(moment: Mapping[str, Any], x_of: Callable[[float], float], bare: bool = False) -> Mark:
+    words = {**moment, "detail": ""} if bare and moment["kind"] == "keyframe" else moment
+    return Mark(words, (moment,), (x_of(moment["frame"]),))
+
+
+def _spanned(marks: Sequence[Mark]) -> list[Mark]:
+    """The marks in order of their ticks; "x from" and "x until", where each is there once, are one."""
+    acts = [mark for mark in marks if mark.words["kind"] == "act"]
+    joined, spent = [], set()
+    for start in acts:
+        name = start.words["label"].removesuffix(_FROM)
+        ends = [end for end in acts if end.words["label"] == name + _UNTIL]
+        starts = [one for one in acts if one.words["label"] == name + _FROM]
+        if len(starts) == len(ends) == 1 and starts[0] is start and start.tick <= ends[0].tick:
+            joined.append(_span(name, start, ends[0]))
+            spent |= {id(start), id(ends[0])}
+    return sorted([mark for mark in marks if id(mark) not in spent] + joined, key=lambda mark: mark.tick)
+
+
+def _span(name: str, start: Mark, end: Mark) -> Mark:
+    clocks = "–".join(filter(None, (start.words["clock"], end.words["clock"])))
+    details = dict.fromkeys(filter(None, (start.words["detail"], end.words["detail"])))
+    words = {**start.words, "label": name, "clock": clocks, "detail": " ".join(details)}
+    return Mark(words, start.moments + end.moments, start.ticks + end.ticks)
 
 
 def _scale(frames: int, width: float) -> Callable[[float], float]:
@@ -184,18 +213,33 @@ def _through(x: float, top: float, tones: Sequence[float], width: float) -> Mark
 
 
 def _leaders(side: Side, edge: float, way: int, width: float) -> list[Markup]:
-    """From the strip's edge (`way` -1 upwards, 1 downwards) to each label, past the rows that lie nearer."""
+    """From the strip's edge (`way` -1 upwards, 1 downwards) to each label, past the rows that lie nearer.
+
+    The leader of a span leaves from its bracket; the others cross brackets at a right angle only.
+    """
     weight = 0.7 if way > 0 else 0.3
     out = []
     for label, spot in zip(side.labels, side.spots, strict=True):
         start = _inside(spot.passes[0], width, weight / 2)
-        points = [(start, edge), (start, edge + way * _STRAIGHT)]
+        leaves = BRACKET if label.mark.spans else 0.0
+        points = [(start, edge + way * leaves), (start, edge + way * (side.bracket + _STRAIGHT))]
         for row, x in enumerate(spot.passes[1:]):
             near = side.near(row)
             points += [(x, edge + way * near), (x, edge + way * (near + side.rows[row]))]
-        touch = 0.0 if label.moment["kind"] == "keyframe" else 0.35
+        touch = 0.0 if label.mark.words["kind"] == "keyframe" else 0.35
         points.append((spot.end, edge + way * (side.near(spot.row) - touch)))
         out.append(svg.line(points, weight))
+    return out
+
+
+def _brackets(side: Side, edge: float, width: float) -> list[Markup]:
+    """From one end of each span to the other, below the strip's edge."""
+    out = []
+    for label in side.labels:
+        if label.mark.spans:
+            first, last = (_inside(x, width, 0.35) for x in label.mark.ticks)
+            low = edge + BRACKET
+            out.append(svg.line([(first, edge), (first, low), (last, low), (last, edge)], 0.7))
     return out
 
 
@@ -234,6 +278,7 @@ def _box(side: Side, n: int, edge: float, way: int) -> Box:
 
 def _ticks(side: Side, edge: float, way: int) -> list[Tick]:
     return [
-        Tick(label.moment, spot.passes[0], _box(side, n, edge, way))
-        for n, (label, spot) in enumerate(zip(side.labels, side.spots, strict=True))
+        Tick(moment, x, _box(side, n, edge, way))
+        for n, label in enumerate(side.labels)
+        for moment, x in zip(label.mark.moments, label.mark.ticks, strict=True)
     ]

@@ -18,6 +18,9 @@ PITCH, RISE, FALL = 3.9, 2.62, 0.78
 CHIP, CHIP_PAD = 4.4, 1.2
 """Height of the black block that carries a keyframe's key, and the room beside its letters."""
 
+BRACKET = 1.1
+"""How far from the strip's edge the bracket of a span runs."""
+
 _GUTTER, _STEP = 2.2, 1.6
 _AIR, _SLANT = 3.0, 6.0
 _WIDEST = 40.0
@@ -34,10 +37,29 @@ class Text:
 
 
 @dataclass(frozen=True)
-class Label:
-    """A moment's label: its lines of runs, top to bottom, and the stretch of it that its leader meets."""
+class Mark:
+    """What one label stands for: a moment, or the two ends of a span; its words; its ticks on the strip."""
 
-    moment: Mapping[str, Any]
+    words: Mapping[str, Any]
+    moments: tuple[Mapping[str, Any], ...]
+    ticks: tuple[float, ...]
+
+    @property
+    def tick(self) -> float:
+        """Where its label belongs: at the moment, or in the middle of the span."""
+        return sum(self.ticks) / len(self.ticks)
+
+    @property
+    def spans(self) -> bool:
+        """Whether it has two ends."""
+        return len(self.ticks) > 1
+
+
+@dataclass(frozen=True)
+class Label:
+    """A mark's label: its lines of runs, top to bottom, and the stretch of it that its leader meets."""
+
+    mark: Mark
     lines: tuple[tuple[Text, ...], ...]
     width: float
     height: float
@@ -53,13 +75,18 @@ class Side:
     rows: tuple[float, ...]
 
     @property
+    def bracket(self) -> float:
+        """What the brackets of spans take beside the strip's edge."""
+        return BRACKET if any(label.mark.spans for label in self.labels) else 0.0
+
+    @property
     def height(self) -> float:
         """From the strip's edge to the far edge of the last row."""
         return self.near(len(self.rows) - 1) + self.rows[-1] if self.rows else 0.0
 
     def near(self, row: int) -> float:
         """From the strip's edge to the near edge of `row`."""
-        return _GUTTER + sum(self.rows[:row]) + _STEP * row
+        return _GUTTER + self.bracket + sum(self.rows[:row]) + _STEP * row
 
 
 def line_width(line: Sequence[Text]) -> float:
@@ -72,19 +99,15 @@ def line_height(line: Sequence[Text]) -> float:
     return CHIP if any(text.chip for text in line) else RISE + FALL
 
 
-def side(
-    moments: Sequence[Mapping[str, Any]], ticks: Sequence[float], measure: Measure, width: float, low: bool
-) -> Side:
+def side(marks: Sequence[Mark], measure: Measure, width: float, low: bool) -> Side:
     """The first arrangement in which no leader slants far; failing that, or if `low`, the lowest that fits.
 
-    `ticks` ascend. Raises ValueError, in words, where nothing fits.
+    The marks' ticks ascend. Raises ValueError, in words, where nothing fits.
     """
     fallback: Side | None = None
-    for rows, stacked, gap in _arrangements(len(moments)):
-        labels = tuple(
-            _label(moment, tick, stacked, measure, width) for moment, tick in zip(moments, ticks, strict=True)
-        )
-        tags = [Tag(tick, label.width, label.hook) for tick, label in zip(ticks, labels, strict=True)]
+    for rows, stacked, gap in _arrangements(len(marks)):
+        labels = tuple(_label(mark, stacked, measure, width) for mark in marks)
+        tags = [Tag(label.mark.tick, label.width, label.hook) for label in labels]
         spots = place(tags, 0.0, width, gap, rows)
         if spots is None:
             continue
@@ -93,8 +116,8 @@ def side(
         if not low and max(spot.slant for spot in spots) <= _SLANT:
             return found
         fallback = fallback if fallback and fallback.height <= found.height else found
-    if moments and fallback is None:
-        raise ValueError(f"{len(moments)} moments do not fit on one side of a strip {width:.0f} mm wide")
+    if marks and fallback is None:
+        raise ValueError(f"{len(marks)} moments do not fit on one side of a strip {width:.0f} mm wide")
     return fallback or Side((), (), ())
 
 
@@ -104,47 +127,44 @@ def _arrangements(count: int) -> list[tuple[int, bool, float]]:
     return airy + [(rows, stacked, GAP) for rows in range(1, count + 1) for stacked in (False, True)]
 
 
-def _label(moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure, width: float) -> Label:
-    hand = moment["side"] == "hand"
-    if moment["kind"] == "keyframe":
-        return _key_label(moment, tick, stacked, measure, width)
-    room = min(_WIDEST, width)
-    names = [_run(line, hand, measure) for line in wrap(moment["label"], hand, measure, room)]
-    clock = [_run(moment["clock"], hand, measure)] if moment["clock"] else []
-    details = [_run(line, False, measure) for line in wrap(moment["detail"], False, measure, room)]
+def _label(mark: Mark, stacked: bool, measure: Measure, width: float) -> Label:
+    words = mark.words
+    if words["kind"] == "keyframe":
+        return _key_label(mark, stacked, measure, width)
+    hand, room = words["side"] == "hand", min(_WIDEST, width)
+    names = [_run(line, hand, measure) for line in wrap(words["label"], hand, measure, room)]
+    clock = [_run(words["clock"], hand, measure)] if words["clock"] else []
+    details = [_run(line, False, measure) for line in wrap(words["detail"], False, measure, room)]
     inline = (*names, *clock, *details)
     if not stacked and len(names) == 1 and len(details) < 2 and line_width(inline) <= room:
-        return _made(moment, (inline,))
+        return _made(mark, (inline,))
     second = (*clock, *details)
     if len(details) < 2 and line_width(second) <= room:
-        return _made(moment, (*((name,) for name in names), second) if second else tuple((n,) for n in names))
-    return _made(moment, tuple((run,) for run in (*names, *clock, *details)))
+        return _made(mark, (*((name,) for name in names), second) if second else tuple((n,) for n in names))
+    return _made(mark, tuple((run,) for run in (*names, *clock, *details)))
 
 
-def _key_label(
-    moment: Mapping[str, Any], tick: float, stacked: bool, measure: Measure, width: float
-) -> Label:
+def _key_label(mark: Mark, stacked: bool, measure: Measure, width: float) -> Label:
     """A key's block with its clock beside it (before it, where the strip ends), or under it."""
-    key = Text(moment["label"], True, True, measure(moment["label"], True) + 2 * CHIP_PAD)
-    words = [_run(moment["clock"], True, measure)] if moment["clock"] else []
-    words += [
-        _run(line, False, measure) for line in wrap(moment["detail"], False, measure, min(_WIDEST, width) / 2)
-    ]
+    said, half = mark.words, min(_WIDEST, width) / 2
+    key = Text(said["label"], True, True, measure(said["label"], True) + 2 * CHIP_PAD)
+    words = [_run(said["clock"], True, measure)] if said["clock"] else []
+    words += [_run(line, False, measure) for line in wrap(said["detail"], False, measure, half)]
     inline = (key, *words)
     if stacked or len(words) > 2 or line_width(inline) > min(_WIDEST, width):
-        label = _made(moment, ((key,), *((run,) for run in words)))
+        label = _made(mark, ((key,), *((run,) for run in words)))
         left = (label.width - key.width) / 2
-        return Label(moment, label.lines, label.width, label.height, (left, left + key.width))
-    before = tick + line_width(inline) > width
-    label = _made(moment, ((*words, key) if before else inline,))
+        return Label(mark, label.lines, label.width, label.height, (left, left + key.width))
+    before = mark.tick + line_width(inline) > width
+    label = _made(mark, ((*words, key) if before else inline,))
     hook = (label.width - key.width, label.width) if before else (0.0, key.width)
-    return Label(moment, label.lines, label.width, label.height, hook)
+    return Label(mark, label.lines, label.width, label.height, hook)
 
 
-def _made(moment: Mapping[str, Any], lines: tuple[tuple[Text, ...], ...]) -> Label:
+def _made(mark: Mark, lines: tuple[tuple[Text, ...], ...]) -> Label:
     width = max(line_width(line) for line in lines)
     height = sum(line_height(line) for line in lines) + (PITCH - RISE - FALL) * (len(lines) - 1)
-    return Label(moment, lines, width, height, (0.0, width))
+    return Label(mark, lines, width, height, (0.0, width))
 
 
 def _run(text: str, bold: bool, measure: Measure) -> Text:

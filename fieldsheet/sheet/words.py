@@ -15,6 +15,7 @@ from math import floor
 from typing import Any
 
 from ..plan.civil import DAY_S, Spans, iso_date, local_day, span_at
+from ..sky.bodies import STARS
 
 WORDS: dict[str, str] = json.loads(files(__package__).joinpath("words.json").read_text("utf-8"))
 MINUS = "\u2212"
@@ -26,13 +27,13 @@ _MONTHS = [
 ]
 
 
-def say(id: str, args: Mapping[str, Any], spans: Spans) -> str:
-    """The message of the table with its arguments in place; raises KeyError for an unknown id or argument."""
+def say(id: str, args: Mapping[str, Any], spans: Spans, table: Mapping[str, str] = WORDS) -> str:
+    """The message of a table with its arguments in place; raises KeyError for an unknown id or argument."""
 
     def put(match: re.Match[str]) -> str:
         return _FORMATTERS[match[2] or "text"](args[match[1]], spans)
 
-    return _SLOT.sub(put, WORDS[id])
+    return _SLOT.sub(put, table[id])
 
 
 def fixed(value: float, decimals: int) -> str:
@@ -95,6 +96,19 @@ def bearing(value: float) -> str:
     return f"{floor(value + 0.5 + 1e-7) % 360:03d}°"
 
 
+def body_word(body: str) -> str:
+    """What a body of the sky is called; stars by the name of their catalogue."""
+    return STARS[body]["name"] if body in STARS else WORDS["body." + body]
+
+
+def event_word(name: str) -> str:
+    """What an event is called: "core rise", "high tide", "Antares set"."""
+    if "event." + name in WORDS:
+        return WORDS["event." + name]
+    body, edge = name.rsplit(" ", 1)
+    return f"{body_word(body)} {edge}"
+
+
 def _number(decimals: int) -> Callable[[Any, Spans], str]:
     return lambda value, spans: fixed(value, decimals)
 
@@ -120,6 +134,8 @@ def _when(utc_ms: int | None, spans: Spans) -> str:
 _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "text": lambda value, spans: str(value),
     "word": lambda value, spans: WORDS[value],
+    "body": lambda value, spans: body_word(value),
+    "event": lambda value, spans: event_word(value),
     "bearing": lambda value, spans: bearing(value),
     "clock": clock,
     "date": _date,
@@ -128,7 +144,7 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "span": lambda value, spans: span_text(value),
     "cap": lambda value, spans: value[:1].upper() + value[1:],
     "plain": lambda value, spans: _plain(value),
-    **{f"n{decimals}": _number(decimals) for decimals in range(4)},
+    **{f"n{decimals}": _number(decimals) for decimals in range(5)},
     **{f"s{decimals}": _signed_number(decimals) for decimals in range(3)},
     **{f"d{decimals}": _degrees(decimals) for decimals in range(2)},
 }

@@ -1,1 +1,1 @@
-"""Where the sun, the moon and the core of the galaxy are, and when they rise, set and leave the dark."""
+"""Where sun, moon, planets, stars and the core of the galaxy are; when they rise, stand highest and set."""

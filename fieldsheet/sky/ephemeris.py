@@ -40,6 +40,9 @@ _TAI_MINUS_UTC_BEFORE_1972_S = 10.0  # before leap seconds, Skyfield holds UTC t
 # year (from memory), makes under 0.0001 degrees in half a century and is left out.
 SAGITTARIUS_A = Star(ra_hours=(17, 45, 40.0409), dec_degrees=(-29, 0, 28.118))
 
+_IN_KERNEL = {"jupiter": "jupiter barycenter", "saturn": "saturn barycenter"}
+_LIGHT_KM_PER_S = 299792.458
+
 
 @functools.cache
 def timescale() -> Any:
@@ -59,8 +62,8 @@ def open_kernel() -> Iterator[Any]:
 
 
 def target_of(kernel: Any, body: str) -> Any:
-    """What Skyfield observes for "sun", "moon" or "galactic core"."""
-    return SAGITTARIUS_A if body == "galactic core" else kernel[body]
+    """What Skyfield observes for "sun", "moon", "galactic core" or a planet."""
+    return SAGITTARIUS_A if body == "galactic core" else kernel[_IN_KERNEL.get(body, body)]
 
 
 def time_at(tai_s: Floats) -> Any:
@@ -98,6 +101,20 @@ def vectors_km(kernel: Any, body: str, tai_s: Floats) -> Floats:
     direction = apparent / length_of(apparent)
     distance_km = 1.0 if isinstance(target, Star) else _distance_km(kernel, target, time)
     return _on_equator_of_date(time, direction * distance_km)
+
+
+def star_frame(kernel: Any, tai_s: Floats) -> Floats:
+    """What brings any star to its apparent place, (n, 12) at TAI seconds (n,), in the frame above.
+
+    The images of the ICRS axes X, Y, Z, three numbers each, and beta: the Earth's velocity as a part of the
+    speed of light. A star along the unit vector s appears along s.x X + s.y Y + s.z Z + beta (the square of
+    beta, 0.000001 degrees, left out, as is the bending of light by the sun: 0.00003 degrees five degrees
+    from it, 0.00001 at ten).
+    """
+    time = time_at(tai_s)
+    beta = kernel["earth"].at(time).velocity.km_per_s / _LIGHT_KM_PER_S
+    columns = [np.repeat(axis[:, np.newaxis], tai_s.size, axis=1) for axis in np.eye(3)]
+    return np.concatenate([_on_equator_of_date(time, column) for column in (*columns, beta)], axis=1)
 
 
 def _distance_km(kernel: Any, target: Any, time: Any) -> Floats:

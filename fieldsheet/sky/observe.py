@@ -11,10 +11,10 @@ from math import cos, radians, sin, sqrt
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fieldsheet.sky.bodies import Triple
 from fieldsheet.sky.sky import Sky
 
 Floats = NDArray[np.float64]
-Triple = tuple[float, float, float]
 
 _EQUATOR_KM = 6378.137  # WGS84
 _FLATTENING = 1.0 / 298.257223563  # WGS84
@@ -30,8 +30,8 @@ _NOTHING_FROM_DEG = -5.0
 class Site:
     """A place on the WGS84 ellipsoid, with everything about it that does not change with time.
 
-    position_km, up, east and north are in the Earth-fixed frame; motion_c is the place's own speed with the
-    turning Earth as a part of the speed of light.
+    position_km, up, east, north and meridian (where the celestial equator meets the place's meridian) are in
+    the Earth-fixed frame; motion_c is the place's own speed with the turning Earth, as a part of light's.
     """
 
     latitude_deg: float
@@ -42,6 +42,7 @@ class Site:
     up: Triple = field(init=False, repr=False, compare=False)
     east: Triple = field(init=False, repr=False, compare=False)
     north: Triple = field(init=False, repr=False, compare=False)
+    meridian: Triple = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         for name, value in _vectors(self.latitude_deg, self.longitude_deg, self.elevation_m).items():
@@ -62,6 +63,7 @@ def _vectors(latitude_deg: float, longitude_deg: float, elevation_m: float) -> d
         "up": (cos_lat * cos_lon, cos_lat * sin_lon, sin_lat),
         "east": (-sin_lon, cos_lon, 0.0),
         "north": (-sin_lat * cos_lon, -sin_lat * sin_lon, cos_lat),
+        "meridian": (cos_lon, sin_lon, 0.0),
     }
 
 
@@ -69,8 +71,28 @@ def horizontal(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> tuple[Floats,
     """Altitude and azimuth in degrees, distance in km, as arrays of the shape of t_s (POSIX UTC seconds).
 
     Topocentric, with parallax and diurnal aberration; geometric: no refraction. Azimuth from true north
-    through east, [0, 360). The galactic core's distance is infinite. Raises SpanError outside the sky's span.
+    through east, [0, 360). The distance of core, stars and poles is infinite. Raises SpanError outside the
+    sky's span, ValueError for an unknown body.
     """
+    seen, distance = _seen(sky, site, body, t_s)
+    up, east, north = _along(site.up, seen), _along(site.east, seen), _along(site.north, seen)
+    altitude_deg = np.arctan2(up, np.sqrt(east * east + north * north)) * _DEG
+    distance_km = np.full_like(distance, np.inf) if sky.is_far(body) else distance
+    return altitude_deg, _compass_deg(np.arctan2(east, north) * _DEG), distance_km
+
+
+def hour_angle_deg(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> Floats:
+    """How far a body has turned past the meridian, in degrees, [-180, 180]: below 0 it is still to the east.
+
+    Topocentric; an array of the shape of t_s (POSIX UTC seconds). 0 is the body's upper transit. Raises
+    SpanError outside the sky's span.
+    """
+    seen, _ = _seen(sky, site, body, t_s)
+    return np.arctan2(-_along(site.east, seen), _along(site.meridian, seen)) * _DEG
+
+
+def _seen(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> tuple[tuple[Floats, Floats, Floats], Floats]:
+    """The direction from the site, Earth-fixed, nearly of length one; and the length of the line of sight."""
     x, y, z = np.moveaxis(sky.vector_km(body, t_s), -1, 0)
     if not sky.is_far(body):
         x, y, z = x - site.position_km[0], y - site.position_km[1], z - site.position_km[2]
@@ -80,10 +102,7 @@ def horizontal(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> tuple[Floats,
         y / distance + site.motion_c[1],
         z / distance + site.motion_c[2],
     )
-    up, east, north = _along(site.up, seen), _along(site.east, seen), _along(site.north, seen)
-    altitude_deg = np.arctan2(up, np.sqrt(east * east + north * north)) * _DEG
-    distance_km = np.full_like(distance, np.inf) if sky.is_far(body) else distance
-    return altitude_deg, _compass_deg(np.arctan2(east, north) * _DEG), distance_km
+    return seen, distance
 
 
 def _along(axis: Triple, vector: tuple[Floats, Floats, Floats]) -> Floats:

@@ -1,11 +1,11 @@
-"""The sky pack: one calendar year of sun, moon and galactic core in a few kilobytes.
+"""The sky pack: one calendar year of sun, moon, planets, galactic core and stars in a few kilobytes.
 
 Written once at home, read by numpy there and by JavaScript on the phone (site_templates/app/core/pack.js), so
 that both compute from the same numbers. Little-endian throughout:
 
     offset  bytes
     0       4   magic "FSKY"
-    4       2   layout version (1)
+    4       2   layout version (2)
     6       2   calendar year (UTC)
     8       4   length of the whole file in bytes
     12      8   float64: first moment covered, POSIX UTC seconds (a day before the year)
@@ -16,16 +16,24 @@ that both compute from the same numbers. Little-endian throughout:
     38     18   the Skyfield version that made it, ASCII, zero-padded
     56      16 per leap row: float64 from (POSIX UTC seconds), float64 TAI - UTC from then on (seconds)
     then per channel:
-            16  name, ASCII, zero-padded: "sun", "moon", "galactic core", "ut1-tai"
-            8   float64: scale (what one unit of an integer is worth: km, 1 for the core, seconds)
+            16  name, ASCII, zero-padded: see below
+            8   float64: scale (what one unit of an integer is worth: km, a part of one, or seconds)
             4   length of a segment in seconds
             2   count of segments
-            1   components (3: x, y, z; 1: a plain quantity)
-            1   1 where the vector is a direction to something infinitely far, else 0
+            1   components
+            1   1 where the vectors are directions to something infinitely far, else 0
             1   count of Chebyshev orders
             1 per order: byte width of that order's integers (1 to 4)
             the integers, signed: segment by segment, component by component, order by order
     end-4   4   CRC32 of everything before it
+
+The channels of layout 2, all in the frame of ephemeris.py (true equator of date):
+
+    "sun", "moon", "mercury", "venus", "mars", "jupiter", "saturn": x, y, z in km, apparent, geocentric
+    "galactic core": x, y, z of its apparent direction, of length one
+    "star frame": 12 components, from which the apparent direction of any star is found (sky.py): the images
+        of the ICRS axes X, Y, Z, each x, y, z; and the Earth's velocity as a part of the speed of light
+    "ut1-tai": seconds
 
 The DUT1 channel is kept as UT1 - TAI, which is smooth, beside the leap seconds, which are not:
 DUT1 = UT1 - UTC = (UT1 - TAI) + (TAI - UTC).
@@ -44,8 +52,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 MAGIC = b"FSKY"
-VERSION = 1
+VERSION = 2
 DUT1_CHANNEL = "ut1-tai"
+FRAME_CHANNEL = "star frame"
 
 _HEADER = struct.Struct("<4sHHIdddBB18s")
 _LEAP = struct.Struct("<dd")

@@ -1,4 +1,4 @@
-"""Where the sun, the moon and the core of the galaxy stand, at any moment that the packs cover.
+"""Where sun, moon, planets, stars and the core of the galaxy stand, at any moment that the packs cover.
 
 twin: site_templates/app/core/sky.js
 
@@ -9,19 +9,21 @@ the last digits.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsheet.sky.pack import DUT1_CHANNEL, Channel, Pack, SpanError
+from fieldsheet.sky.bodies import POLES, STAR_EPOCH_TAI_S, STAR_PLACES, Triple
+from fieldsheet.sky.pack import DUT1_CHANNEL, FRAME_CHANNEL, Channel, Pack, SpanError
 
 Floats = NDArray[np.float64]
 
 _DAY_S = 86400.0
 _J2000_S = 946728000.0  # 2000-01-01T12:00:00 as a count of 86400 s days since 1970
 _TURN_RAD = 2.0 * np.pi
+_NOT_BODIES = (DUT1_CHANNEL, FRAME_CHANNEL)
 
 
 class _Series(NamedTuple):
@@ -68,20 +70,31 @@ class Sky:
             raise SpanError(f"the sky carried here is that of {self._named_years}: no moment outside it")
 
     def is_far(self, body: str) -> bool:
-        """Whether a body's vector is a mere direction (the galactic core: no distance, no parallax)."""
-        return _series(self._years[0], body).far
+        """Whether a body's vector is a mere direction: no distance, no parallax (core, stars, poles)."""
+        return body in POLES or body in STAR_PLACES or _series(self._years[0], body).far
 
     def vector_km(self, body: str, t_s: ArrayLike) -> Floats:
         """Earth-fixed geocentric apparent vectors (..., 3) at POSIX UTC seconds (...).
 
-        x points to latitude 0, longitude 0, z to the pole. body is "sun", "moon" (km) or "galactic core"
-        (length one, see is_far). Raises SpanError outside span_s, ValueError for an unknown body.
+        x points to latitude 0, longitude 0, z to the pole. body is one of bodies.BODIES; in km, or of length
+        one where is_far. Raises SpanError outside span_s, ValueError for an unknown body.
         """
+        return self._at(t_s, lambda year, tai_s: _in_frame(year, body, tai_s))
+
+    def direction(self, icrs: Triple, t_s: ArrayLike) -> Floats:
+        """Earth-fixed apparent directions (..., 3) of a fixed unit vector along the ICRS axes.
+
+        t_s: POSIX UTC seconds (...). Raises SpanError outside span_s.
+        """
+        return self._at(t_s, lambda year, tai_s: _star_in_frame(year, icrs, (0.0, 0.0, 0.0), tai_s))
+
+    def _at(self, t_s: ArrayLike, in_frame: Callable[[_Year, Floats], Floats]) -> Floats:
+        """Earth-fixed vectors (..., 3) at POSIX UTC seconds (...) of what a function has in the frame."""
         times_s = np.asarray(t_s, np.float64)
         flat_s = times_s.reshape(-1)
         vectors = np.empty((flat_s.size, 3))
         for year, chosen in self._shares(flat_s):
-            vectors[chosen] = _earth_fixed(year, body, flat_s[chosen])
+            vectors[chosen] = _earth_fixed(year, in_frame, flat_s[chosen])
         return vectors.reshape(*times_s.shape, 3)
 
     def _shares(self, times_s: Floats) -> Iterator[tuple[_Year, slice | NDArray[np.bool_]]]:
@@ -108,18 +121,39 @@ def _ready(channel: Channel) -> _Series:
 
 
 def _series(year: _Year, body: str) -> _Series:
-    if body == DUT1_CHANNEL or body not in year.series:
+    if body in _NOT_BODIES or body not in year.series:
         raise ValueError(f"no body of the sky is called {body}")
     return year.series[body]
 
 
-def _earth_fixed(year: _Year, body: str, t_s: Floats) -> Floats:
-    """Vectors (n, 3) at POSIX seconds (n,): the series' value, turned by the Earth rotation angle."""
+def _in_frame(year: _Year, body: str, tai_s: Floats) -> Floats:
+    """Vectors (n, 3) of a body at TAI seconds (n,), on the true equator of date."""
+    if body in POLES:
+        return np.tile(POLES[body], (tai_s.size, 1))
+    if body in STAR_PLACES:
+        return _star_in_frame(year, *STAR_PLACES[body], tai_s)
+    return _evaluate(year, _series(year, body), tai_s)
+
+
+def _star_in_frame(year: _Year, place: Triple, motion_per_s: Triple, tai_s: Floats) -> Floats:
+    """The apparent direction (n, 3) of a star, from where it stands along the ICRS axes: see star_frame."""
+    since_s = tai_s - STAR_EPOCH_TAI_S
+    frame = _evaluate(year, year.series[FRAME_CHANNEL], tai_s)
+    seen = frame[:, 9:12]
+    for axis in range(3):
+        along = place[axis] + motion_per_s[axis] * since_s
+        seen = seen + along[:, np.newaxis] * frame[:, 3 * axis : 3 * axis + 3]
+    x, y, z = seen.T
+    return np.asarray(seen / np.sqrt(x * x + y * y + z * z)[:, np.newaxis])
+
+
+def _earth_fixed(year: _Year, in_frame: Callable[[_Year, Floats], Floats], t_s: Floats) -> Floats:
+    """Vectors (n, 3) at POSIX seconds (n,): those in the year's frame, turned by the Earth rotation angle."""
     tai_s = t_s + year.tai_minus_utc_s[np.searchsorted(year.leap_from_s, t_s, side="right") - 1]
     ut1_s = tai_s + _evaluate(year, year.series[DUT1_CHANNEL], tai_s)[:, 0]
     angle_rad = _earth_rotation_rad(ut1_s)
     cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
-    x, y, z = _evaluate(year, _series(year, body), tai_s).T
+    x, y, z = in_frame(year, tai_s).T
     return np.stack([cosine * x + sine * y, cosine * y - sine * x, z], axis=1)
 
 

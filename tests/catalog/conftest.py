@@ -11,6 +11,7 @@ from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.problems import CatalogProblems, Problem
 
 SAMPLE = Path(__file__).with_name("sample")
+HARBOUR = Path(__file__).with_name("harbour")
 
 
 class Folder:
@@ -48,3 +49,9 @@ class Folder:
 @pytest.fixture
 def sample(tmp_path: Path) -> Folder:
     return Folder(Path(shutil.copytree(SAMPLE, tmp_path / "catalog")))
+
+
+@pytest.fixture
+def harbour(tmp_path: Path) -> Folder:
+    """Three shots and three rigs that use what the sample leaves open: tides, roles, a steep rail."""
+    return Folder(Path(shutil.copytree(HARBOUR, tmp_path / "harbour")))

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldsheet.catalog.anchors import EVENTS, anchor, duration_ms, position
+from fieldsheet.catalog.anchors import anchor, duration_ms, position
+from fieldsheet.catalog.names import EVENTS
 from fieldsheet.catalog.words import Wrong
 
 GOOD_ANCHORS: list[tuple[str, dict[str, Any]]] = [
@@ -21,6 +22,14 @@ GOOD_ANCHORS: list[tuple[str, dict[str, Any]]] = [
     ("core rise + 1 h 2 m 3 s", {"event": "core rise", "offset_s": 3723}),
     ("moonset + 90m", {"event": "moonset", "offset_s": 5400}),
     ("sunrise - 24h", {"event": "sunrise", "offset_s": -86400}),
+    ("Antares Rise", {"event": "antares rise", "offset_s": 0}),
+    ("rigil kentaurus highest - 5m", {"event": "rigil kentaurus highest", "offset_s": -300}),
+    ("jupiter set", {"event": "jupiter set", "offset_s": 0}),
+    ("moon highest", {"event": "moon highest", "offset_s": 0}),
+    ("core usable", {"event": "core usable", "offset_s": 0}),
+    ("CORE UNUSABLE-10m", {"event": "core unusable", "offset_s": -600}),
+    ("high tide + 1h", {"event": "high tide", "offset_s": 3600}),
+    ("exit closes - 45m", {"event": "exit closes", "offset_s": -2700}),
     ("16:20", {"clock_s": 58800}),
     ("4:05", {"clock_s": 14700}),
     ("00:00", {"clock_s": 0}),
@@ -30,8 +39,9 @@ GOOD_ANCHORS: list[tuple[str, dict[str, Any]]] = [
 SPAN_RIGHT = "hours, minutes, seconds in that order after the sign, such as 'sunset - 1h15m'"
 ANCHOR_RIGHT = "an event with or without an offset, such as 'sunset - 1h15m', or a clock time such as '16:20'"
 ALL_EVENTS = (
-    "the events are sunrise, sunset, civil dawn, civil dusk, nautical dawn, nautical dusk, "
-    "astronomical dawn, astronomical dusk, moonrise, moonset, core rise and core set"
+    "the events are sunrise, sunset, civil, nautical and astronomical dawn and dusk, moonrise, moonset, "
+    "core rise, core set, core highest, core usable, core unusable, high tide, low tide, wet line, "
+    "exit closes, and such as 'antares rise', 'jupiter set', 'moon highest'"
 )
 BAD_ANCHORS = [
     ("sunset -1h75", "'sunset -1h75'", SPAN_RIGHT),
@@ -42,6 +52,9 @@ BAD_ANCHORS = [
     ("sunset - 25h", "'sunset - 25h'", "an offset of at most 24h"),
     ("sunsett - 1h", "'sunsett - 1h'", "'sunset' (did you mean that?)"),
     ("astronomic dusk", "'astronomic dusk'", "'astronomical dusk' (did you mean that?)"),
+    ("antares rize", "'antares rize'", "'antares rise' (did you mean that?)"),
+    ("jupitre set + 1h", "'jupitre set + 1h'", "'jupiter set' (did you mean that?)"),
+    ("core useable", "'core useable'", "'core usable' (did you mean that?)"),
     ("dusk", "'dusk'", "civil, nautical or astronomical dusk"),
     ("24:00", "'24:00'", "a clock time from '00:00' to '23:59'"),
     ("12:60", "'12:60'", "a clock time from '00:00' to '23:59'"),

@@ -48,7 +48,13 @@ def test_a_brief_holds_what_the_files_say(sample: Folder) -> None:
     assert found["frame_mm"] == [36.0, 20.25]
     keys = list(found)
     assert keys[keys.index("zero_bearing_deg") + 1] == "zero_sighting"
-    assert found["rail"] == {"bearing_deg": 300.0, "incline_deg": 0.0, "home_end": "left"}
+    assert found["rail"] == {
+        "bearing_deg": 300.0,
+        "incline_deg": 0.0,
+        "home_end": "left",
+        "motor_end": None,
+        "payload_kg": None,
+    }
     assert found["order"] == "last-to-first"
     assert found["place"]["zone"]["name"] == "Europe/Lisbon"
     assert found["place"]["zone"]["until_s"] == datetime(2031, 1, 1, tzinfo=UTC).timestamp()
@@ -61,7 +67,7 @@ def test_a_brief_holds_what_the_files_say(sample: Folder) -> None:
         "acceleration_max": 18.0,
     }
     assert list(found["rig"]["axes"]) == ["slide", "pan", "tilt"]
-    assert found["rig"]["cables"][0]["from"] == "slide motor"
+    assert found["words"]["cables"][0]["from"] == "slide motor"
     assert [keyframe["axes"] for keyframe in found["keyframes"]] == [
         {"slide": 0.0},
         {"slide": 530.0},
@@ -133,7 +139,7 @@ RESOLVED: list[tuple[str, str, str, list[str | int], Any]] = [
     (RIG, "settle_s = 1.0 ", "# ", ["rig", "settle_ms"], 1000),
     (RIG, "acceleration_max = 12.0", "", ["rig", "axes", "pan", "acceleration_max"], 8.0),
     (RIG, "max = 1060 ", "max = 1060.5 ", ["rig", "axes", "slide", "max"], 1060.5),
-    ("cameras/full-frame-14.toml", "remote_plug = ", "# ", ["camera", "remote_plug"], None),
+    ("cameras/full-frame-14.toml", "remote_plug = ", "# ", ["words", "remote_plug"], None),
     (SHOT, 'at = "halfway"', 'at = "frame 300"', ["keyframes", 1, "at"], {"frame": 300}),
     (
         SHOT,
@@ -260,6 +266,22 @@ def test_hold_and_ease_fit_into_the_frames(sample: Folder) -> None:
 )
 def test_a_key_is_located_or_its_nearest_parent(sample: Folder, key: str, line: int) -> None:
     assert sample.read().locate("slipway", key) == (SHOT, line)
+
+
+@pytest.mark.parametrize(
+    ("key", "place"),
+    [
+        ("place", (SHOT, 4)),
+        ("place.zone", ("places/gull-point.toml", 7)),
+        ("place.turn_back", ("places/gull-point.toml", 1)),
+        ("rig.axis.pan.max", (RIG, 23)),
+        ("camera.focal_mm", ("cameras/full-frame-14.toml", 3)),
+    ],
+)
+def test_a_key_of_a_file_that_the_shot_names_is_located_there(
+    sample: Folder, key: str, place: tuple[str, int]
+) -> None:
+    assert sample.read().locate("slipway", key) == place
 
 
 sides = st.integers(1, 60).map(Decimal)

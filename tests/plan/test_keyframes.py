@@ -172,9 +172,11 @@ def _towards_the_sunset(brief: dict[str, Any]) -> None:
 
 def _no_sighting(brief: dict[str, Any]) -> None:
     brief["keyframes"][2]["sighting"] = None
+    brief["place"]["landmarks"] = []
 
 
 def _from_the_morning(brief: dict[str, Any]) -> None:
+    brief["place"] |= {"tides": [], "turn_back": None, "check_in": None}
     brief["night"]["rule"] = "day"
     brief["start"] = {"clock_s": 9 * 3600}
 

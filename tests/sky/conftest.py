@@ -9,20 +9,15 @@ from typing import Any
 import numpy as np
 import pytest
 from astropy.utils import iers
-from numpy.typing import NDArray
-from skyfield.api import load, wgs84
+from skyfield.api import Star, load, wgs84
 
+from fieldsheet.sky.bodies import STARS
 from fieldsheet.sky.ephemeris import open_kernel, target_of
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.observe import Site
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
-
-Floats = NDArray[np.float64]
-SkyOf = Callable[..., Sky]
-Judge = Callable[[Site, str, Floats], tuple[Floats, Floats, Floats]]
-
-DAY_S = 86400.0
+from tests.sky.helpers import DAY_S, Floats, Judge, SkyOf
 
 
 @functools.cache
@@ -69,11 +64,22 @@ def skyfield_horizontal() -> Iterator[Judge]:
         days = np.floor(t_s / DAY_S)
         return scale.utc(1970, 1, 1 + days, 0, 0, t_s - days * DAY_S)
 
+    def star_of(body: str) -> Star:
+        row = STARS[body]
+        return Star(
+            ra_hours=row["ra_deg"] / 15.0,
+            dec_degrees=row["dec_deg"],
+            ra_mas_per_year=row["pm_ra_mas"],
+            dec_mas_per_year=row["pm_dec_mas"],
+            epoch=scale.J(1991.25),
+        )
+
     with open_kernel() as kernel:
 
         def judge(site: Site, body: str, t_s: Floats) -> tuple[Floats, Floats, Floats]:
             place = wgs84.latlon(site.latitude_deg, site.longitude_deg, site.elevation_m)
-            seen = (kernel["earth"] + place).at(time_of(t_s)).observe(target_of(kernel, body)).apparent()
+            target = star_of(body) if body in STARS else target_of(kernel, body)
+            seen = (kernel["earth"] + place).at(time_of(t_s)).observe(target).apparent()
             altitude, azimuth, distance = seen.altaz()
             return altitude.degrees, azimuth.degrees, distance.km
 

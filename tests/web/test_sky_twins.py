@@ -4,32 +4,37 @@ from __future__ import annotations
 
 import base64
 import functools
+import json
 import struct
 import zlib
+from dataclasses import asdict
 from typing import Any
 
 import numpy as np
 import pytest
 from playwright.sync_api import Page
 
-from fieldsheet.sky.events import EVENTS, find_events
+from fieldsheet.sky.bodies import BODIES, PLANETS, POLES, STAR_EPOCH_TAI_S, STAR_PLACES, STARS
+from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, find_events
 from fieldsheet.sky.fit import fit_year
-from fieldsheet.sky.observe import Site, apparent_altitude_deg, horizontal, refraction_deg
+from fieldsheet.sky.moon import moon_light, phase_id
+from fieldsheet.sky.observe import Site, apparent_altitude_deg, horizontal, hour_angle_deg, refraction_deg
 from fieldsheet.sky.pack import PackError, SpanError, read_pack
 from fieldsheet.sky.sky import Sky
 
 YEARS = (2026, 2027)
-BODIES = ("sun", "moon", "galactic core")
 DAY_S = 86400.0
 TWIN_DEG = 1e-9
-TWIN_KM = 1e-5  # of the sun's 150 million km; the last digit of a float64 is 3e-8
+TWIN_PART = 1e-13  # of a vector's length; the last digit of a float64 is 1e-16
 TWIN_S = 1e-3
 
 LOAD = """
 const { readPack } = await import("/app/core/pack.js");
 const sky_module = await import("/app/core/sky.js");
-const { makeSky, makeSite, horizontal, refractionDeg, apparentAltitudeDeg } = sky_module;
-const { EVENTS, findEvents } = await import("/app/core/events.js");
+const { makeSky, makeSite, horizontal, hourAngleDeg, refractionDeg, apparentAltitudeDeg } = sky_module;
+const { EVENTS, NAMED_EVENTS, eventNamed, findEvents } = await import("/app/core/events.js");
+const bodies = await import("/app/core/bodies.js");
+const { moonLight, phaseId } = await import("/app/core/moon.js");
 const bufferOf = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
 const wordsOf = (act) => {
   try {
@@ -57,6 +62,10 @@ def as_text(data: bytes) -> str:
 
 
 def in_browser(page: Page, script: str, given: dict[str, Any]) -> Any:
+    stars = f"export const STARS = {json.dumps(STARS)};"
+    page.route(
+        "**/app/core/stars.js", lambda route: route.fulfill(body=stars, content_type="text/javascript")
+    )
     return page.evaluate("async (given) => {" + LOAD + script + "}", given)
 
 
@@ -105,9 +114,10 @@ def test_both_readers_find_a_day_that_lasts_seconds(modules_page: Page) -> None:
 def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None:
     generator = np.random.default_rng(26)
     first_s, end_s = sky().span_s
-    sites = [*random_sites(generator, 40), (90.0, 0.0, 0.0), (69.65, 18.96, 0.0), (-54.8, -68.3, 20.0)]
+    sites = [*random_sites(generator, 24), (90.0, 0.0, 0.0), (69.65, 18.96, 0.0), (-54.8, -68.3, 20.0)]
     times_s = [*generator.uniform(first_s, end_s, 60).tolist(), first_s, (first_s + end_s) / 2.0, end_s - 1.0]
     altitudes_deg = [*np.linspace(-90.0, 90.0, 181).tolist(), -5.0, -1.0]
+    fractions = np.linspace(0.0, 1.0, 301).tolist()
     hunts = [
         (site, name, float(t0_s), float(t0_s) + 40 * DAY_S)
         for site, t0_s in zip(sites, generator.uniform(first_s, end_s - 41 * DAY_S, 12), strict=False)
@@ -119,6 +129,13 @@ def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None
         for site in sites[-2:]
         for t0_s in (1809907200.0, 1826236800.0)
         for name in EVENTS
+    ]
+    # Every body's own events, for some days at a place of its own.
+    hunts += [
+        (sites[index % len(sites)], name, float(t0_s), float(t0_s) + 4 * DAY_S)
+        for index, (name, t0_s) in enumerate(
+            zip(NAMED_EVENTS, generator.uniform(first_s, end_s - 5 * DAY_S, len(NAMED_EVENTS)), strict=True)
+        )
     ]
 
     theirs = in_browser(
@@ -134,7 +151,16 @@ def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None
           }))),
           vectors: given.bodies.map((body) => given.times_s.map((t_s) => sky.vectorKm(body, t_s))),
           refraction: given.altitudes_deg.map((value) => [refractionDeg(value), apparentAltitudeDeg(value)]),
+          hour_angles: sites.map((site) => given.bodies.map((body) =>
+            given.times_s.map((t_s) => hourAngleDeg(sky, site, body, t_s)))),
+          directions: given.times_s.map((t_s) => sky.direction([0.6, 0, -0.8], t_s)),
+          far: given.bodies.map((body) => sky.isFar(body)),
+          moon: given.times_s.map((t_s) => moonLight(sky, t_s)),
+          phases: given.fractions.map((value) => [phaseId(value, true), phaseId(value, false)]),
+          bodies: {...bodies, STAR_PLACES: Object.fromEntries(bodies.STAR_PLACES)},
           events: EVENTS,
+          named_events: NAMED_EVENTS,
+          named: given.names.map((name) => eventNamed(name) === (EVENTS[name] ?? NAMED_EVENTS[name])),
           moments: given.hunts.map(([row, name, t0, t1]) => findEvents(sky, makeSite(...row), name, t0, t1)),
         };
         """,
@@ -144,20 +170,19 @@ def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None
             "bodies": BODIES,
             "times_s": times_s,
             "altitudes_deg": altitudes_deg,
+            "fractions": fractions,
+            "names": [*EVENTS, *NAMED_EVENTS],
             "hunts": hunts,
         },
     )
 
     assert tuple(theirs["span_s"]) == sky().span_s
-    assert theirs["events"] == {
-        name: {
-            "body": event.body,
-            "rule": {"altitude_deg": event.rule.altitude_deg, "upper_limb": event.rule.upper_limb},
-            "direction": event.direction,
-        }
-        for name, event in EVENTS.items()
-    }
-    assert list(theirs["events"]) == list(EVENTS)
+    for table, events in (("events", EVENTS), ("named_events", NAMED_EVENTS)):
+        assert theirs[table] == json.loads(
+            json.dumps({name: asdict(event) for name, event in events.items()})
+        )
+        assert list(theirs[table]) == list(events)
+    assert all(theirs["named"])
 
     ours = np.array(
         [[np.array(horizontal(sky(), Site(*row), body, times_s)).T for body in BODIES] for row in sites]
@@ -167,12 +192,24 @@ def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None
     away_deg[..., 1] = np.minimum(away_deg[..., 1], 360.0 - away_deg[..., 1])
     print(f"{ours[..., 0].size} positions, at most {away_deg.max():.1e} degrees apart")
     assert away_deg.max() < TWIN_DEG
-    assert np.isinf(positions[:, 2, :, 2]).all()
-    assert np.isinf(ours[:, 2, :, 2]).all()
-    assert np.abs(positions[:, :2, :, 2] - ours[:, :2, :, 2]).max() < TWIN_KM
+    far = np.array([sky().is_far(body) for body in BODIES])
+    assert theirs["far"] == far.tolist()
+    assert np.isinf(positions[:, far, :, 2]).all()
+    assert np.isinf(ours[:, far, :, 2]).all()
+    assert np.abs(positions[:, ~far, :, 2] / ours[:, ~far, :, 2] - 1.0).max() < TWIN_PART
+    angles_deg = np.array(
+        [[hour_angle_deg(sky(), Site(*row), body, times_s) for body in BODIES] for row in sites]
+    )
+    turned_deg = np.abs(np.array(theirs["hour_angles"]) - angles_deg)
+    assert np.minimum(turned_deg, 360.0 - turned_deg).max() < TWIN_DEG
 
     vectors = np.array([sky().vector_km(body, times_s) for body in BODIES])
-    assert np.abs(np.array(theirs["vectors"]) - vectors).max() < TWIN_KM
+    length = np.linalg.norm(vectors, axis=-1, keepdims=True)
+    assert (np.abs(np.array(theirs["vectors"]) - vectors) / length).max() < TWIN_PART
+    directions = sky().direction((0.6, 0.0, -0.8), times_s)
+    assert np.abs(np.array(theirs["directions"]) - directions).max() < TWIN_PART
+    compare_bodies(theirs["bodies"])
+    compare_moons(theirs["moon"], times_s, theirs["phases"], fractions)
     bent_deg = np.array([refraction_deg(altitudes_deg), apparent_altitude_deg(altitudes_deg)])
     assert np.abs(np.array(theirs["refraction"]).T - bent_deg).max() < 1e-13
 
@@ -184,6 +221,25 @@ def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None
     print(f"{len(apart_s)} moments, at most {max(apart_s):.1e} s apart")
     assert len(apart_s) > 3000
     assert max(apart_s) < TWIN_S
+
+
+def compare_bodies(theirs: dict[str, Any]) -> None:
+    assert theirs["BODIES"] == list(BODIES)
+    assert theirs["PLANETS"] == list(PLANETS)
+    assert theirs["POLES"] == {name: list(vector) for name, vector in POLES.items()}
+    assert theirs["STAR_EPOCH_TAI_S"] == STAR_EPOCH_TAI_S
+    assert list(theirs["STAR_PLACES"]) == list(STAR_PLACES)
+    for name, place in STAR_PLACES.items():
+        assert theirs["STAR_PLACES"][name]["place"] == pytest.approx(place.place, abs=1e-15)
+        assert theirs["STAR_PLACES"][name]["motion_per_s"] == pytest.approx(place.motion_per_s, rel=1e-12)
+
+
+def compare_moons(moons: Any, times_s: list[float], phases: Any, fractions: list[float]) -> None:
+    for (fraction, waxing), t_s in zip(moons, times_s, strict=True):
+        ours, grows = moon_light(sky(), t_s)
+        assert abs(fraction - ours) < 1e-12
+        assert waxing == grows
+    assert phases == [[phase_id(value, True), phase_id(value, False)] for value in fractions]
 
 
 def refused(act: Any) -> str:
@@ -208,12 +264,12 @@ def test_both_readers_refuse_in_the_same_words(modules_page: Page) -> None:
         "other file": b"PK\3\4" + whole[4:],
         "other version": sealed(4, 9),
         "more leap rows": sealed(36, 3),
-        "more tables": sealed(37, 5),
-        "fewer tables": sealed(37, 3),
+        "more tables": sealed(37, 11),
+        "fewer tables": sealed(37, 9),
         "no tables": sealed(37, 0),
         **{
             f"bit at {at}": whole[:at] + bytes([whole[at] ^ 1 << at % 8]) + whole[at + 1 :]
-            for at in range(0, len(whole), 61)
+            for at in range(0, len(whole), 127)
         },
     }
     first_s, end_s = sky().span_s
@@ -231,6 +287,9 @@ def test_both_readers_refuse_in_the_same_words(modules_page: Page) -> None:
           after: wordsOf(() => findEvents(sky, site, "sunset", given.before_s + 5, given.end_s)),
           nan: wordsOf(() => sky.vectorKm("sun", NaN)),
           body: wordsOf(() => sky.vectorKm("ut1-tai", given.end_s - 5)),
+          frame: wordsOf(() => sky.isFar("star frame")),
+          inherited: wordsOf(() => sky.isFar("constructor")),
+          events: ["moon rise", "north pole rise", "toString"].map((name) => wordsOf(() => eventNamed(name))),
           maker: packs[0].maker,
         };
         """,
@@ -251,5 +310,10 @@ def test_both_readers_refuse_in_the_same_words(modules_page: Page) -> None:
     assert theirs["after"] == refused(lambda: find_events(sky(), site, "sunset", first_s + 4.0, end_s))
     assert theirs["nan"] == refused(lambda: sky().vector_km("sun", float("nan")))
     assert theirs["body"] == refused(lambda: sky().vector_km("ut1-tai", end_s - 5.0))
+    assert theirs["frame"] == refused(lambda: sky().is_far("star frame"))
+    assert theirs["inherited"] == refused(lambda: sky().is_far("constructor"))
+    assert theirs["events"] == [
+        f"no event of the sky is called {name}" for name in ("moon rise", "north pole rise", "toString")
+    ]
     assert theirs["maker"] == pack.maker
     assert "2026 to 2027" in theirs["before"]

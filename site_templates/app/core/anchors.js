@@ -1,11 +1,12 @@
 // twin: fieldsheet/plan/anchors.py
-// Anchors become instants: events of the sky and clock times on one night.
+// Anchors become instants: events of sky and sea, and clock times on one night. Tides were typed in, never computed.
 
 import { DAY_S, clockInstants, clockOf, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
 import { findEvents } from "./events.js";
 import { PlanProblem } from "./problem.js";
 import { makeSite } from "./sky.js";
 
+export const TIDES = ["high tide", "low tide", "wet line", "exit closes"];
 const SEARCH_DAYS = 30;
 const SEARCH_STEPS = 7;
 
@@ -24,7 +25,24 @@ export function nightOf(brief, sky, night) {
     }
   }
   const site = makeSite(place.latitude_deg, place.longitude_deg, place.elevation_m);
-  return { sky, site, spans, day, rule: night.rule, from_s, until_s };
+  return { sky, site, spans, tides: tidesOf(place.tides, spans), day, rule: night.rule, from_s, until_s };
+}
+
+/** The typed table as [instant, kind]; a clock time that is skipped that day gives none, a doubled one its first. */
+function tidesOf(rows, spans) {
+  return rows
+    .flatMap(({ date, clock_s, kind }) =>
+      clockInstants(spans, dayNumber(date), clock_s)
+        .slice(0, 1)
+        .map((instant) => [instant, kind]),
+    )
+    .sort(([a, kind], [b, other]) => a - b || (kind < other ? -1 : 1));
+}
+
+/** The moments [s UTC] in [from_s, until_s) of an event of the sky, or of a kind of tide. */
+export function occurrences(night, name, from_s, until_s) {
+  if (!TIDES.includes(name)) return findEvents(night.sky, night.site, name, from_s, until_s);
+  return night.tides.filter(([at_s, kind]) => kind === name && from_s <= at_s && at_s < until_s).map(([at_s]) => at_s);
 }
 
 /** Instant [s UTC] of an anchor searched in the night itself: the event lies there, its offset may leave it. */
@@ -56,12 +74,12 @@ export function isDoubled(night, instant_s) {
 
 /** First occurrence of the anchor's event in [from_s, until_s), to the whole second. */
 function firstEvent(night, anchor, from_s, until_s, key) {
-  const found = findEvents(night.sky, night.site, anchor.event, from_s, until_s);
+  const found = occurrences(night, anchor.event, from_s, until_s);
   if (found.length > 0) return wholeSecond(found[0]);
   throw new PlanProblem(
     "problem.no-event",
     {
-      event: `event.${anchor.event}`,
+      event: anchor.event,
       from: Math.trunc(from_s) * 1000,
       until: Math.trunc(until_s) * 1000,
       before: nearest(night, anchor.event, from_s, -1),
@@ -80,7 +98,7 @@ function nearest(night, event, edge_s, direction) {
     const low = Math.max(Math.min(a, a + direction * reach), first_s + DAY_S);
     const high = Math.min(Math.max(a, a + direction * reach), last_s - DAY_S);
     if (low >= high) return null;
-    const found = findEvents(night.sky, night.site, event, low, high);
+    const found = occurrences(night, event, low, high);
     if (found.length > 0) return wholeSecond(found[direction < 0 ? found.length - 1 : 0]) * 1000;
   }
   return null;
@@ -95,6 +113,6 @@ function clock(night, day, clock_s, key) {
 }
 
 /** Events are used to the whole second: finer than any almanac, coarser than any difference of the twins. */
-function wholeSecond(t_s) {
+export function wholeSecond(t_s) {
   return Math.trunc(t_s + 0.5);
 }

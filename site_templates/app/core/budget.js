@@ -1,6 +1,7 @@
 // twin: fieldsheet/plan/budget.py
 // What has to fit into one interval, at the worst frame.
 
+import { dwellMs, gapMs, settableMs } from "./keyed.js";
 import { largestSteps, pathThrough, slowestS } from "./move.js";
 import { PlanProblem } from "./problem.js";
 
@@ -13,16 +14,15 @@ export function intervalBudget(brief, steps, interval_ms) {
   const { camera, rig } = brief;
   const { release_lag_ms: lag_ms, ready_ms } = camera;
   const open_ms = lag_ms + brief.longest_shutter_ms;
-  let dwell_ms = null;
+  const dwell_ms = dwellMs(brief);
   let move_ms = 0;
   let settle_ms = 0;
   let needed_ms = open_ms + ready_ms;
   let longest_ms = interval_ms - ready_ms;
-  if (rig.motion === "shoot-move-shoot") {
+  if (dwell_ms !== null) {
     const distances = Object.fromEntries(Object.entries(steps).map(([name, step]) => [name, step.step]));
     move_ms = Math.ceil(slowestS(distances, rig.axes) * SECOND_MS - 1e-6);
     settle_ms = rig.settle_ms;
-    dwell_ms = up(open_ms, SECOND_MS);
     needed_ms = Math.max(needed_ms, dwell_ms + move_ms + settle_ms);
     longest_ms = Math.min(longest_ms, down(interval_ms - move_ms - settle_ms, SECOND_MS));
   }
@@ -31,11 +31,12 @@ export function intervalBudget(brief, steps, interval_ms) {
     release_lag_ms: lag_ms,
     camera_ready_ms: ready_ms,
     dwell_ms,
+    gap_ms: gapMs(brief, interval_ms),
     move_ms,
     settle_ms,
     needed_ms,
     slack_ms: interval_ms - needed_ms,
-    shortest_interval_ms: up(needed_ms, rig.interval_step_ms),
+    shortest_interval_ms: settableMs(brief, needed_ms),
     longest_shutter_ms: Math.max(down(longest_ms - lag_ms, TENTH_MS), 0),
   };
 }
@@ -71,10 +72,6 @@ function stepsIn(brief, path, frames, to_frames) {
     if (!(error instanceof PlanProblem)) throw error;
     return null;
   }
-}
-
-function up(ms, step_ms) {
-  return Math.ceil(ms / step_ms) * step_ms;
 }
 
 function down(ms, step_ms) {

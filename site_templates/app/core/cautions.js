@@ -1,16 +1,18 @@
 // twin: fieldsheet/plan/cautions.py
-// What breaks, when and by how much, as message ids with arguments, worst first.
+// What breaks in rig, timing and picture, as message ids with arguments, worst first.
 
-import { halfTangents, placeInFrame } from "./aim.js";
+import { axisOf, lensOf, placeInFrame } from "./aim.js";
 import { spanAt } from "./civil.js";
 import { positionAt } from "./move.js";
-import { apparentAltitudeDeg, horizontal } from "./sky.js";
+import { CHECKS } from "./outdoors.js";
+import { caution } from "./planned.js";
+import { seenDeg } from "./seen.js";
 import { msOf } from "./timing.js";
 
 const SUN_SAMPLES = 48;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
-const DISC_DEG = { sun: 0.5, moon: 0.5, "galactic core": 0 };
+const DISC_DEG = { sun: 0.5, moon: 0.5 };
 
 /** Every limit that this plan breaks ("no-go") or that should be minded ("mind"). */
 export function warnings(planned) {
@@ -18,9 +20,12 @@ export function warnings(planned) {
     axisLimits,
     shortInterval,
     tooFast,
+    loadOver,
     belowHorizon,
     sunInFrame,
     noSighting,
+    ...CHECKS,
+    swapOutside,
     longShot,
     zoneFar,
     doubledClocks,
@@ -29,15 +34,11 @@ export function warnings(planned) {
   return [...found.filter(({ level }) => level === "no-go"), ...found.filter(({ level }) => level !== "no-go")];
 }
 
-function warning(level, id, args) {
-  return { level, id: `warning.${id}`, args };
-}
-
 /** For each keyframe whether it aims at a target below the level horizon. */
 function targetsDown({ brief, settings }) {
   return settings.map((setting, index) => {
     const aim = brief.keyframes[index].aim;
-    return aim !== null && "target" in aim && setting.altitude_deg < -DISC_DEG[aim.target];
+    return aim !== null && "target" in aim && setting.altitude_deg < -(DISC_DEG[aim.target] ?? 0);
   });
 }
 
@@ -51,7 +52,7 @@ function axisLimits(planned) {
         return !within && !(down[index] && ["pan", "tilt"].includes(name));
       })
       .map(([name, axis]) =>
-        warning("no-go", "axis-limit", {
+        caution("no-go", "axis-limit", {
           number: index + 1,
           axis: name,
           unit: `after.${axis.unit}`,
@@ -67,7 +68,7 @@ function shortInterval({ timing, budget }) {
   if (budget.slack_ms >= 0) return [];
   let id = budget.dwell_ms === null ? "interval-short-moving" : "interval-short";
   if (budget.shortest_interval_ms === null) id = "move-too-long";
-  return [warning("no-go", id, { interval: timing.interval_ms, short: -budget.slack_ms, ...budget })];
+  return [caution("no-go", id, { interval: timing.interval_ms, short: -budget.slack_ms, ...budget })];
 }
 
 /** A rig that moves all the time has the whole interval for each step. */
@@ -78,7 +79,7 @@ function tooFast({ brief, timing, steps }) {
     const needed = (Math.abs(step.step) * 1000) / timing.interval_ms;
     if (needed <= axis.speed_max) return [];
     const args = { axis: name, frame: step.frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
-    return [warning("no-go", "too-fast", args)];
+    return [caution("no-go", "too-fast", args)];
   });
 }
 
@@ -87,9 +88,9 @@ function belowHorizon(planned) {
   return planned.settings.flatMap((setting, index) => {
     if (!down[index]) return [];
     return [
-      warning("no-go", "below-horizon", {
+      caution("no-go", "below-horizon", {
         number: index + 1,
-        target: `body.${planned.brief.keyframes[index].aim.target}`,
+        target: planned.brief.keyframes[index].aim.target,
         clock: msOf(planned.timing, setting.frame),
         below: -setting.altitude_deg,
       }),
@@ -99,35 +100,56 @@ function belowHorizon(planned) {
 
 /** The sun in the delivered frame of a shot that is not aimed at it: the first of SUN_SAMPLES moments. */
 function sunInFrame({ brief, night, timing, path }) {
-  const { axes } = brief.rig;
-  if (!("pan" in axes) || !("tilt" in axes)) return [];
   if (brief.keyframes.some(({ aim }) => aim?.target === "sun")) return [];
-  const tangents = halfTangents(brief);
+  const lens = lensOf(brief);
   for (let sample = 0; sample <= SUN_SAMPLES; sample += 1) {
     const frame = 1 + ((timing.frames - 1) * sample) / SUN_SAMPLES;
     const instant_ms = msOf(timing, frame);
-    const seen = horizontal(night.sky, night.site, "sun", instant_ms / 1000);
-    const altitude = apparentAltitudeDeg(seen.altitude_deg);
-    const at = positionAt(path, frame);
-    const place = placeInFrame(seen.azimuth_deg, altitude, brief.zero_bearing_deg + at.pan, at.tilt, tangents);
+    const looks = axisOf(brief, positionAt(path, frame));
+    if (looks === null) return [];
+    const [azimuth, altitude] = seenDeg(night, "sun", instant_ms / 1000);
+    const place = placeInFrame(azimuth, altitude, looks[0], looks[1], lens);
     if (altitude > 0 && place !== null && Math.max(Math.abs(place[0]), Math.abs(place[1])) <= 1) {
-      return [warning("mind", "sun-in-frame", { frame: Math.floor(frame), clock: instant_ms, altitude })];
+      return [caution("mind", "sun-in-frame", { frame: Math.floor(frame), clock: instant_ms, altitude })];
     }
   }
   return [];
 }
 
-/** Keyframes are set long before their target stands there. */
+/** Keyframes are set long before their target stands there; landmarks of the place give a sighting too. */
 function noSighting({ brief }) {
+  if (brief.place.landmarks.length > 0) return [];
   return brief.keyframes.flatMap(({ aim, sighting }, index) => {
     if (!aim || !("target" in aim) || sighting) return [];
-    return [warning("mind", "no-sighting", { number: index + 1, target: `body.${aim.target}` })];
+    return [caution("mind", "no-sighting", { number: index + 1, target: aim.target })];
   });
+}
+
+/** A rail's rating falls with its angle; between measured angles it is taken as straight. */
+function loadOver({ brief: { rail, rig } }) {
+  if (rail === null || rail.payload_kg === null || rig.load_kg === null) return [];
+  const incline = Math.abs(rail.incline_deg);
+  const allowed = between(rig.load_kg, incline);
+  if (rail.payload_kg <= allowed) return [];
+  return [caution("no-go", "load", { payload: rail.payload_kg, allowed, incline })];
+}
+
+/** The value at x on the straight lines through ascending pairs; at their ends the end's value. */
+function between(pairs, x) {
+  for (let index = 1; index < pairs.length; index += 1) {
+    const [[x0, y0], [x1, y1]] = [pairs[index - 1], pairs[index]];
+    if (x <= x1) return y0 + ((y1 - y0) * Math.max(x - x0, 0)) / (x1 - x0);
+  }
+  return pairs[pairs.length - 1][1];
+}
+
+function swapOutside({ brief, timing, swap }) {
+  return brief.swap !== null && swap === null ? [caution("mind", "swap-outside", { frames: timing.frames })] : [];
 }
 
 function longShot({ timing: { start_ms, end_ms } }) {
   if (end_ms - start_ms <= LONG_SHOT_MS) return [];
-  return [warning("mind", "long-shot", { duration: end_ms - start_ms, start: start_ms, end: end_ms })];
+  return [caution("mind", "long-shot", { duration: end_ms - start_ms, start: start_ms, end: end_ms })];
 }
 
 /** The zone's offset against the sun's own time at this longitude, 15 degrees an hour. */
@@ -138,10 +160,10 @@ function zoneFar({ brief, night, timing }) {
   gap -= 24 * Math.floor((gap + 12) / 24);
   if (Math.abs(gap) <= ZONE_GAP_H) return [];
   const args = { hours: Math.abs(gap), zone_offset: zone_h, longitude, sun_offset: longitude / 15 };
-  return [warning("mind", "zone-far", args)];
+  return [caution("mind", "zone-far", args)];
 }
 
 function doubledClocks({ timing }) {
   const clocks = { start: timing.start_ms, end: timing.end_ms };
-  return timing.doubled.map((key) => warning("mind", "clock-doubled", { which: `edge.${key}`, clock: clocks[key] }));
+  return timing.doubled.map((key) => caution("mind", "clock-doubled", { which: `edge.${key}`, clock: clocks[key] }));
 }

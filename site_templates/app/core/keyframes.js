@@ -1,9 +1,9 @@
 // twin: fieldsheet/plan/keyframes.py
 // What each keyframe is set to: axis values that a hand can set, pan without jumps.
 
-import { aimAt, halfTangents, placeInFrame, wrapDeg } from "./aim.js";
+import { aimAt, lensOf, placeInFrame, wrapDeg } from "./aim.js";
 import { PlanProblem } from "./problem.js";
-import { apparentAltitudeDeg, horizontal } from "./sky.js";
+import { seenDeg } from "./seen.js";
 import { msOf } from "./timing.js";
 
 const TRACK_STEPS = 24;
@@ -12,14 +12,13 @@ const TURNS = [0, -1, 1, -2, 2];
 /** True azimuth and apparent altitude [deg] of what a keyframe aims at, at an instant [ms UTC]. */
 function directionDeg(aim, night, utc_ms) {
   if (!("target" in aim)) return [aim.bearing_deg, aim.altitude_deg];
-  const seen = horizontal(night.sky, night.site, aim.target, utc_ms / 1000);
-  return [seen.azimuth_deg, apparentAltitudeDeg(seen.altitude_deg)];
+  return seenDeg(night, aim.target, utc_ms / 1000);
 }
 
 /** The values to set at each keyframe, rounded to what the rig's scales allow. */
 export function settings(brief, night, timing, frames) {
   const axes = frames.map((frame, index) => axesOf(brief, index, night, msOf(timing, frame)));
-  if ("pan" in brief.rig.axes) {
+  if (axes.length > 0 && "pan" in brief.rig.axes) {
     unwrapped(brief, night, timing, frames, axes).forEach((pan, index) => {
       axes[index].pan = pan;
     });
@@ -40,7 +39,7 @@ function axesOf(brief, index, night, utc_ms) {
 function panTilt(brief, index, night, utc_ms) {
   const aim = brief.keyframes[index].aim;
   const [azimuth, altitude] = directionDeg(aim, night, utc_ms);
-  const pointed = aimAt(azimuth, altitude, aim.x, aim.y, halfTangents(brief));
+  const pointed = aimAt(azimuth, altitude, aim.x, aim.y, lensOf(brief));
   if (pointed === null) {
     throw new PlanProblem("problem.aim", { number: index + 1, altitude, x: aim.x, y: aim.y }, `keyframe.${index}.aim`);
   }
@@ -109,7 +108,7 @@ function setting(brief, index, night, utc_ms, frame, axes) {
   if (aim === null) return { frame, axes, azimuth_deg: null, altitude_deg: null, x: null, y: null };
   const [azimuth, altitude] = directionDeg(aim, night, utc_ms);
   const axis_deg = brief.zero_bearing_deg + axes.pan;
-  const [x, y] = placeInFrame(azimuth, altitude, axis_deg, axes.tilt, halfTangents(brief)) ?? [null, null];
+  const [x, y] = placeInFrame(azimuth, altitude, axis_deg, axes.tilt, lensOf(brief)) ?? [null, null];
   return { frame, axes, azimuth_deg: azimuth, altitude_deg: altitude, x, y };
 }
 

@@ -26,8 +26,9 @@ function warpOf(hold, ease, frames) {
   return { first, last, ease_in: ease[0], ease_out: ease[1] };
 }
 
-/** The path through the keyframes; throws PlanProblem for a keyframe inside a hold. */
+/** The path through the keyframes (fewer than two stand still: no warp); throws PlanProblem for one inside a hold. */
 export function pathThrough(brief, settings, frames) {
+  if (settings.length < 2) return { warp: null, knots: [], settings };
   const warp = warpOf(brief.hold, brief.ease, frames);
   const knots = settings.map((setting) => warpS(warp, setting.frame));
   for (let index = 1; index < knots.length; index += 1) {
@@ -41,6 +42,7 @@ export function pathThrough(brief, settings, frames) {
 
 /** Position of every axis at a (real) frame. */
 export function positionAt(path, frame) {
+  if (path.warp === null) return path.settings.length > 0 ? { ...path.settings[0].axes } : {};
   const s = warpS(path.warp, frame);
   let k = 1;
   while (k < path.knots.length - 1 && s > path.knots[k]) k += 1;
@@ -56,6 +58,7 @@ export function positionAt(path, frame) {
 export function largestSteps(path, frames) {
   let position = positionAt(path, 1);
   const largest = Object.fromEntries(Object.keys(position).map((name) => [name, { step: 0, frame: 1 }]));
+  if (path.warp === null) return largest;
   for (let frame = 2; frame <= frames; frame += 1) {
     const following = positionAt(path, frame);
     for (const [name, value] of Object.entries(following)) {
@@ -80,6 +83,7 @@ function travelS(distance, speed_max, acceleration_max) {
 /** Seconds until the last of several axes stands still again. */
 export function slowestS(distances, axes) {
   return Math.max(
+    0,
     ...Object.entries(distances).map(([name, distance]) =>
       travelS(distance, axes[name].speed_max, axes[name].acceleration_max),
     ),

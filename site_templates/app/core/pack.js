@@ -1,5 +1,5 @@
 // twin: fieldsheet/sky/pack.py
-// Reads a sky pack: one calendar year of sun, moon and galactic core. The layout stands in the twin.
+// Reads a sky pack: one calendar year of sun, moon, planets and stars. The layout stands in the twin.
 
 /**
  * @typedef {object} Channel one quantity over the year, as Chebyshev series
@@ -7,7 +7,7 @@
  * @property {boolean} far a direction only, of length one
  * @property {number} segment_s length of a segment in seconds
  * @property {number} segments
- * @property {number} components 3 for a vector, 1 for a plain quantity
+ * @property {number} components 3 for a vector, 12 for the star frame, 1 for a plain quantity
  * @property {number} orders
  * @property {Float64Array} coefficients by segment, component, order
  */
@@ -23,7 +23,7 @@
  */
 
 const MAGIC = "FSKY";
-const VERSION = 1;
+const VERSION = 2;
 const HEADER_BYTES = 56;
 const CRC_BYTES = 4;
 

@@ -1,20 +1,21 @@
 // twin: fieldsheet/plan/plan.py
 // plan(brief, sky, changes): one shot on one night, whole.  Pure: no clock, no storage, no page.
 
+import { limits, moments, swapRange } from "./acts.js";
 import { nightOf } from "./anchors.js";
 import { intervalBudget, mendedIntervalMs } from "./budget.js";
 import { warnings } from "./cautions.js";
 import { isoDate, stamp } from "./civil.js";
-import { EVENTS, findEvents } from "./events.js";
 import { settings } from "./keyframes.js";
-import { tone } from "./light.js";
 import { largestSteps, pathThrough, slowestS } from "./move.js";
-import { horizontal } from "./sky.js";
-import { anchorEvents, frameAt, keyframeFrames, msOf, solve } from "./timing.js";
+import { core, foundEvents, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
+import { deadlines, lateIntervalMs, latestStartMs, storedMs } from "./schedule.js";
+import { anchorEvents, keyframeFrames, msOf, solve } from "./timing.js";
+import { besideLandmark, waits } from "./waits.js";
 
 export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
-const TONES = 48;
+const MINUTE_MS = 60000;
 
 /** The whole plan of a shot; changes may hold `night` (date) and `start_ms` (ms UTC). Throws PlanProblem. */
 export function plan(brief, sky, changes) {
@@ -24,41 +25,66 @@ export function plan(brief, sky, changes) {
   const set_to = settings(brief, night, timing, frames);
   const path = pathThrough(brief, set_to, timing.frames);
   const steps = largestSteps(path, timing.frames);
-  const budget = intervalBudget(brief, steps, timing.interval_ms);
-  if (budget.slack_ms < 0) {
-    budget.shortest_interval_ms = mendedIntervalMs(brief, timing, path, budget.shortest_interval_ms);
-  }
-  const events = eventsOf(night, timing, anchorEvents(brief, timing, frames));
+  const budget = budgetOf(brief, timing, path, steps);
+  const found = foundEvents(night, timing);
+  const events = windowEvents(night, timing, found, anchorEvents(brief, timing, frames));
   const keyframes = keyframesOf(brief, night, timing, set_to);
+  const swap = swapRange(brief, night, timing);
+  const limited = limits(brief, night, timing);
   const { id, title, latitude_deg, longitude_deg } = brief.place;
   return {
     format: FORMAT,
     version: VERSION,
     shot: brief.shot,
-    place: { id, title, latitude_deg, longitude_deg },
+    place: { id, title, latitude_deg, longitude_deg, limits: limited },
     changes,
-    window: windowOf(brief, night, timing),
+    window: windowOf(brief, night, timing, budget),
     timing: timingOf(brief, timing),
-    sky: { events, tones: tonesOf(night, timing) },
+    sky: {
+      events,
+      tones: tones(night, timing),
+      moon: moon(night, timing, found),
+      core: core(night, found),
+      usable: usable(night, found),
+      planets: planets(night, timing),
+    },
     keyframes,
-    move: moveOf(brief, set_to, steps, path.warp),
+    move: moveOf(brief, set_to, steps, path),
     interval_budget: budget,
-    moments: momentsOf(events, keyframes, timing),
-    warnings: warnings({ brief, night, timing, settings: set_to, path, steps, budget }),
+    power: { swap },
+    moments: moments(timing, events, keyframes, swap, limited),
+    warnings: warnings({ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited }),
     brief,
   };
 }
 
-function windowOf(brief, night, timing) {
+/** The budget of an interval, with the shortest one that really works. */
+function budgetOf(brief, timing, path, steps) {
+  const budget = intervalBudget(brief, steps, timing.interval_ms);
+  if (budget.slack_ms >= 0) return budget;
+  const shortest_interval_ms = mendedIntervalMs(brief, timing, path, budget.shortest_interval_ms);
+  return { ...budget, shortest_interval_ms };
+}
+
+function windowOf(brief, night, timing, budget) {
   const last_ms = timing.end_ms - timing.interval_ms;
   const closes_ms = last_ms + brief.camera.release_lag_ms + brief.longest_shutter_ms;
+  const late_ms = lateIntervalMs(brief, timing, budget);
   return {
     night: isoDate(night.day),
     start: stamp(night.spans, timing.start_ms),
     end: stamp(night.spans, timing.end_ms),
     last_frame: stamp(night.spans, last_ms),
     last_shutter_closes: stamp(night.spans, closes_ms),
+    late: late_ms && lateOf(night, timing, late_ms),
+    deadlines: deadlines(brief, timing.start_ms).map(([id, ms]) => ({ id, time: stamp(night.spans, ms) })),
   };
+}
+
+/** The latest start, the interval that it takes, and the frames that every minute after it costs. */
+function lateOf(night, timing, interval_ms) {
+  const start = stamp(night.spans, latestStartMs(timing, interval_ms));
+  return { start, interval_ms, lost_per_minute: Math.ceil(MINUTE_MS / interval_ms) };
 }
 
 function timingOf(brief, timing) {
@@ -73,88 +99,55 @@ function timingOf(brief, timing) {
   };
 }
 
-/** Every event of the sky in the window, and those that the shot hangs on, in order of time. */
-function eventsOf(night, timing, anchors) {
-  const order = Object.keys(EVENTS);
-  const inside = order.flatMap((name) =>
-    findEvents(night.sky, night.site, name, timing.start_ms / 1000, timing.end_ms / 1000).map((t_s) => ({
-      name,
-      ms: Math.trunc(t_s + 0.5) * 1000,
-    })),
-  );
-  const anchored = anchors.map(([ms, name]) => ({ name, ms }));
-  const each = new Map([...inside, ...anchored].map((event) => [`${event.ms} ${event.name}`, event]));
-  return [...each.values()]
-    .sort((a, b) => a.ms - b.ms || order.indexOf(a.name) - order.indexOf(b.name))
-    .map(({ name, ms }) => ({ event: name, time: stamp(night.spans, ms), frame: frameAt(timing, ms) }));
-}
-
-/** Tone of the light in the middle of each of TONES equal parts of the window. */
-function tonesOf(night, timing) {
-  const span_ms = timing.end_ms - timing.start_ms;
-  return Array.from({ length: TONES }, (_, part) => {
-    const t_s = (timing.start_ms + (span_ms * (part + 0.5)) / TONES) / 1000;
-    return tone(horizontal(night.sky, night.site, "sun", t_s).altitude_deg);
-  });
-}
-
 function keyframesOf(brief, night, timing, set_to) {
   const last = set_to.length;
   const reverse = brief.order === "last-to-first";
-  return set_to.map((setting, index) => ({
-    number: index + 1,
-    name: nameOf(index + 1, last),
-    rig_number: reverse ? last - index : index + 1,
-    frame: setting.frame,
-    nearest_frame: Math.floor(setting.frame + 0.5),
-    time: stamp(night.spans, msOf(timing, setting.frame)),
-    axes: setting.axes,
-    aim: brief.keyframes[index].aim,
-    azimuth_deg: setting.azimuth_deg,
-    altitude_deg: setting.altitude_deg,
-    x: setting.x,
-    y: setting.y,
-    sighting: brief.keyframes[index].sighting,
-  }));
+  const stored_ms = storedMs(brief, timing.start_ms);
+  return set_to.map((setting, index) => {
+    const { aim, sighting } = brief.keyframes[index];
+    const ms = msOf(timing, setting.frame);
+    const wait = waits(night, aim, ms / 1000, stored_ms / 1000);
+    return {
+      number: index + 1,
+      name: nameOf(index + 1, last),
+      rig_number: reverse ? last - index : index + 1,
+      frame: setting.frame,
+      nearest_frame: Math.floor(setting.frame + 0.5),
+      time: stamp(night.spans, ms),
+      axes: setting.axes,
+      aim,
+      azimuth_deg: setting.azimuth_deg,
+      altitude_deg: setting.altitude_deg,
+      x: setting.x,
+      y: setting.y,
+      sighting,
+      landmark: besideLandmark(brief, setting),
+      waits: wait && { ...wait, time: stamp(night.spans, stored_ms) },
+      in_frame: inFrame(brief, night, setting, ms / 1000, aim?.target),
+    };
+  });
 }
 
 function nameOf(number, last) {
+  if (last === 1) return "keyframe.only";
   if (number === 1) return "keyframe.start";
   if (number === last) return "keyframe.end";
   return last === 3 ? "keyframe.middle" : "keyframe.between";
 }
 
 /** Order of setting, the largest step of each axis, and the way back that setting first-to-last costs. */
-function moveOf(brief, set_to, steps, warp) {
+function moveOf(brief, set_to, steps, path) {
   const numbers = set_to.map((_, index) => index + 1);
-  const reverse = brief.order === "last-to-first";
-  const first = set_to[0].axes;
-  const back = Object.fromEntries(
-    Object.entries(set_to[set_to.length - 1].axes).map(([name, value]) => [name, first[name] - value]),
-  );
+  const reverse = brief.order === "last-to-first" || set_to.length < 2;
+  const ends = reverse ? [] : Object.entries(set_to[set_to.length - 1].axes);
+  const back = Object.fromEntries(ends.map(([name, value]) => [name, set_to[0].axes[name] - value]));
   return {
     order: brief.order,
     set_order: reverse ? numbers.reverse() : numbers,
-    first_moving_frame: warp.first,
-    last_moving_frame: warp.last,
+    first_moving_frame: path.warp && path.warp.first,
+    last_moving_frame: path.warp && path.warp.last,
     largest_step: steps,
     travel_back: reverse ? null : back,
-    travel_back_s: reverse ? 0 : slowestS(back, brief.rig.axes),
+    travel_back_s: slowestS(back, brief.rig.axes),
   };
-}
-
-/** What lies along the run strip: the sky's doings on one side, the hand's on the other, by frame. */
-function momentsOf(events, keyframes, timing) {
-  const sky = events
-    .filter(({ frame }) => frame >= 1 && frame <= timing.frames)
-    .map(({ event, frame, time }) => ({ side: "sky", kind: "event", id: `event.${event}`, frame, time }));
-  const hand = keyframes.map(({ number, frame, time }) => ({
-    side: "hand",
-    kind: "keyframe",
-    id: "moment.keyframe",
-    args: { number },
-    frame,
-    time,
-  }));
-  return [...sky, ...hand].sort((a, b) => a.frame - b.frame);
 }

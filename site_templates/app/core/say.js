@@ -3,6 +3,7 @@
 // magnitude by one function; toFixed is not used anywhere.
 
 import { DAY_S, isoDate, localDay, spanAt } from "./civil.js";
+import { STARS } from "./stars.js";
 import { WORDS } from "./words.js";
 
 export const MINUS = "\u2212";
@@ -15,6 +16,11 @@ const MONTHS =
 export function word(id) {
   if (!Object.hasOwn(WORDS, id)) throw new Error(`no message ${id}`);
   return WORDS[id];
+}
+
+/** Whether there is a message of that id. @param {string} id */
+export function hasWord(id) {
+  return Object.hasOwn(WORDS, id);
 }
 
 /** The message of the table with its arguments in place; throws for an unknown id or argument. */
@@ -89,6 +95,18 @@ export function bearing(value) {
   return `${String(((whole % 360) + 360) % 360).padStart(3, "0")}°`;
 }
 
+/** What a body of the sky is called; stars by the name of their catalogue. @param {string} body */
+export function bodyWord(body) {
+  return Object.hasOwn(STARS, body) ? STARS[body].name : word(`body.${body}`);
+}
+
+/** What an event is called: "core rise", "high tide", "Antares set". @param {string} name */
+export function eventWord(name) {
+  if (Object.hasOwn(WORDS, `event.${name}`)) return WORDS[`event.${name}`];
+  const cut = name.lastIndexOf(" ");
+  return `${bodyWord(name.slice(0, cut))} ${name.slice(cut + 1)}`;
+}
+
 function date(utc_ms, spans) {
   return dayText(localDay(spans, utc_ms / 1000)).replace(/ [0-9]+$/, "");
 }
@@ -100,6 +118,8 @@ function when(utc_ms, spans) {
 const FORMATTERS = {
   text: (value) => String(value),
   word: (value) => word(value),
+  body: bodyWord,
+  event: eventWord,
   bearing: (value) => bearing(value),
   clock,
   date,
@@ -112,6 +132,7 @@ const FORMATTERS = {
   n1: (value) => fixed(value, 1),
   n2: (value) => fixed(value, 2),
   n3: (value) => fixed(value, 3),
+  n4: (value) => fixed(value, 4),
   s0: (value) => signed(value, 0),
   s1: (value) => signed(value, 1),
   s2: (value) => signed(value, 2),

@@ -1,5 +1,8 @@
 // twin: fieldsheet/sky/sky.py and fieldsheet/sky/observe.py
-// Where the sun, the moon and the core of the galaxy stand. Same operations in the same order as the twin.
+// Where sun, moon, planets, stars and the core of the galaxy stand. Same operations in the same order as the
+// twin.
+
+import { POLES, STAR_EPOCH_TAI_S, STAR_PLACES } from "./bodies.js";
 
 /** @typedef {import("./pack.js").Pack} Pack */
 
@@ -9,7 +12,9 @@
  * @property {(t0_s: number, t1_s: number) => boolean} covers whether all of [t0_s, t1_s] can be answered
  * @property {(t0_s: number, t1_s: number) => void} mustCover throws unless covers
  * @property {(body: string) => boolean} isFar whether the body's vector is a mere direction
- * @property {(body: string, t_s: number) => [number, number, number]} vectorKm Earth-fixed, geocentric
+ * @property {(body: string, t_s: number) => number[]} vectorKm Earth-fixed, geocentric; km, or of length one
+ * @property {(icrs: number[], t_s: number) => number[]} direction Earth-fixed apparent direction of a fixed
+ *   unit vector along the ICRS axes
  */
 
 /**
@@ -22,9 +27,11 @@
  * @property {number[]} up
  * @property {number[]} east
  * @property {number[]} north
+ * @property {number[]} meridian where the celestial equator meets the place's meridian
  */
 
 const DUT1_CHANNEL = "ut1-tai";
+const FRAME_CHANNEL = "star frame";
 const DAY_S = 86400;
 const J2000_S = 946728000; // 2000-01-01T12:00:00 as a count of 86400 s days since 1970
 const TURN_RAD = 2 * Math.PI;
@@ -66,20 +73,22 @@ export function makeSky(packs) {
       throw new Error(`the sky carried here is that of ${namedYears}: no moment outside it`);
     }
   };
+  const at = (t_s, vectorInFrame) => {
+    mustCover(t_s, t_s);
+    return earthFixed(readers[countUpTo(joins_s, t_s)], vectorInFrame, t_s);
+  };
   return {
     span_s,
     covers,
     mustCover,
-    isFar: (body) => seriesOf(readers[0], body).far,
-    vectorKm(body, t_s) {
-      mustCover(t_s, t_s);
-      return earthFixed(readers[countUpTo(joins_s, t_s)], body, t_s);
-    },
+    isFar: (body) => isPole(body) || STAR_PLACES.has(body) || seriesOf(readers[0], body).far,
+    vectorKm: (body, t_s) => at(t_s, (reader, tai_s) => inFrame(reader, body, tai_s)),
+    direction: (icrs, t_s) => at(t_s, (reader, tai_s) => starInFrame(reader, icrs, [0, 0, 0], tai_s)),
   };
 }
 
 function seriesOf(reader, body) {
-  if (body === DUT1_CHANNEL || !reader.series.has(body)) {
+  if (body === DUT1_CHANNEL || body === FRAME_CHANNEL || !reader.series.has(body)) {
     throw new Error(`no body of the sky is called ${body}`);
   }
   return reader.series.get(body);
@@ -90,14 +99,43 @@ function countUpTo(moments_s, t_s) {
   return moments_s.filter((moment_s) => moment_s <= t_s).length;
 }
 
-function earthFixed(reader, body, t_s) {
+/** A body's vector on the true equator of date. */
+function inFrame(reader, body, tai_s) {
+  if (isPole(body)) return POLES[body];
+  if (STAR_PLACES.has(body)) {
+    const { place, motion_per_s } = STAR_PLACES.get(body);
+    return starInFrame(reader, place, motion_per_s, tai_s);
+  }
+  return evaluate(reader, seriesOf(reader, body), tai_s);
+}
+
+function isPole(body) {
+  return Object.hasOwn(POLES, body);
+}
+
+/** The apparent direction of a star, from where it stands along the ICRS axes: see the twin's star_frame. */
+function starInFrame(reader, place, motion_per_s, tai_s) {
+  const since_s = tai_s - STAR_EPOCH_TAI_S;
+  const frame = evaluate(reader, reader.series.get(FRAME_CHANNEL), tai_s);
+  const [x, y, z] = [0, 1, 2].map((component) =>
+    place.reduce(
+      (sum, value, axis) => sum + (value + motion_per_s[axis] * since_s) * frame[3 * axis + component],
+      frame[9 + component],
+    ),
+  );
+  const length = Math.sqrt(x * x + y * y + z * z);
+  return [x / length, y / length, z / length];
+}
+
+/** What a function has in a reader's frame, turned by the Earth rotation angle. */
+function earthFixed(reader, vectorInFrame, t_s) {
   const leap = Math.max(0, countUpTo(reader.leaps.map(([from_s]) => from_s), t_s) - 1);
   const tai_s = t_s + reader.leaps[leap][1];
   const ut1_s = tai_s + evaluate(reader, reader.series.get(DUT1_CHANNEL), tai_s)[0];
   const angle_rad = earthRotationRad(ut1_s);
   const cosine = Math.cos(angle_rad);
   const sine = Math.sin(angle_rad);
-  const [x, y, z] = evaluate(reader, seriesOf(reader, body), tai_s);
+  const [x, y, z] = vectorInFrame(reader, tai_s);
   return [cosine * x + sine * y, cosine * y - sine * x, z];
 }
 
@@ -160,6 +198,7 @@ export function makeSite(latitude_deg, longitude_deg, elevation_m) {
     up: [cosLat * cosLon, cosLat * sinLon, sinLat],
     east: [-sinLon, cosLon, 0],
     north: [-sinLat * cosLon, -sinLat * sinLon, cosLat],
+    meridian: [cosLon, sinLon, 0],
   };
 }
 
@@ -167,25 +206,42 @@ export function makeSite(latitude_deg, longitude_deg, elevation_m) {
  * Where a body stands: topocentric, with parallax and diurnal aberration; geometric, so without refraction.
  * @param {Sky} sky
  * @param {Site} site
- * @param {string} body "sun", "moon" or "galactic core"
+ * @param {string} body one of BODIES
  * @param {number} t_s POSIX UTC seconds
  * @returns {{altitude_deg: number, azimuth_deg: number, distance_km: number}} azimuth from true north, east
- *   90, [0, 360); the core's distance is infinite
+ *   90, [0, 360); the distance of core, stars and poles is infinite
  */
 export function horizontal(sky, site, body, t_s) {
-  const far = sky.isFar(body);
-  const origin = far ? [0, 0, 0] : site.position_km;
-  const [x, y, z] = sky.vectorKm(body, t_s).map((value, axis) => value - origin[axis]);
-  const distance = Math.sqrt(x * x + y * y + z * z);
-  const seen = [x, y, z].map((value, axis) => value / distance + site.motion_c[axis]);
+  const { seen, distance } = seenFrom(sky, site, body, t_s);
   const up = along(site.up, seen);
   const east = along(site.east, seen);
   const north = along(site.north, seen);
   return {
     altitude_deg: Math.atan2(up, Math.sqrt(east * east + north * north)) * DEG,
     azimuth_deg: compassDeg(Math.atan2(east, north) * DEG),
-    distance_km: far ? Infinity : distance,
+    distance_km: sky.isFar(body) ? Infinity : distance,
   };
+}
+
+/**
+ * How far a body has turned past the meridian; 0 is its upper transit, below 0 it is still to the east.
+ * @param {Sky} sky
+ * @param {Site} site
+ * @param {string} body one of BODIES
+ * @param {number} t_s POSIX UTC seconds
+ * @returns {number} degrees, [-180, 180], topocentric
+ */
+export function hourAngleDeg(sky, site, body, t_s) {
+  const { seen } = seenFrom(sky, site, body, t_s);
+  return Math.atan2(-along(site.east, seen), along(site.meridian, seen)) * DEG;
+}
+
+/** The direction from the site, Earth-fixed, nearly of length one; and the length of the line of sight. */
+function seenFrom(sky, site, body, t_s) {
+  const origin = sky.isFar(body) ? [0, 0, 0] : site.position_km;
+  const [x, y, z] = sky.vectorKm(body, t_s).map((value, axis) => value - origin[axis]);
+  const distance = Math.sqrt(x * x + y * y + z * z);
+  return { seen: [x, y, z].map((value, axis) => value / distance + site.motion_c[axis]), distance };
 }
 
 function along(axis, vector) {

@@ -2,6 +2,7 @@
 // Window, interval and frames of a shot, in whole milliseconds.
 
 import { following, isDoubled, opening } from "./anchors.js";
+import { settableMs } from "./keyed.js";
 import { PlanProblem } from "./problem.js";
 
 const MINUTE_MS = 60000;
@@ -85,7 +86,7 @@ function duration(brief, start_ms, end_ms) {
 /** The one of interval and frames that the brief leaves open follows from the duration. */
 function divided(brief, duration_ms) {
   let { interval_ms, frames } = brief;
-  if (interval_ms === null) interval_ms = upTo(Math.ceil(duration_ms / frames), brief.rig.interval_step_ms);
+  if (interval_ms === null) interval_ms = settableMs(brief, Math.ceil(duration_ms / frames));
   if (frames === null) frames = Math.floor(duration_ms / interval_ms);
   return { interval_ms, frames };
 }
@@ -123,7 +124,8 @@ export function anchorEvents(brief, timing, frames) {
   return [...timing.anchored, ...met];
 }
 
-function frameOf(at, night, timing, key) {
+/** Real frame position that a place on the shot means, inside 1..frames or not. */
+export function frameOf(at, night, timing, key) {
   if ("frame" in at) return at.frame;
   if ("fraction" in at) return 1 + at.fraction * (timing.frames - 1);
   return frameAt(timing, following(night, at, timing.anchor_start_ms / 1000, key) * 1000);
@@ -131,8 +133,4 @@ function frameOf(at, night, timing, key) {
 
 function toMinute(ms) {
   return Math.floor((ms + MINUTE_MS / 2) / MINUTE_MS) * MINUTE_MS;
-}
-
-function upTo(value, step) {
-  return Math.ceil(value / step) * step;
 }

@@ -1,0 +1,49 @@
+"""Whether positions in a shot follow one another, as far as the file alone can tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ...problems import Problem
+from ..document import Document
+from ..timing import frames_known
+from ..words import Loc, show
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A position with its path in the file, how a person calls it, and how it is written."""
+
+    loc: Loc
+    name: str
+    at: dict[str, Any]
+    text: Any
+
+
+def check_order(shot: Document, stops: Sequence[Stop], right: str) -> Iterator[Problem]:
+    """Frames and fractions must ascend, and lie in the shot where the number of its frames is known."""
+    frames = frames_known(shot)
+    placed: list[tuple[Stop, dict[str, float]]] = []
+    for stop in stops:
+        here, text = _scales(stop.at, frames), show(stop.text)
+        before = next((earlier for earlier, there in placed if _is_behind(here, there)), None)
+        if frames and stop.at.get("frame", 0) > frames:
+            found = f"{text} in a shot of {frames} frames"
+            yield shot.problem(stop.loc, found, f"at most 'frame {frames}'")
+        elif before is not None:
+            yield shot.problem(stop.loc, f"{text}, not after {before.name} {show(before.text)}", right)
+        else:
+            placed.append((stop, here))
+
+
+def _scales(at: dict[str, Any], frames: int | None) -> dict[str, float]:
+    """A position on each scale on which it can be compared with others; none for a moment of the night."""
+    if "fraction" in at and frames is not None:
+        return {"fraction": at["fraction"], "frame": 1 + at["fraction"] * (frames - 1)}
+    return {scale: at[scale] for scale in ("frame", "fraction") if scale in at}
+
+
+def _is_behind(here: dict[str, float], there: dict[str, float]) -> bool:
+    return any(here[scale] <= there[scale] for scale in here.keys() & there.keys())

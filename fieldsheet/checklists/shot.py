@@ -1,0 +1,71 @@
+"""What the rules ask of a shot: short questions about its brief and its plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+STEEP_DEG = 30.0
+"""A rail steeper than this wants a tether and the maker's load figure (common practice, no source)."""
+UPRIGHT_DEG = 60.0
+"""A rail steeper than this has a low and a high end, no left and right (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One shot, and parts of its brief by themselves; what is asked here is the same on every night."""
+
+    brief: dict[str, Any]
+    plan: dict[str, Any]
+    rig: dict[str, Any]
+    rail: dict[str, Any] | None
+    camera: dict[str, Any]
+    words: dict[str, Any]
+    power: dict[str, Any] | None
+    remote: dict[str, Any] | None
+
+    @property
+    def kind(self) -> str:
+        """What stands there: a "rail", a "head" that turns, or a "still" stand."""
+        if self.has("slide"):
+            return "rail"
+        return "head" if self.drives else "still"
+
+    @property
+    def drives(self) -> bool:
+        """Whether the rig has any axis."""
+        return bool(self.rig["axes"])
+
+    @property
+    def moves(self) -> bool:
+        """Whether this shot goes from one keyframe to another."""
+        return self.drives and len(self.brief["keyframes"]) > 1
+
+    def has(self, axis: str) -> bool:
+        """Whether the rig has this axis, "slide", "pan" or "tilt"."""
+        return axis in self.rig["axes"]
+
+    @property
+    def incline_deg(self) -> float:
+        """How far the rail leans from level, 0 to 90."""
+        return abs(self.rail["incline_deg"]) if self.rail else 0.0
+
+    @property
+    def sideways(self) -> bool:
+        """Whether the first axis to be jogged goes right rather than up."""
+        return self.has("pan") or (self.has("slide") and self.incline_deg <= UPRIGHT_DEG)
+
+
+def shot_of(brief: dict[str, Any], plan: dict[str, Any]) -> Shot:
+    """The shot of a brief and its plan; a rail counts where the rig rides one."""
+    words = brief["words"]
+    rail = brief["rail"] if "slide" in brief["rig"]["axes"] else None
+    return Shot(brief, plan, brief["rig"], rail, brief["camera"], words, words["power"], words["remote"])
+
+
+def home_of(rail: dict[str, Any]) -> str:
+    """The rail's home end as it is said: LEFT; LEFT, LOW on an incline; LOW."""
+    end, incline = rail["home_end"], rail["incline_deg"]
+    if incline and end in ("left", "right"):
+        end += ", low" if incline > 0 else ", high"
+    return str(end).upper()

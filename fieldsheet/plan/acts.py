@@ -1,0 +1,86 @@
+"""What a person does or must mind while the shot runs: pack swap, turning back.  Twin: app/core/acts.js."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .anchors import TIDES, Night, following
+from .civil import stamp
+from .problem import PlanProblem
+from .timing import Timing, frame_of
+
+
+def swap_range(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any] | None:
+    """The range of frames {from, until: {frame, time}} in which the pack may be swapped, inside the shot.
+
+    None where the shot has none, or where nothing of it lies inside the shot on this night.
+    """
+    if brief["swap"] is None:
+        return None
+    try:
+        edges = [frame_of(brief["swap"][key], night, timing, f"swap.{key}") for key in ("from", "until")]
+    except PlanProblem:
+        return None
+    first, last = max(edges[0], 1.0), min(edges[1], float(timing.frames))
+    if first >= last:
+        return None
+    return {
+        key: {"frame": frame, "time": stamp(night.spans, timing.ms_of(frame))}
+        for key, frame in (("from", first), ("until", last))
+    }
+
+
+def limits(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str, Any]]:
+    """Clock times that the place sets, {id, with, time}, each the first after the start; in order of time.
+
+    One that hangs on an event which does not come is left out.
+    """
+    rows = []
+    for name, anchor, whom in place_anchors(brief):
+        try:
+            at_s = following(night, anchor, timing.start_ms / 1000, "place")
+        except PlanProblem:
+            continue
+        rows.append({"id": name, "with": whom, "time": stamp(night.spans, at_s * 1000)})
+    return sorted(rows, key=lambda row: row["time"]["utc_ms"])
+
+
+def place_anchors(brief: dict[str, Any]) -> list[tuple[str, dict[str, Any], str | None]]:
+    """(id, anchor, with whom) of the clock times that the place sets."""
+    place = brief["place"]
+    check_in = place["check_in"]
+    anchors = [
+        ("turn-back", place["turn_back"], None),
+        ("gate", place["gate_closes"], None),
+        ("check-in", check_in and check_in["at"], check_in and check_in["with"]),
+    ]
+    return [row for row in anchors if row[1] is not None]
+
+
+def moments(
+    timing: Timing,
+    events: list[dict[str, Any]],
+    keyframes: list[dict[str, Any]],
+    swap: dict[str, Any] | None,
+    limited: list[dict[str, Any]],
+) -> list[dict[str, Any]]:
+    """What lies along the run strip, by frame: sky and sea on one side, keyframes and acts on the other."""
+    rows = [
+        _moment("sky", "tide" if event["event"] in TIDES else "event", event["event"], event)
+        for event in events
+    ]
+    rows += [
+        {**_moment("hand", "keyframe", "moment.keyframe", keyframe), "number": keyframe["number"]}
+        for keyframe in keyframes
+    ]
+    if swap is not None:
+        rows += [_moment("hand", "act", f"moment.swap-{key}", swap[key]) for key in ("from", "until")]
+    for row in limited:
+        at = {"frame": timing.frame_at(row["time"]["utc_ms"]), "time": row["time"]}
+        rows.append(_moment("hand", "act", "moment." + row["id"], at))
+    inside = [row for row in rows if 1 <= row["frame"] <= timing.frames]
+    return sorted(inside, key=lambda row: row["frame"])
+
+
+def _moment(side: str, kind: str, id: str, at: dict[str, Any]) -> dict[str, Any]:
+    return {"side": side, "kind": kind, "id": id, "frame": at["frame"], "time": at["time"]}

@@ -1,0 +1,56 @@
+"""What two shots need at the same time: a rig, a camera, a person.  Python only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from typing import Any
+
+Plan = dict[str, Any]
+
+
+def clashes(plans: Sequence[Plan]) -> list[dict[str, Any]]:
+    """{first, second, kind, what, from_ms, until_ms}: two plans and the overlap [ms UTC] of one need.
+
+    kind is "rig", "camera" or "person" (in two places at once).  A need lasts from being on site to the
+    end of the shot.  In order of time.
+    """
+    ordered = sorted(plans, key=_from_ms)
+    found = [
+        {
+            "first": first,
+            "second": second,
+            "kind": kind,
+            "what": what,
+            "from_ms": from_ms,
+            "until_ms": until_ms,
+        }
+        for first, second in combinations(ordered, 2)
+        for from_ms, until_ms in [(_from_ms(second), min(_until_ms(first), _until_ms(second)))]
+        if from_ms < until_ms
+        for kind, what in _shared(first, second)
+    ]
+    return sorted(found, key=lambda clash: (clash["from_ms"], clash["kind"], clash["what"]))
+
+
+def _shared(first: Plan, second: Plan) -> Iterator[tuple[str, str]]:
+    for kind in ("rig", "camera"):
+        if first["brief"][kind]["id"] == second["brief"][kind]["id"]:
+            yield kind, first["brief"][kind]["title"]
+    if first["place"]["id"] != second["place"]["id"]:
+        for who in sorted(_people(first) & _people(second)):
+            yield "person", who
+
+
+def _people(plan: Plan) -> set[str]:
+    return {one["who"] for one in plan["brief"]["words"]["crew"]}
+
+
+def _from_ms(plan: Plan) -> int:
+    """When somebody is on site with the rig."""
+    deadlines = plan["window"]["deadlines"]
+    return int(next(row["time"]["utc_ms"] for row in deadlines if row["id"] == "on-site"))
+
+
+def _until_ms(plan: Plan) -> int:
+    return int(plan["window"]["end"]["utc_ms"])

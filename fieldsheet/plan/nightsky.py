@@ -1,0 +1,131 @@
+"""What the sky and the sea do on the night of a shot.  Twin: app/core/nightsky.js."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from ..sky.bodies import BODIES, PLANETS
+from ..sky.events import EVENTS
+from ..sky.moon import moon_light, phase_id
+from ..sky.observe import horizontal
+from .aim import axis_of, lens_of, place_in_frame
+from .anchors import TIDES, Night, occurrences, whole_second
+from .civil import stamp
+from .keyframes import Setting
+from .light import tone
+from .seen import is_seen, seen_deg, stars_out
+from .timing import Timing
+from .waits import FIXED
+
+TONES = 48
+
+Found = list[tuple[int, str]]
+
+
+def found_events(night: Night, timing: Timing) -> Found:
+    """(ms UTC, name) of all events and tides of the night and of the window, in order of time."""
+    from_s = min(night.from_s, timing.start_ms / 1000)
+    until_s = max(night.until_s, timing.end_ms / 1000)
+    return sorted(
+        (whole_second(t_s) * 1000, name)
+        for name in (*EVENTS, *TIDES)
+        for t_s in occurrences(night, name, from_s, until_s)
+    )
+
+
+def window_events(
+    night: Night, timing: Timing, found: Found, anchored: Sequence[tuple[int, str]]
+) -> list[dict[str, Any]]:
+    """The events in the window, and those that the shot hangs on, in order of time."""
+    inside = {(ms, name) for ms, name in found if timing.start_ms <= ms < timing.end_ms} | set(anchored)
+    return [
+        {"event": name, "time": stamp(night.spans, ms), "frame": timing.frame_at(ms)}
+        for ms, name in sorted(inside)
+    ]
+
+
+def tones(night: Night, timing: Timing) -> list[float]:
+    """Tone of the light in the middle of each of TONES equal parts of the window."""
+    span_ms = timing.end_ms - timing.start_ms
+    instants = [(timing.start_ms + span_ms * (part + 0.5) / TONES) / 1000 for part in range(TONES)]
+    return [tone(float(horizontal(night.sky, night.site, "sun", t_s)[0])) for t_s in instants]
+
+
+def moon(night: Night, timing: Timing, found: Found) -> dict[str, Any]:
+    """The moon in the middle of the window: lit (0..1), phase (message id); her rise and set of the night."""
+    lit, waxing = moon_light(night.sky, (timing.start_ms + timing.end_ms) / 2000)
+    edges = {edge: _first(night, found, "moon" + edge) for edge in ("rise", "set")}
+    return {"lit": lit, "phase": "phase." + phase_id(lit, waxing), **edges}
+
+
+def core(night: Night, found: Found) -> dict[str, Any]:
+    """The galactic core of the night: rise, set, highest (instants or None), and how high that is [deg]."""
+    highest = _first(night, found, "core highest")
+    altitude = None if highest is None else seen_deg(night, "galactic core", highest["utc_ms"] / 1000)[1]
+    return {
+        "rise": _first(night, found, "core rise"),
+        "highest": highest,
+        "highest_deg": altitude,
+        "set": _first(night, found, "core set"),
+    }
+
+
+def usable(night: Night, found: Found) -> list[dict[str, Any]]:
+    """The spans {from, until} of the night in which the core can be used; an end beyond the night is None."""
+    edges = [(ms, name) for ms, name in found if name in ("core usable", "core unusable")]
+    spans: list[dict[str, Any]] = []
+    for ms, name in edges:
+        if not night.from_s * 1000 <= ms < night.until_s * 1000:
+            continue
+        if name == "core usable":
+            spans.append({"from": stamp(night.spans, ms), "until": None})
+        elif spans:
+            spans[-1]["until"] = stamp(night.spans, ms)
+    return spans
+
+
+def planets(night: Night, timing: Timing) -> list[dict[str, Any]]:
+    """Each planet that shows at the first frame or at the end: {body, start, end}.
+
+    start and end: azimuth_deg and apparent altitude_deg then, and whether it shows.
+    """
+    instants = (timing.start_ms / 1000, timing.end_ms / 1000)
+    rows = []
+    for body in PLANETS:
+        start, end = (_stands(night, body, at_s) for at_s in instants)
+        if start["seen"] or end["seen"]:
+            rows.append({"body": body, "start": start, "end": end})
+    return rows
+
+
+def _stands(night: Night, body: str, utc_s: float) -> dict[str, Any]:
+    azimuth, altitude = seen_deg(night, body, utc_s)
+    seen = is_seen(body, altitude, stars_out(night, utc_s))
+    return {"azimuth_deg": azimuth, "altitude_deg": altitude, "seen": seen}
+
+
+def in_frame(
+    brief: dict[str, Any], night: Night, setting: Setting, utc_s: float, but: str | None
+) -> list[dict[str, Any]]:
+    """What shows in the delivered frame at a keyframe besides its own target: {body, x, y}."""
+    looks = axis_of(brief, setting.axes)
+    if looks is None:
+        return []
+    lens, dark = lens_of(brief), stars_out(night, utc_s)
+    rows = []
+    for body in BODIES:
+        if body == but or body in FIXED:
+            continue
+        azimuth, altitude = seen_deg(night, body, utc_s)
+        spot = place_in_frame(azimuth, altitude, *looks, lens)
+        if spot is not None and max(abs(spot[0]), abs(spot[1])) <= 1 and is_seen(body, altitude, dark):
+            rows.append({"body": body, "x": spot[0], "y": spot[1]})
+    return rows
+
+
+def _first(night: Night, found: Found, name: str) -> dict[str, Any] | None:
+    """The first event of a name in the night."""
+    inside = (ms for ms, what in found if what == name and night.from_s * 1000 <= ms < night.until_s * 1000)
+    first = next(inside, None)
+    return None if first is None else stamp(night.spans, first)

@@ -1,0 +1,87 @@
+"""What sky, sea and place hold against a shot: message ids with arguments.  Twin: app/core/outdoors.js."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..sky.moon import moon_light
+from .acts import place_anchors
+from .planned import Caution, Planned, caution
+from .schedule import deadlines
+from .seen import seen_deg, stars_out
+
+# Common practice, no source: the core shows with the sun below -15 degrees, above the haze at 10, moon down.
+CORE_SUN_DEG, CORE_LEAST_DEG = -15.0, 10.0
+# An aim that hangs on "core usable" stands on the edge itself: nobody sees a twentieth of a degree.
+CORE_EDGE_DEG = 0.05
+# From a quarter lit on, the moon washes out the Milky Way (common practice, no source).
+BRIGHT_MOON = 0.25
+TIDE_MS = 13 * 3_600_000
+
+
+def _exit_closes(planned: Planned) -> Iterator[Caution]:
+    """The way out closes between being on site and the end."""
+    timing = planned.timing
+    on_site_ms = dict(deadlines(planned.brief, timing.start_ms))["on-site"]
+    closings = [at_s * 1000 for at_s, kind in planned.night.tides if kind == "exit closes"]
+    for closes_ms in closings:
+        if on_site_ms <= closes_ms < timing.end_ms:
+            yield caution("no-go", "exit-closes", {"clock": closes_ms, "end": timing.end_ms})
+
+
+def _limit_passed(planned: Planned) -> Iterator[Caution]:
+    """Turning back, or the gate's closing, comes before the last frame is in."""
+    for row in planned.limited:
+        if row["id"] != "check-in" and row["time"]["utc_ms"] < planned.timing.end_ms:
+            args = {"clock": row["time"]["utc_ms"], "end": planned.timing.end_ms}
+            yield caution("no-go", row["id"] + "-passed", args)
+
+
+def _limit_unknown(planned: Planned) -> Iterator[Caution]:
+    """A time that the place sets hangs on an event that does not come."""
+    known = {row["id"] for row in planned.limited}
+    for name, *_ in place_anchors(planned.brief):
+        if name not in known:
+            yield caution("no-go", "limit-unknown", {"id": "moment." + name})
+
+
+def _tide_unknown(planned: Planned) -> Iterator[Caution]:
+    """A place with a tide table that says nothing of this night."""
+    tides, timing = planned.night.tides, planned.timing
+    if not tides:
+        return
+    from_ms, until_ms = timing.start_ms - TIDE_MS, timing.end_ms + TIDE_MS
+    if not any(from_ms <= at_s * 1000 <= until_ms for at_s, _ in tides):
+        yield caution("mind", "tide-unknown", {"night": timing.start_ms})
+
+
+def _moon_rises(planned: Planned) -> Iterator[Caution]:
+    """A bright moon comes up in the dark, during a shot that is not made of it."""
+    timing = planned.timing
+    if any((keyframe["aim"] or {}).get("target") == "moon" for keyframe in planned.brief["keyframes"]):
+        return
+    for ms, name in planned.found:
+        inside = name == "moonrise" and timing.start_ms <= ms < timing.end_ms
+        if inside and stars_out(planned.night, ms / 1000):
+            lit, _ = moon_light(planned.night.sky, ms / 1000)
+            if lit >= BRIGHT_MOON:
+                args = {"clock": ms, "frame": timing.frame_at(ms), "lit": lit * 100}
+                yield caution("mind", "moon-rises", args)
+
+
+def _core_unusable(planned: Planned) -> Iterator[Caution]:
+    """A keyframe aimed at the core at a moment at which haze, dusk or moon hides it."""
+    night = planned.night
+    pairs = zip(planned.brief["keyframes"], planned.settings, strict=True)
+    for number, (keyframe, setting) in enumerate(pairs, start=1):
+        if (keyframe["aim"] or {}).get("target") != "galactic core":
+            continue
+        at_s = planned.timing.ms_of(setting.frame) / 1000
+        sun, core, moon = (seen_deg(night, body, at_s)[1] for body in ("sun", "galactic core", "moon"))
+        margin = min(CORE_SUN_DEG - sun, core - CORE_LEAST_DEG, -moon)
+        if margin < -CORE_EDGE_DEG and core > 0:
+            args = {"number": number, "sun": sun, "core": core, "moon": moon}
+            yield caution("mind", "core-unusable", args)
+
+
+CHECKS = (_exit_closes, _limit_passed, _limit_unknown, _tide_unknown, _moon_rises, _core_unusable)

@@ -1,0 +1,27 @@
+"""Where something of the sky is seen, and whether it can be seen at all.  Twin: app/core/seen.js."""
+
+from __future__ import annotations
+
+from ..sky.observe import apparent_altitude_deg, horizontal
+from .anchors import Night
+
+# By the end of civil dusk the brightest stars and planets are out (common practice, no source).
+STARS_OUT_DEG = -6.0
+BRIGHT = ("sun", "moon")
+
+
+def seen_deg(night: Night, body: str, utc_s: float) -> tuple[float, float]:
+    """True azimuth and apparent altitude [deg] of a body at an instant [s UTC]."""
+    altitude, azimuth, _ = horizontal(night.sky, night.site, body, utc_s)
+    return float(azimuth), float(apparent_altitude_deg(float(altitude)))
+
+
+def stars_out(night: Night, utc_s: float) -> bool:
+    """Whether the sun is so far down that bright stars and planets show."""
+    altitude, _, _ = horizontal(night.sky, night.site, "sun", utc_s)
+    return float(altitude) < STARS_OUT_DEG
+
+
+def is_seen(body: str, altitude_deg: float, dark: bool) -> bool:
+    """Whether a body at an apparent altitude shows, dark being what stars_out says."""
+    return altitude_deg > 0 and (dark or body in BRIGHT)

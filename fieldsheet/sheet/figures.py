@@ -1,0 +1,164 @@
+"""The numbers of a sheet, and what they are called.  Twin: app/core/sheet-figures.js."""
+
+from __future__ import annotations
+
+from math import floor, radians, tan
+from typing import Any
+
+from ..plan.aim import lens_of
+from ..plan.civil import Spans, day_number, local_day
+from .times import Clock
+from .words import MINUS, WORDS, decimals_of, fixed, say, signed, span_text
+
+LETTERS = {"slide": "S", "pan": "P", "tilt": "T"}
+NUMBERS = (
+    "interval",
+    "gap",
+    "dwell",
+    "frames",
+    "hold",
+    "ease",
+    "first_frame",
+    "latest_start",
+    "lost",
+    "last_closes",
+    "swap",
+    "duration",
+    "clip",
+    "largest_step",
+    "slack",
+    "view",
+    "aim_error",
+)
+# Nobody sets an angle better by hand (common practice, no source).
+HAND_DEG = 0.5
+
+
+def axes_of(brief: dict[str, Any]) -> list[dict[str, Any]]:
+    """Name, letter, unit sign and decimals of each axis, in the rig's order."""
+    return [
+        {
+            "name": name,
+            "letter": LETTERS.get(name, name[0].upper()),
+            "unit": WORDS["unit." + axis["unit"]],
+            "angle": axis["unit"] == "deg",
+            "decimals": decimals_of(axis["step"]),
+        }
+        for name, axis in brief["rig"]["axes"].items()
+    ]
+
+
+def figure(value: float, axis: dict[str, Any], more: int = 0) -> str:
+    """An axis value as it is set; angles carry their sign."""
+    write = signed if axis["angle"] else fixed
+    return write(value, axis["decimals"] + more)
+
+
+def with_unit(text: str, axis: dict[str, Any]) -> str:
+    """A figure between its axis's letter and unit."""
+    return f"{axis['letter']} {text}{'' if axis['angle'] else ' '}{axis['unit']}"
+
+
+def program(brief: dict[str, Any], numbers: dict[str, str]) -> list[str]:
+    """The keys of the numbers that go into the rig's menu, in its order; some rigs key the gap."""
+    names = [
+        "gap" if name == "interval" and numbers["gap"] else name for name in brief["rig"]["program_order"]
+    ]
+    return [name for name in names if numbers[name]]
+
+
+def labels_of(plan: dict[str, Any], spans: Spans) -> dict[str, str]:
+    """The names of the numbers; a clock time of another date than the night's own carries its date."""
+    window = plan["window"]
+    labels = {name: WORDS["number." + name] for name in NUMBERS}
+    if window["late"] and window["late"]["interval_ms"] < plan["timing"]["interval_ms"]:
+        labels["latest_start"] = say("number.latest-at", {"interval": window["late"]["interval_ms"]}, spans)
+    for name, key in (("first_frame", "start"), ("last_closes", "last_shutter_closes")):
+        instant = window[key]["utc_ms"]
+        if local_day(spans, instant / 1000) != day_number(window["night"]):
+            labels[name] = say("number.on-day", {"label": labels[name], "instant": instant}, spans)
+    return labels
+
+
+def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> dict[str, str]:
+    """Every number by its key in NUMBERS; "" for one that this shot does not have."""
+    brief, timing, budget = plan["brief"], plan["timing"], plan["interval_budget"]
+    window, steps = plan["window"], plan["move"]["largest_step"]
+    late = window["late"]
+    rate, scale = timing["fps"]
+    still = len(plan["keyframes"]) < 2
+    figures = [
+        with_unit(figure(abs(steps[axis["name"]]["step"]), {**axis, "angle": False}, 1), axis)
+        for axis in axes
+    ]
+    return {
+        "interval": span_text(timing["interval_ms"]),
+        "gap": "" if budget["gap_ms"] is None else span_text(budget["gap_ms"]),
+        "dwell": "" if budget["dwell_ms"] is None else span_text(budget["dwell_ms"]),
+        "frames": str(timing["frames"]),
+        "hold": "" if still else _both(brief["hold"]),
+        "ease": "" if still else _both(brief["ease"]),
+        "first_frame": at(window["start"]["utc_ms"]),
+        "latest_start": at(late["start"]["utc_ms"]) if late else "",
+        "lost": say("value.lost", {"frames": late["lost_per_minute"]}, ()) if late else "",
+        "last_closes": at(window["last_shutter_closes"]["utc_ms"]),
+        "swap": _swap(plan["power"]["swap"], at),
+        "duration": span_text(timing["duration_ms"]),
+        "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, ()),
+        "largest_step": "" if still else " · ".join(figures),
+        "slack": _slack(budget["slack_ms"]),
+        "view": _view(brief),
+        "aim_error": _aim_error(brief),
+    }
+
+
+def _swap(swap: dict[str, Any] | None, at: Clock) -> str:
+    """The range of frames inside the swap's, first to last, with their clock times."""
+    if swap is None:
+        return ""
+    args = {
+        "first": floor(swap["from"]["frame"] + 0.5),
+        "last": floor(swap["until"]["frame"] + 0.5),
+        "from": at(swap["from"]["time"]["utc_ms"]),
+        "until": at(swap["until"]["time"]["utc_ms"]),
+    }
+    return say("value.swap", args, ())
+
+
+def _view(brief: dict[str, Any]) -> str:
+    """The angles of view of the delivered frame, and what it takes of the sensor."""
+    across, up = lens_of(brief).view_deg()
+    width, height = brief["frame_mm"]
+    sensor_width, sensor_height = brief["camera"]["sensor_mm"]
+    args = {
+        "across": across,
+        "up": up,
+        "width": width,
+        "height": height,
+        "sensor_width": sensor_width,
+        "sensor_height": sensor_height,
+        "held": "held.landscape" if sensor_width >= sensor_height else "held.portrait",
+        "projection": "projection." + brief["camera"]["projection"],
+    }
+    return say("value.view", args, ())
+
+
+def _aim_error(brief: dict[str, Any]) -> str:
+    """By what part of the frame's width a slip of the hand moves its middle."""
+    lens = lens_of(brief)
+    moved = tan(radians(HAND_DEG)) if lens.projection == "rectilinear" else radians(HAND_DEG)
+    return say("value.aim-error", {"share": moved / (2 * lens.half_width) * 100}, ())
+
+
+def _slack(ms: int) -> str:
+    """To a tenth of a second, from a minute on to a second, never rounded in the rig's favour."""
+    step_ms = 100 if abs(ms) < 60_000 else 1000
+    whole_ms = ms // step_ms * step_ms
+    return MINUS + span_text(-whole_ms) if whole_ms < 0 else span_text(whole_ms)
+
+
+def _both(pair: list[int]) -> str:
+    """Frames; one number where start and end agree, else both."""
+    if pair[0] == pair[1]:
+        return say("value.frames", {"frames": pair[0]}, ())
+    return say("value.frames-both", {"first": pair[0], "last": pair[1]}, ())

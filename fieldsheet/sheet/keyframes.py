@@ -1,0 +1,125 @@
+"""What is said of each keyframe: settings, sighting, what shows.  Twin: app/core/sheet-keyframes.js."""
+
+from __future__ import annotations
+
+from math import floor
+from typing import Any
+
+from ..plan.aim import axis_of
+from ..plan.civil import Spans
+from .figures import figure, with_unit
+from .times import Clock
+from .words import WORDS, bearing, body_word, say
+
+# A fist at arm's length (common practice, no source).
+FIST_DEG = 10.0
+FEW_FISTS = {0.5: "half", 1.0: "one"}
+
+
+def keyframe_text(
+    keyframe: dict[str, Any], plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock
+) -> dict[str, Any]:
+    """The texts of one keyframe; those that a keyframe does not have are ""."""
+    brief = plan["brief"]
+    spans = brief["place"]["zone"]["spans"]
+    figures = {axis["name"]: figure(keyframe["axes"][axis["name"]], axis) for axis in axes}
+    return {
+        "key": say("moment.keyframe", {"number": keyframe["number"]}, spans),
+        "name": WORDS[keyframe["name"]],
+        "on_rig": str(keyframe["rig_number"]),
+        "frame": str(keyframe["nearest_frame"]),
+        "clock": at(keyframe["time"]["utc_ms"]),
+        "axes": figures,
+        "line": " · ".join(with_unit(figures[axis["name"]], axis) for axis in axes),
+        "aim": _aim(keyframe, brief, spans),
+        "sighting": _sighting(keyframe, plan),
+        "waits": _waits(keyframe, spans),
+        "also": _also(keyframe),
+    }
+
+
+def _aim(keyframe: dict[str, Any], brief: dict[str, Any], spans: Spans) -> str:
+    """What the keyframe aims at and where in the delivered frame it stands; else where the lens looks."""
+    aim = keyframe["aim"]
+    if aim is None:
+        looks = axis_of(brief, keyframe["axes"])
+        return "" if looks is None else say("line.looks", {"azimuth": looks[0], "altitude": looks[1]}, spans)
+    args = {"azimuth": keyframe["azimuth_deg"], "altitude": keyframe["altitude_deg"]}
+    if keyframe["x"] is None:
+        what = body_word(aim["target"]) if "target" in aim else bearing(args["azimuth"])
+        return say("line.aim-lost", {"what": what}, spans)
+    args |= {"x": keyframe["x"], "y": keyframe["y"]}
+    if "target" in aim:
+        return say("line.aim-body", {**args, "body": aim["target"]}, spans)
+    return say("line.aim-bearing", args, spans)
+
+
+def _sighting(keyframe: dict[str, Any], plan: dict[str, Any]) -> str:
+    """The sighting that was written, or one by a landmark.
+
+    A written sighting of a moving target is the printed night's: on another one the landmark's is given.
+    """
+    moves = keyframe["aim"] is not None and "target" in keyframe["aim"]
+    landmark, written = keyframe["landmark"], keyframe["sighting"]
+    if written and not (landmark and moves and plan["changes"]):
+        return str(written)
+    return "" if landmark is None else _beside(keyframe["aim"], landmark)
+
+
+def _beside(aim: dict[str, Any] | None, landmark: dict[str, Any]) -> str:
+    what = WORDS["sighting.middle" if aim is None else "sighting.aim"]
+    if aim is not None and "target" in aim:
+        what = body_word(aim["target"])
+    across = abs(landmark["right_deg"])
+    args = {
+        "what": what,
+        "across": across,
+        "side": _side(landmark["right_deg"]),
+        "name": landmark["name"],
+        "height": _height(landmark["up_deg"]),
+    }
+    return say("sighting.over" if across < 0.5 else "sighting.beside", args, ())
+
+
+def _height(up_deg: float) -> str:
+    """Fists, to the half."""
+    fists = floor(abs(up_deg) / FIST_DEG * 2 + 0.5) / 2
+    way = "up" if up_deg > 0 else "down"
+    if fists == 0:
+        return WORDS["height.level"]
+    if fists in FEW_FISTS:
+        return WORDS[f"height.{FEW_FISTS[fists]}-{way}"]
+    return say("height." + way, {"fists": fists}, ())
+
+
+def _waits(keyframe: dict[str, Any], spans: Spans) -> str:
+    """Where the target stands, beside its place, when the keyframe is stored."""
+    wait = keyframe["waits"]
+    if wait is None:
+        return ""
+    return say("waits.at", {"clock": wait["time"]["utc_ms"], "place": waits_place(keyframe, wait)}, spans)
+
+
+def waits_place(keyframe: dict[str, Any], wait: dict[str, Any]) -> str:
+    """Where a target stands beside its place at the keyframe; or that it is not to be seen."""
+    if not wait["seen"]:
+        return say("waits.hidden", {"body": keyframe["aim"]["target"]}, ())
+    args = {
+        "body": keyframe["aim"]["target"],
+        "across": abs(wait["right_deg"]),
+        "side": _side(wait["right_deg"]),
+        "up": abs(wait["up_deg"]),
+        "where": "where.above" if wait["up_deg"] >= 0 else "where.below",
+    }
+    return say("waits.seen", args, ())
+
+
+def _side(right_deg: float) -> str:
+    return "side.right" if right_deg >= 0 else "side.left"
+
+
+def _also(keyframe: dict[str, Any]) -> str:
+    if not keyframe["in_frame"]:
+        return ""
+    bodies = ", ".join(body_word(row["body"]) for row in keyframe["in_frame"])
+    return say("line.also", {"bodies": bodies}, ())

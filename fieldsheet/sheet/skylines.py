@@ -1,0 +1,133 @@
+"""What is said of the sky, and of the shot along its frames.  Twin: app/core/sheet-sky.js."""
+
+from __future__ import annotations
+
+from math import floor
+from typing import Any
+
+from ..plan.civil import Spans, span_at
+from .times import Clock
+from .words import WORDS, body_word, event_word, say
+
+RULER_PARTS = 8
+ROLLING_MS = 30 * 60_000
+
+
+def event_row(event: dict[str, Any], frames: int, at: Clock) -> dict[str, str]:
+    """An event's name, clock time and frame."""
+    where = say("line.frame", {"frame": floor(event["frame"])}, ())
+    if event["frame"] < 1:
+        where = WORDS["line.before"]
+    elif event["frame"] > frames:
+        where = WORDS["line.after"]
+    return {"name": event_word(event["event"]), "clock": at(event["time"]["utc_ms"]), "frame": where}
+
+
+def sky_lines(sky: dict[str, Any], at: Clock) -> list[dict[str, str]]:
+    """A line each for the moon, the core and every planet that is up: {name, text}."""
+    planets = [
+        {"name": body_word(row["body"]), "text": say("line.planet", _planet_ends(row), ())}
+        for row in sky["planets"]
+    ]
+    moon, core = _moon(sky["moon"], at), _core(sky, at)
+    names = (WORDS["line.moon-name"], moon), (WORDS["line.core-name"], core)
+    return [*({"name": name, "text": text} for name, text in names), *planets]
+
+
+def _moon(moon: dict[str, Any], at: Clock) -> str:
+    edges = sorted(
+        (moon[key]["utc_ms"], say(f"line.{key}s", {key: at(moon[key]["utc_ms"])}, ()))
+        for key in ("rise", "set")
+        if moon[key]
+    )
+    said = ", ".join(text for _, text in edges) or WORDS["line.no-edges"]
+    return say("line.moon", {"phase": moon["phase"], "lit": moon["lit"] * 100, "edges": said}, ())
+
+
+def _core(sky: dict[str, Any], at: Clock) -> str:
+    core = sky["core"]
+    edges = [
+        (core[key]["utc_ms"], say(f"line.{key}s", {key: at(core[key]["utc_ms"])}, ()))
+        for key in ("rise", "set")
+        if core[key]
+    ]
+    if core["highest"]:
+        args = {"highest": at(core["highest"]["utc_ms"]), "altitude": core["highest_deg"]}
+        edges.append((core["highest"]["utc_ms"], say("line.highest", args, ())))
+    spans = [
+        say("line.usable", {"from": at(one["from"]["utc_ms"]), "until": at(one["until"]["utc_ms"])}, ())
+        for one in sky["usable"]
+        if one["until"]
+    ]
+    return "; ".join([", ".join(text for _, text in sorted(edges)), *(spans or [WORDS["line.never-usable"]])])
+
+
+def _planet_ends(row: dict[str, Any]) -> dict[str, str]:
+    return {edge: _stands(row[edge]) for edge in ("start", "end")}
+
+
+def _stands(at: dict[str, Any]) -> str:
+    if at["altitude_deg"] <= 0:
+        return WORDS["line.planet-down"]
+    id = "line.planet-up" if at["seen"] else "line.planet-day"
+    return say(id, {"altitude": at["altitude_deg"], "azimuth": at["azimuth_deg"]}, ())
+
+
+def strip_text(plan: dict[str, Any], at: Clock) -> dict[str, Any]:
+    """The shot along its frames: ruler, tones, and every moment with its label."""
+    frames = plan["timing"]["frames"]
+    return {
+        "frames": frames,
+        "ruler": _ruler(frames),
+        "tones": plan["sky"]["tones"],
+        "moments": [_moment(moment, plan, at) for moment in plan["moments"]],
+    }
+
+
+def _ruler(frames: int) -> list[int]:
+    """Round frame numbers at an even 1, 2 or 5 step, at most RULER_PARTS of them, not crowding the end."""
+    step = next(
+        factor * 10**power
+        for power in range(7)
+        for factor in (1, 2, 5)
+        if frames <= factor * 10**power * RULER_PARTS
+    )
+    return [number for number in range(step, frames + 1, step) if number <= frames - step / 4]
+
+
+def _moment(moment: dict[str, Any], plan: dict[str, Any], at: Clock) -> dict[str, Any]:
+    label, detail = _label(moment), ""
+    if moment["kind"] == "keyframe":
+        label = say(moment["id"], {"number": moment["number"]}, ())
+        detail = WORDS[plan["keyframes"][moment["number"] - 1]["name"]]
+    return {
+        "side": moment["side"],
+        "kind": moment["kind"],
+        "frame": moment["frame"],
+        "label": label,
+        "clock": at(moment["time"]["utc_ms"]),
+        "detail": detail,
+    }
+
+
+def _label(moment: dict[str, Any]) -> str:
+    """The short name of an event where it has one, an act's name, or the event's name in full."""
+    short = "label." + moment["id"]
+    if short in WORDS:
+        return WORDS[short]
+    return WORDS[moment["id"]] if moment["id"] in WORDS else event_word(moment["id"])
+
+
+def rolling_rows(plan: dict[str, Any], spans: Spans, at: Clock) -> list[dict[str, str]]:
+    """Every full and half hour of the place's clock inside the window: {clock, frame, file}.
+
+    frame is the one that fires then or just before; file what to add to the first file's number.
+    """
+    start_ms, end_ms = (plan["window"][edge]["utc_ms"] for edge in ("start", "end"))
+    offset_ms = span_at(spans, start_ms / 1000)[1] * 1000
+    first_ms = ((start_ms + offset_ms) // ROLLING_MS + 1) * ROLLING_MS - offset_ms
+    rows = []
+    for ms in range(first_ms, end_ms, ROLLING_MS):
+        gone = (ms - start_ms) // plan["timing"]["interval_ms"]
+        rows.append({"clock": at(ms), "frame": str(gone + 1), "file": f"+{gone}"})
+    return rows

@@ -1,0 +1,74 @@
+"""What does not change with the night: the place's and the crew's words, and the checklist.
+
+Python only: on the phone these texts stand in the page itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ..checklists.words import WORDS as CHECKLIST_WORDS
+from ..plan.civil import Spans
+from .words import say
+
+PLAIN = ("abort", "hazards", "access", "permit", "stays", "notes", "crew")
+
+
+def told(plan: dict[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
+    """The unchanging part of a sheet; values of the checklist are looked up in the changing part."""
+    spans = plan["brief"]["place"]["zone"]["spans"]
+    words = plan["brief"]["words"]
+    return {
+        **{name: words[name] or ([] if isinstance(words[name], list) else "") for name in PLAIN},
+        "position": _position(plan["place"]),
+        "checklist": [_section(section, sheet, spans) for section in plan["checklist"]],
+    }
+
+
+def text_at(sheet: Mapping[str, Any], path: str) -> str:
+    """The text at a dotted path of a sheet, such as "numbers.interval" or "keyframes.0.line"."""
+    part: Any = sheet
+    for key in path.split("."):
+        part = part[int(key)] if isinstance(part, list) else part[key]
+    return str(part)
+
+
+def _position(place: Mapping[str, Any]) -> str:
+    """Where the place is, in degrees as a rescuer would take them."""
+    north, east = place["latitude_deg"], place["longitude_deg"]
+    args = {
+        "north": abs(north),
+        "ns": "position.north" if north >= 0 else "position.south",
+        "east": abs(east),
+        "ew": "position.east" if east >= 0 else "position.west",
+    }
+    return say("position.line", args, ())
+
+
+def _section(section: dict[str, Any], sheet: Mapping[str, Any], spans: Spans) -> dict[str, Any]:
+    title = CHECKLIST_WORDS[section["title"]]
+    if section["parts"] > 1:
+        args = {"title": title, "part": section["part"], "parts": section["parts"]}
+        title = say("section.part", args, spans, CHECKLIST_WORDS)
+    return {
+        "name": section["name"],
+        "title": title,
+        "manner": CHECKLIST_WORDS[section["manner"]],
+        "role": section["role"] or "",
+        "part": section["part"],
+        "items": [_item(item, sheet, spans) for item in section["items"]],
+    }
+
+
+def _item(item: dict[str, Any], sheet: Mapping[str, Any], spans: Spans) -> dict[str, Any]:
+    return {
+        "id": item["id"],
+        "must": item["must"],
+        "text": say(item["message"], item["args"], spans, CHECKLIST_WORDS),
+        "note": say(item["note"], item["args"], spans, CHECKLIST_WORDS) if item["note"] else "",
+        "value": text_at(sheet, item["value"]) if item["value"] else "",
+        "path": item["value"] or "",
+        "blank": CHECKLIST_WORDS[item["blank"]] if item["blank"] else "",
+        "role": item["role"] or "",
+    }

@@ -1,0 +1,75 @@
+// twin: fieldsheet/plan/acts.py
+// What a person does or must mind while the shot runs: pack swap, turning back, gate.
+
+import { TIDES, following } from "./anchors.js";
+import { stamp } from "./civil.js";
+import { PlanProblem } from "./problem.js";
+import { frameAt, frameOf, msOf } from "./timing.js";
+
+/** The range of frames {from, until: {frame, time}} in which the pack may be swapped; null where there is none. */
+export function swapRange(brief, night, timing) {
+  if (brief.swap === null) return null;
+  const [from, until] = ["from", "until"].map((key) =>
+    orNull(() => frameOf(brief.swap[key], night, timing, `swap.${key}`)),
+  );
+  if (from === null || until === null) return null;
+  const first = Math.max(from, 1);
+  const last = Math.min(until, timing.frames);
+  if (first >= last) return null;
+  const at = (frame) => ({ frame, time: stamp(night.spans, msOf(timing, frame)) });
+  return { from: at(first), until: at(last) };
+}
+
+/**
+ * Clock times that the place sets, {id, with, time}, each the first after the start; in order of time. One that hangs
+ * on an event which does not come is left out.
+ */
+export function limits(brief, night, timing) {
+  return placeAnchors(brief)
+    .map(([id, anchor, whom]) => ({
+      id,
+      with: whom,
+      at_s: orNull(() => following(night, anchor, timing.start_ms / 1000, "place")),
+    }))
+    .filter(({ at_s }) => at_s !== null)
+    .map(({ id, with: whom, at_s }) => ({ id, with: whom, time: stamp(night.spans, at_s * 1000) }))
+    .sort((a, b) => a.time.utc_ms - b.time.utc_ms);
+}
+
+/** [id, anchor, with whom] of the clock times that the place sets. */
+export function placeAnchors(brief) {
+  const { turn_back, gate_closes, check_in } = brief.place;
+  const anchors = [
+    ["turn-back", turn_back, null],
+    ["gate", gate_closes, null],
+    ["check-in", check_in && check_in.at, check_in && check_in.with],
+  ];
+  return anchors.filter(([, anchor]) => anchor !== null);
+}
+
+/** What a function gives, or null where this night has no plan for it. */
+function orNull(give) {
+  try {
+    return give();
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return null;
+  }
+}
+
+/** What lies along the run strip, by frame: sky and sea on one side, keyframes and acts on the other. */
+export function moments(timing, events, keyframes, swap, limited) {
+  const moment = (side, kind, id, { frame, time }) => ({ side, kind, id, frame, time });
+  const sky = events.map((event) => moment("sky", TIDES.includes(event.event) ? "tide" : "event", event.event, event));
+  const hand = keyframes.map((keyframe) => ({
+    ...moment("hand", "keyframe", "moment.keyframe", keyframe),
+    number: keyframe.number,
+  }));
+  const swaps = swap === null ? [] : ["from", "until"].map((key) => moment("hand", "act", `moment.swap-${key}`, swap[key]));
+  const acts = limited.map(({ id, time }) =>
+    moment("hand", "act", `moment.${id}`, { frame: frameAt(timing, time.utc_ms), time }),
+  );
+  return [...sky, ...hand, ...swaps, ...acts]
+    .filter(({ frame }) => frame >= 1 && frame <= timing.frames)
+    .sort((a, b) => a.frame - b.frame);
+}

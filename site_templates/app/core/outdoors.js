@@ -1,0 +1,70 @@
+// twin: fieldsheet/plan/outdoors.py
+// What sky, sea and place hold against a shot: message ids with arguments.
+
+import { placeAnchors } from "./acts.js";
+import { moonLight } from "./moon.js";
+import { caution } from "./planned.js";
+import { deadlines } from "./schedule.js";
+import { seenDeg, starsOut } from "./seen.js";
+import { frameAt, msOf } from "./timing.js";
+
+const CORE_SUN_DEG = -15;
+const CORE_LEAST_DEG = 10;
+const CORE_EDGE_DEG = 0.05;
+const BRIGHT_MOON = 0.25;
+const TIDE_MS = 13 * 3600000;
+
+/** The way out closes between being on site and the end. */
+function exitCloses({ brief, night, timing }) {
+  const on_site_ms = Object.fromEntries(deadlines(brief, timing.start_ms))["on-site"];
+  return night.tides
+    .filter(([at_s, kind]) => kind === "exit closes" && on_site_ms <= at_s * 1000 && at_s * 1000 < timing.end_ms)
+    .map(([at_s]) => caution("no-go", "exit-closes", { clock: at_s * 1000, end: timing.end_ms }));
+}
+
+/** Turning back, or the gate's closing, comes before the last frame is in. */
+function limitPassed({ timing, limited }) {
+  return limited
+    .filter(({ id, time }) => id !== "check-in" && time.utc_ms < timing.end_ms)
+    .map(({ id, time }) => caution("no-go", `${id}-passed`, { clock: time.utc_ms, end: timing.end_ms }));
+}
+
+/** A time that the place sets hangs on an event that does not come. */
+function limitUnknown({ brief, limited }) {
+  return placeAnchors(brief)
+    .filter(([id]) => !limited.some((row) => row.id === id))
+    .map(([id]) => caution("no-go", "limit-unknown", { id: `moment.${id}` }));
+}
+
+/** A place with a tide table that says nothing of this night. */
+function tideUnknown({ night, timing }) {
+  const from_ms = timing.start_ms - TIDE_MS;
+  const until_ms = timing.end_ms + TIDE_MS;
+  const known = night.tides.some(([at_s]) => from_ms <= at_s * 1000 && at_s * 1000 <= until_ms);
+  return night.tides.length === 0 || known ? [] : [caution("mind", "tide-unknown", { night: timing.start_ms })];
+}
+
+/** A bright moon comes up in the dark, during a shot that is not made of it. */
+function moonRises({ brief, night, timing, found }) {
+  if (brief.keyframes.some(({ aim }) => aim?.target === "moon")) return [];
+  return found.flatMap(([ms, name]) => {
+    if (name !== "moonrise" || ms < timing.start_ms || ms >= timing.end_ms) return [];
+    if (!starsOut(night, ms / 1000)) return [];
+    const [lit] = moonLight(night.sky, ms / 1000);
+    if (lit < BRIGHT_MOON) return [];
+    return [caution("mind", "moon-rises", { clock: ms, frame: frameAt(timing, ms), lit: lit * 100 })];
+  });
+}
+
+/** A keyframe aimed at the core at a moment at which haze, dusk or moon hides it. */
+function coreUnusable({ brief, night, timing, settings }) {
+  return settings.flatMap((setting, index) => {
+    if (brief.keyframes[index].aim?.target !== "galactic core") return [];
+    const at_s = msOf(timing, setting.frame) / 1000;
+    const [sun, core, moon] = ["sun", "galactic core", "moon"].map((body) => seenDeg(night, body, at_s)[1]);
+    const margin = Math.min(CORE_SUN_DEG - sun, core - CORE_LEAST_DEG, -moon);
+    return margin < -CORE_EDGE_DEG && core > 0 ? [caution("mind", "core-unusable", { number: index + 1, sun, core, moon })] : [];
+  });
+}
+
+export const CHECKS = [exitCloses, limitPassed, limitUnknown, tideUnknown, moonRises, coreUnusable];

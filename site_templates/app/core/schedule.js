@@ -1,0 +1,36 @@
+// twin: fieldsheet/plan/schedule.py
+// Working back from frame 1, and how late one may be.
+
+import { settableMs } from "./keyed.js";
+
+const MINUTE_MS = 60000;
+const SHARES = [["on-site", 1], ["level", 0.6], ["stored", 0.25], ["focus", 0.15], ["go", 0.08]];
+const LEAST_PACE = [4, 5];
+
+/** [id, ms UTC] in order of time: by when each thing is done, so that frame 1 can fire; whole minutes. */
+export function deadlines(brief, start_ms) {
+  const { approach_ms } = brief.place;
+  const times = SHARES.map(([name, share]) => [name, minuteBefore(start_ms - share * brief.setup_ms)]);
+  return approach_ms === null ? times : [["leave", minuteBefore(times[0][1] - approach_ms)], ...times];
+}
+
+/** By when [ms UTC] the last keyframe is stored. */
+export function storedMs(brief, start_ms) {
+  return Object.fromEntries(deadlines(brief, start_ms)).stored;
+}
+
+/** The interval [ms] that a late start may go down to; null where frames are missed anyway. */
+export function lateIntervalMs(brief, timing, budget) {
+  if (budget.slack_ms < 0) return null;
+  const least_ms = Math.max(budget.shortest_interval_ms, Math.ceil((timing.interval_ms * LEAST_PACE[0]) / LEAST_PACE[1]));
+  return Math.min(settableMs(brief, least_ms), timing.interval_ms);
+}
+
+/** The last start [ms UTC, whole minutes] that keeps end and frames at a shorter interval. */
+export function latestStartMs(timing, interval_ms) {
+  return Math.max(timing.start_ms, minuteBefore(timing.end_ms - timing.frames * interval_ms));
+}
+
+function minuteBefore(ms) {
+  return Math.floor(ms / MINUTE_MS) * MINUTE_MS;
+}

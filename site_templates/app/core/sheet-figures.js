@@ -1,0 +1,145 @@
+// twin: fieldsheet/sheet/figures.py
+// The numbers of a sheet, and what they are called.
+
+import { lensOf, viewDeg } from "./aim.js";
+import { dayNumber, localDay } from "./civil.js";
+import { MINUS, decimalsOf, fixed, say, signed, spanText, word } from "./say.js";
+
+const LETTERS = { slide: "S", pan: "P", tilt: "T" };
+const NUMBERS = [
+  "interval",
+  "gap",
+  "dwell",
+  "frames",
+  "hold",
+  "ease",
+  "first_frame",
+  "latest_start",
+  "lost",
+  "last_closes",
+  "swap",
+  "duration",
+  "clip",
+  "largest_step",
+  "slack",
+  "view",
+  "aim_error",
+];
+const HAND_RAD = (0.5 * Math.PI) / 180;
+
+/** Name, letter, unit sign and decimals of each axis, in the rig's order. */
+export function axesOf(brief) {
+  return Object.entries(brief.rig.axes).map(([name, axis]) => ({
+    name,
+    letter: LETTERS[name] ?? name[0].toUpperCase(),
+    unit: word(`unit.${axis.unit}`),
+    angle: axis.unit === "deg",
+    decimals: decimalsOf(axis.step),
+  }));
+}
+
+/** An axis value as it is set; angles carry their sign. */
+export function figure(value, axis, more = 0) {
+  return (axis.angle ? signed : fixed)(value, axis.decimals + more);
+}
+
+/** A figure between its axis's letter and unit. */
+export function withUnit(text, axis) {
+  return `${axis.letter} ${text}${axis.angle ? "" : " "}${axis.unit}`;
+}
+
+/** The keys of the numbers that go into the rig's menu, in its order; some rigs key the gap. */
+export function programOf(brief, numbers) {
+  return brief.rig.program_order
+    .map((name) => (name === "interval" && numbers.gap !== "" ? "gap" : name))
+    .filter((name) => numbers[name] !== "");
+}
+
+/** The names of the numbers; a clock time of another date than the night's own carries its date. */
+export function labelsOf(plan, spans) {
+  const { window: window_ } = plan;
+  const labels = Object.fromEntries(NUMBERS.map((name) => [name, word(`number.${name}`)]));
+  if (window_.late !== null && window_.late.interval_ms < plan.timing.interval_ms) {
+    labels.latest_start = say("number.latest-at", { interval: window_.late.interval_ms }, spans);
+  }
+  for (const [name, key] of [["first_frame", "start"], ["last_closes", "last_shutter_closes"]]) {
+    const instant = window_[key].utc_ms;
+    if (localDay(spans, instant / 1000) !== dayNumber(window_.night)) {
+      labels[name] = say("number.on-day", { label: labels[name], instant }, spans);
+    }
+  }
+  return labels;
+}
+
+/** Every number by its key in NUMBERS; "" for one that this shot does not have. */
+export function numbersOf(plan, axes, at) {
+  const { brief, timing, interval_budget: budget, window: window_ } = plan;
+  const steps = plan.move.largest_step;
+  const [rate, scale] = timing.fps;
+  const { late } = window_;
+  const still = plan.keyframes.length < 2;
+  const figures = axes.map((axis) =>
+    withUnit(figure(Math.abs(steps[axis.name].step), { ...axis, angle: false }, 1), axis),
+  );
+  return {
+    interval: spanText(timing.interval_ms),
+    gap: budget.gap_ms === null ? "" : spanText(budget.gap_ms),
+    dwell: budget.dwell_ms === null ? "" : spanText(budget.dwell_ms),
+    frames: String(timing.frames),
+    hold: still ? "" : both(brief.hold),
+    ease: still ? "" : both(brief.ease),
+    first_frame: at(window_.start.utc_ms),
+    latest_start: late === null ? "" : at(late.start.utc_ms),
+    lost: late === null ? "" : say("value.lost", { frames: late.lost_per_minute }, []),
+    last_closes: at(window_.last_shutter_closes.utc_ms),
+    swap: swapText(plan.power.swap, at),
+    duration: spanText(timing.duration_ms),
+    clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
+    largest_step: still ? "" : figures.join(" · "),
+    slack: slackOf(budget.slack_ms),
+    view: viewText(brief),
+    aim_error: aimError(brief),
+  };
+}
+
+/** The range of frames inside the swap's, first to last, with their clock times. */
+function swapText(swap, at) {
+  if (swap === null) return "";
+  const args = {
+    first: Math.floor(swap.from.frame + 0.5),
+    last: Math.floor(swap.until.frame + 0.5),
+    from: at(swap.from.time.utc_ms),
+    until: at(swap.until.time.utc_ms),
+  };
+  return say("value.swap", args, []);
+}
+
+/** The angles of view of the delivered frame, and what it takes of the sensor. */
+function viewText(brief) {
+  const [across, up] = viewDeg(lensOf(brief));
+  const [width, height] = brief.frame_mm;
+  const [sensor_width, sensor_height] = brief.camera.sensor_mm;
+  const held = sensor_width >= sensor_height ? "held.landscape" : "held.portrait";
+  const projection = `projection.${brief.camera.projection}`;
+  return say("value.view", { across, up, width, height, sensor_width, sensor_height, held, projection }, []);
+}
+
+/** By what part of the frame's width a slip of the hand moves its middle. */
+function aimError(brief) {
+  const lens = lensOf(brief);
+  const moved = lens.projection === "rectilinear" ? Math.tan(HAND_RAD) : HAND_RAD;
+  return say("value.aim-error", { share: (moved / (2 * lens.half_width)) * 100 }, []);
+}
+
+/** To a tenth of a second, from a minute on to a second, never rounded in the rig's favour. @param {number} ms */
+function slackOf(ms) {
+  const step_ms = Math.abs(ms) < 60000 ? 100 : 1000;
+  const whole_ms = Math.floor(ms / step_ms) * step_ms;
+  return whole_ms < 0 ? MINUS + spanText(-whole_ms) : spanText(whole_ms);
+}
+
+/** Frames; one number where start and end agree, else both. */
+function both(pair) {
+  if (pair[0] === pair[1]) return say("value.frames", { frames: pair[0] }, []);
+  return say("value.frames-both", { first: pair[0], last: pair[1] }, []);
+}

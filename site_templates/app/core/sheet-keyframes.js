@@ -1,0 +1,99 @@
+// twin: fieldsheet/sheet/keyframes.py
+// What is said of each keyframe: what to set, what to sight on, what shows.
+
+import { axisOf } from "./aim.js";
+import { bearing, bodyWord, say, word } from "./say.js";
+import { figure, withUnit } from "./sheet-figures.js";
+
+const FIST_DEG = 10;
+
+/** The texts of one keyframe; those that a keyframe does not have are "". */
+export function keyframeText(keyframe, plan, axes, at) {
+  const { brief } = plan;
+  const spans = brief.place.zone.spans;
+  const figures = Object.fromEntries(axes.map((axis) => [axis.name, figure(keyframe.axes[axis.name], axis)]));
+  return {
+    key: say("moment.keyframe", { number: keyframe.number }, spans),
+    name: word(keyframe.name),
+    on_rig: String(keyframe.rig_number),
+    frame: String(keyframe.nearest_frame),
+    clock: at(keyframe.time.utc_ms),
+    axes: figures,
+    line: axes.map((axis) => withUnit(figures[axis.name], axis)).join(" · "),
+    aim: aimText(keyframe, brief, spans),
+    sighting: sightingText(keyframe, plan),
+    waits: waitsText(keyframe, spans),
+    also: alsoText(keyframe),
+  };
+}
+
+/** What the keyframe aims at and where in the delivered frame it stands; else where the lens looks. */
+function aimText(keyframe, brief, spans) {
+  const { aim, azimuth_deg: azimuth, altitude_deg: altitude, x, y } = keyframe;
+  if (aim === null) {
+    const looks = axisOf(brief, keyframe.axes);
+    return looks === null ? "" : say("line.looks", { azimuth: looks[0], altitude: looks[1] }, spans);
+  }
+  if (x === null) {
+    const what = "target" in aim ? bodyWord(aim.target) : bearing(azimuth);
+    return say("line.aim-lost", { what }, spans);
+  }
+  const args = { azimuth, altitude, x, y };
+  if ("target" in aim) return say("line.aim-body", { ...args, body: aim.target }, spans);
+  return say("line.aim-bearing", args, spans);
+}
+
+/** The sighting that was written, or one by a landmark: on another night a moving target's is given by that. */
+function sightingText({ aim, landmark, sighting: written }, plan) {
+  const moves = aim !== null && "target" in aim;
+  const changed = Object.keys(plan.changes).length > 0;
+  if (written && !(landmark !== null && moves && changed)) return written;
+  return landmark === null ? "" : besideText(aim, landmark);
+}
+
+function besideText(aim, { name, right_deg, up_deg }) {
+  let what = word(aim === null ? "sighting.middle" : "sighting.aim");
+  if (aim !== null && "target" in aim) what = bodyWord(aim.target);
+  const across = Math.abs(right_deg);
+  const args = { what, across, side: sideOf(right_deg), name, height: heightText(up_deg) };
+  return say(across < 0.5 ? "sighting.over" : "sighting.beside", args, []);
+}
+
+/** Fists, to the half. */
+function heightText(up_deg) {
+  const fists = Math.floor((Math.abs(up_deg) / FIST_DEG) * 2 + 0.5) / 2;
+  const way = up_deg > 0 ? "up" : "down";
+  if (fists === 0) return word("height.level");
+  const few = fists === 0.5 ? "half" : "one";
+  return fists <= 1 ? word(`height.${few}-${way}`) : say(`height.${way}`, { fists }, []);
+}
+
+/** Where the target stands, beside its place, when the keyframe is stored. */
+function waitsText(keyframe, spans) {
+  const wait = keyframe.waits;
+  if (wait === null) return "";
+  return say("waits.at", { clock: wait.time.utc_ms, place: waitsPlace(keyframe, wait) }, spans);
+}
+
+/** The same now. */
+export function waitsNow(keyframe, wait) {
+  return say("waits.now", { place: waitsPlace(keyframe, wait) }, []);
+}
+
+/** Where a target stands beside its place at the keyframe; or that it is not to be seen. */
+function waitsPlace(keyframe, wait) {
+  const body = keyframe.aim.target;
+  if (!wait.seen) return say("waits.hidden", { body }, []);
+  const { right_deg, up_deg } = wait;
+  const where = up_deg >= 0 ? "where.above" : "where.below";
+  return say("waits.seen", { body, across: Math.abs(right_deg), side: sideOf(right_deg), up: Math.abs(up_deg), where }, []);
+}
+
+function sideOf(right_deg) {
+  return right_deg >= 0 ? "side.right" : "side.left";
+}
+
+function alsoText({ in_frame }) {
+  if (in_frame.length === 0) return "";
+  return say("line.also", { bodies: in_frame.map(({ body }) => bodyWord(body)).join(", ") }, []);
+}

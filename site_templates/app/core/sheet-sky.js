@@ -1,0 +1,115 @@
+// twin: fieldsheet/sheet/skylines.py
+// What is said of the sky, and of the shot along its frames.
+
+import { spanAt } from "./civil.js";
+import { bodyWord, eventWord, hasWord, say, word } from "./say.js";
+
+const RULER_PARTS = 8;
+const ROLLING_MS = 30 * 60000;
+
+/** An event's name, clock time and frame. */
+export function eventRow(event, frames, at) {
+  let where = say("line.frame", { frame: Math.floor(event.frame) }, []);
+  if (event.frame < 1) where = word("line.before");
+  else if (event.frame > frames) where = word("line.after");
+  return { name: eventWord(event.event), clock: at(event.time.utc_ms), frame: where };
+}
+
+/** A line each for the moon, the core and every planet that is up: {name, text}. */
+export function skyLines(sky, at) {
+  const planets = sky.planets.map((row) => ({ name: bodyWord(row.body), text: say("line.planet", planetEnds(row), []) }));
+  return [
+    { name: word("line.moon-name"), text: moonText(sky.moon, at) },
+    { name: word("line.core-name"), text: coreText(sky, at) },
+    ...planets,
+  ];
+}
+
+/** [ms, text] of a body's rise and set. */
+function edgesOf(body, at) {
+  return ["rise", "set"]
+    .filter((key) => body[key] !== null)
+    .map((key) => [body[key].utc_ms, say(`line.${key}s`, { [key]: at(body[key].utc_ms) }, [])]);
+}
+
+function inOrder(edges) {
+  return edges.sort(([a], [b]) => a - b).map(([, text]) => text);
+}
+
+function moonText(moon, at) {
+  const edges = inOrder(edgesOf(moon, at)).join(", ") || word("line.no-edges");
+  return say("line.moon", { phase: moon.phase, lit: moon.lit * 100, edges }, []);
+}
+
+function coreText({ core, usable }, at) {
+  const edges = edgesOf(core, at);
+  if (core.highest !== null) {
+    const args = { highest: at(core.highest.utc_ms), altitude: core.highest_deg };
+    edges.push([core.highest.utc_ms, say("line.highest", args, [])]);
+  }
+  const spans = usable
+    .filter(({ until }) => until !== null)
+    .map(({ from, until }) => say("line.usable", { from: at(from.utc_ms), until: at(until.utc_ms) }, []));
+  return [inOrder(edges).join(", "), ...(spans.length > 0 ? spans : [word("line.never-usable")])].join("; ");
+}
+
+function planetEnds({ start, end }) {
+  return { start: standsText(start), end: standsText(end) };
+}
+
+function standsText({ altitude_deg: altitude, azimuth_deg: azimuth, seen }) {
+  if (altitude <= 0) return word("line.planet-down");
+  return say(seen ? "line.planet-up" : "line.planet-day", { altitude, azimuth }, []);
+}
+
+/** The shot along its frames: ruler, tones, and every moment with its label. */
+export function stripText(plan, at) {
+  const { frames } = plan.timing;
+  return {
+    frames,
+    ruler: ruler(frames),
+    tones: plan.sky.tones,
+    moments: plan.moments.map((moment) => momentText(moment, plan, at)),
+  };
+}
+
+/** Round frame numbers at an even 1, 2 or 5 step, at most RULER_PARTS of them, not crowding the end. */
+function ruler(frames) {
+  let step = 1;
+  for (let power = 0; step * RULER_PARTS < frames; power += 1) step = [1, 2, 5][power % 3] * 10 ** Math.floor(power / 3);
+  const numbers = [];
+  for (let number = step; number <= frames; number += step) if (number <= frames - step / 4) numbers.push(number);
+  return numbers;
+}
+
+function momentText(moment, plan, at) {
+  const { side, kind, frame, id, number } = moment;
+  const is_keyframe = kind === "keyframe";
+  return {
+    side,
+    kind,
+    frame,
+    label: is_keyframe ? say(id, { number }, []) : labelText(id),
+    clock: at(moment.time.utc_ms),
+    detail: is_keyframe ? word(plan.keyframes[number - 1].name) : "",
+  };
+}
+
+/** The short name of an event where it has one, an act's name, or the event's name in full. */
+function labelText(id) {
+  if (hasWord(`label.${id}`)) return word(`label.${id}`);
+  return hasWord(id) ? word(id) : eventWord(id);
+}
+
+/** Every full and half hour of the place's clock inside the window: {clock, frame, file}. */
+export function rollingRows(plan, spans, at) {
+  const start_ms = plan.window.start.utc_ms;
+  const offset_ms = spanAt(spans, start_ms / 1000)[1] * 1000;
+  const first_ms = (Math.floor((start_ms + offset_ms) / ROLLING_MS) + 1) * ROLLING_MS - offset_ms;
+  const rows = [];
+  for (let ms = first_ms; ms < plan.window.end.utc_ms; ms += ROLLING_MS) {
+    const gone = Math.floor((ms - start_ms) / plan.timing.interval_ms);
+    rows.push({ clock: at(ms), frame: String(gone + 1), file: `+${gone}` });
+  }
+  return rows;
+}

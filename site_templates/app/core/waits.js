@@ -1,0 +1,48 @@
+// twin: fieldsheet/plan/waits.py
+// Keyframes are set before their target stands there: how far off it then is; and where it stands by a landmark.
+
+import { axisOf, wrapDeg } from "./aim.js";
+import { isSeen, seenDeg, starsOut } from "./seen.js";
+import { makeSite } from "./sky.js";
+
+const FIXED = ["north pole", "south pole"];
+const FARTHEST_DEG = 60;
+const RADIANS = Math.PI / 180;
+
+/** Where a keyframe's body stands now [s UTC] beside its place then; null for an aim that does not move. */
+export function waits(night, aim, then_s, now_s) {
+  if (aim === null || aim.target === undefined || FIXED.includes(aim.target)) return null;
+  const [azimuth, altitude] = seenDeg(night, aim.target, now_s);
+  const [azimuth_then, altitude_then] = seenDeg(night, aim.target, then_s);
+  const seen = isSeen(aim.target, altitude, starsOut(night, now_s));
+  return { right_deg: wrapDeg(azimuth - azimuth_then), up_deg: altitude - altitude_then, seen };
+}
+
+/** The same for keyframe `index` (from 0) of a plan, at an instant [s UTC] that its sky covers. */
+export function waitsAt(plan, sky, index, utc_s) {
+  const { latitude_deg, longitude_deg, elevation_m } = plan.brief.place;
+  const night = { sky, site: makeSite(latitude_deg, longitude_deg, elevation_m) };
+  const { aim, time } = plan.keyframes[index];
+  return waits(night, aim, time.utc_ms / 1000, utc_s);
+}
+
+/** Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark; null without one. */
+export function besideLandmark(brief, setting) {
+  const looks =
+    setting.azimuth_deg !== null ? [setting.azimuth_deg, setting.altitude_deg] : axisOf(brief, setting.axes);
+  if (looks === null) return null;
+  const near = brief.place.landmarks
+    .map((mark) => ({ mark, apart: apartDeg(looks, [mark.bearing_deg, mark.altitude_deg]) }))
+    .filter(({ apart }) => apart <= FARTHEST_DEG);
+  if (near.length === 0) return null;
+  const { mark } = near.reduce((best, one) => (one.apart < best.apart ? one : best));
+  return { name: mark.name, right_deg: wrapDeg(looks[0] - mark.bearing_deg), up_deg: looks[1] - mark.altitude_deg };
+}
+
+/** Degrees between two directions, each [azimuth, altitude]. */
+function apartDeg(a, b) {
+  const high = a[1] * RADIANS;
+  const low = b[1] * RADIANS;
+  const level = Math.cos(high) * Math.cos(low) * Math.cos((a[0] - b[0]) * RADIANS);
+  return Math.acos(Math.min(Math.max(Math.sin(high) * Math.sin(low) + level, -1), 1)) / RADIANS;
+}

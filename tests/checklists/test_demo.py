@@ -1,0 +1,74 @@
+"""The demo's shots, read from its files, get the checklists that fit them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.press import plan_shot
+from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sky.sky import Sky
+from tests.checklists.shots import items, plan_of
+
+
+@pytest.fixture(scope="module")
+def packed(demo: Catalog) -> dict[str, dict[str, Any]]:
+    """Shot id -> its packing list as id -> item."""
+    briefs = {name: demo.brief(name) for name in demo.shots}
+    return {
+        name: {item["id"]: item for item in items(brief, plan_of(brief), "pack")}
+        for name, brief in briefs.items()
+    }
+
+
+OWN_WORDS = {"item.hazard", "item.pack-extra", "item.house", "item.off"}
+
+
+def test_no_demo_checklist_tires_a_hand(demo: Catalog) -> None:
+    """Besides what the catalog adds in its own words; a stand needs least (common practice, no source)."""
+    counts: dict[str, list[int]] = {"rail": [], "head": [], "still": []}
+    for name in demo.shots:
+        brief = demo.brief(name)
+        found = [item for item in items(brief, plan_of(brief)) if item["message"] not in OWN_WORDS]
+        axes = brief["rig"]["axes"]
+        counts["rail" if "slide" in axes else "head" if axes else "still"].append(len(found))
+    print(counts)
+    assert max(counts["still"]) < min(counts["head"]) <= max(counts["head"]) < min(counts["rail"])
+    assert min(counts["still"]) >= 35
+    assert max(counts["rail"]) <= 85
+
+
+def test_every_cable_joint_and_pack_of_the_rig_is_named(demo: Catalog) -> None:
+    for name in demo.shots:
+        brief = demo.brief(name)
+        named = [item["args"].get("name") for item in items(brief, plan_of(brief))]
+        parts = [*brief["words"]["joints"], *brief["words"]["cables"]]
+        parts += brief["words"]["power"]["packs"] if brief["words"]["power"] else []
+        assert {part["name"] for part in parts} <= set(named)
+
+
+def test_one_thing_is_one_row_of_the_kit(packed: dict[str, dict[str, Any]]) -> None:
+    together: dict[str, dict[str, Any]] = {}
+    for things in packed.values():
+        for id, item in things.items():
+            assert together.setdefault(id, item)["args"] == item["args"]
+    assert len(together) < sum(len(things) for things in packed.values())
+    said = [(item["message"], sorted(item["args"].items())) for item in together.values()]
+    assert len({repr(one) for one in said}) == len(said)
+
+
+def test_every_value_is_a_text_of_the_shots_own_sheet(demo: Catalog, sky: Sky) -> None:
+    for name in demo.shots:
+        sheet = make_sheet(plan_shot(demo.brief(name), sky, {}))
+        shown = [item for section in sheet["checklist"] for item in section["items"]]
+        assert all(item["value"] for item in shown if item["path"])
+        assert sum(bool(item["path"]) for item in shown) >= 4
+
+
+def test_the_checklist_stays_the_same_on_another_night(demo: Catalog, sky: Sky) -> None:
+    """Another night changes what an item shows, not which item it is: ticks find it again."""
+    nights = ({}, {"night": "2027-06-15"})
+    one, other = (plan_shot(demo.brief("hoist"), sky, night)["checklist"] for night in nights)
+    assert one == other

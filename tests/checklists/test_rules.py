@@ -1,0 +1,208 @@
+"""Each rig, camera, place and shot gets what fits it, and nothing that does not."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.checklists.shots import (
+    CABLES,
+    LATCH,
+    LOOSE,
+    MAINS,
+    POWER,
+    REMOTE,
+    SIGHTED,
+    SWAP,
+    TWO_PACKS,
+    UPRIGHT,
+    item_of,
+    items,
+    rules,
+    shot,
+)
+
+TILTED = {**REMOTE, "steers_by_tilt": True}
+SLOPE: dict[str, Any] = {"rail": {"incline_deg": 20.0}}
+STEEP: dict[str, Any] = {"rail": {"incline_deg": -45.0}}
+PAN_TILT: dict[str, Any] = {"axes": ("pan", "tilt")}
+STILL: dict[str, Any] = {"axes": (), "keyframes": 0, "rig": {"motion": "none"}}
+DAY: dict[str, Any] = {"night": {"rule": "day", "date": "2027-06-05"}}
+
+
+def _words(**changes: Any) -> dict[str, Any]:
+    return {"words": changes}
+
+
+def _rig(**changes: Any) -> dict[str, Any]:
+    return {"rig": changes}
+
+
+UNCOUNTED: dict[str, Any] = {**STILL, "rig": {"motion": "none", "trigger": "camera"}}
+
+
+@pytest.mark.parametrize(
+    ("rule", "with_it", "without_it"),
+    [
+        pytest.param("way", {}, DAY, id="edges are walked in daylight where the shot is at night"),
+        pytest.param("letters", _words(other_letters=["B"]), {}, id="letters where there are two rigs"),
+        pytest.param("rail-level", {}, SLOPE, id="a level rail"),
+        pytest.param("rail-incline", SLOPE, {}, id="a sloping rail"),
+        pytest.param("rail-upright", {"rail": UPRIGHT}, STEEP, id="an upright rail"),
+        pytest.param("rail-level", {}, PAN_TILT, id="no rail for a head"),
+        pytest.param("end-stop", SLOPE, {}, id="an end stop where the carriage can run"),
+        pytest.param("pack-stop", SLOPE, {}, id="and it is packed"),
+        pytest.param("carriage", SLOPE, {}, id="a hand under it"),
+        pytest.param("holds", SLOPE, {}, id="held between moves"),
+        pytest.param("hand-under", SLOPE, {}, id="and at the end"),
+        pytest.param("tether", STEEP, SLOPE, id="a tether where it is steep"),
+        pytest.param("pack-tether", STEEP, SLOPE, id="and it is packed"),
+        pytest.param("legs", {}, STILL, id="legs"),
+        pytest.param("stand", STILL, {}, id="a stand"),
+        pytest.param("payload-weighed", {"rail": {"payload_kg": 3.0}}, {}, id="the payload's weight"),
+        pytest.param("pack-held", {}, _words(power=MAINS), id="a pack is held, a socket is not"),
+        pytest.param("pack-supply", _words(power=MAINS), {}, id="a supply without packs is packed"),
+        pytest.param("never-join", {}, _words(power=TWO_PACKS), id="no isolating lead: never join"),
+        pytest.param("join", _words(power=TWO_PACKS), {}, id="an isolating lead"),
+        pytest.param("pack-isolating", _words(power=TWO_PACKS), {}, id="and it is packed"),
+        pytest.param("supply", {}, _words(power=None), id="no power, no supply"),
+        pytest.param("power-on", {}, _words(power=None), id="no power, nothing to switch on"),
+        pytest.param("stays-on", _words(power={**POWER, "sleeps": True}), {}, id="a pack that sleeps"),
+        pytest.param("plug", _words(cables=LOOSE), {}, id="the plug, where no lead is named for the camera"),
+        pytest.param("plug", _words(cables=[]), _words(remote_plug=None), id="a camera without a plug"),
+        pytest.param("strain-rail", {}, _words(cables=[]), id="nothing to relieve without leads"),
+        pytest.param("clear-rail", {}, PAN_TILT, id="a belt pinches"),
+        pytest.param("clear-head", PAN_TILT, STILL, id="a stand does not"),
+        pytest.param("level-rail-turned", {}, {"axes": ("slide", "tilt")}, id="two pans need a pan"),
+        pytest.param("level-ends", {}, PAN_TILT, id="both ends of a rail"),
+        pytest.param("level-head-turned", PAN_TILT, {}, id="a head without a rail"),
+        pytest.param("tilt-by-hand", {"axes": ("slide", "pan"), "tilt_deg": 4.0}, {}, id="tilted by hand"),
+        pytest.param("zero", {}, {"axes": ("slide", "tilt")}, id="pan 0"),
+        pytest.param("look", STILL, PAN_TILT, id="a lens that does not pan"),
+        pytest.param("zero-slide", {}, PAN_TILT, id="slide 0"),
+        pytest.param("remote", {}, _words(remote=None), id="no remote to pair"),
+        pytest.param("remote-alone", _words(other_letters=["B"]), {}, id="paired with the other rig off"),
+        pytest.param("remote-hangs", _words(remote=TILTED), {}, id="steers by tilting: hangs"),
+        pytest.param("jog-right", {}, {"axes": ("slide", "tilt"), "rail": UPRIGHT}, id="jogs right"),
+        pytest.param("jog-up", {"axes": ("tilt",)}, STILL, id="jogs up"),
+        pytest.param("travel-rail", {}, STILL, id="full travel where there is any"),
+        pytest.param("exposure-rig", _words(shutter_by="rig"), {}, id="bulb"),
+        pytest.param("exposure-camera", {}, _words(shutter_by="rig"), id="M"),
+        pytest.param("drive-camera", _rig(trigger="camera"), {}, id="the camera's own timer on"),
+        pytest.param("drive-rig", {}, _rig(trigger="camera"), id="the camera's own timer off"),
+        pytest.param("off", _words(switch_off=["focus stacking"]), {}, id="peculiar to the camera"),
+        pytest.param("viewfinder", {}, _words(viewfinder="electronic"), id="an optical viewfinder"),
+        pytest.param("approach", {}, {"keyframes": 1}, id="marks to come to"),
+        pytest.param("stored", {"keyframes": 2}, {"keyframes": 1}, id="keyframes are stored"),
+        pytest.param("stood", {"keyframes": 1}, {}, id="one keyframe is stood at"),
+        pytest.param("framed", STILL, {}, id="a stand is framed"),
+        pytest.param("gap", _rig(interval_means="gap"), {}, id="a rig that keys a gap"),
+        pytest.param("interval", {}, _rig(interval_means="gap"), id="and no interval then"),
+        pytest.param("interval-camera", _rig(trigger="camera"), {}, id="the interval on the camera"),
+        pytest.param("dwell", {}, _rig(motion="continuous"), id="always moving: no dwell"),
+        pytest.param("dwell", {"keyframes": 1}, STILL, id="never moving: no dwell"),
+        pytest.param("ease", {}, {"keyframes": 1}, id="nothing moves: no ease"),
+        pytest.param("hold", {}, STILL, id="nothing moves: no hold"),
+        pytest.param("test-continuous", _rig(motion="continuous"), {}, id="fired on the move"),
+        pytest.param("test-none", {"keyframes": 1}, {}, id="nothing moves in the test"),
+        pytest.param("back", {}, _words(back_to_start=None), id="this rig's way back"),
+        pytest.param("driven-back", _words(back_to_start=None), {}, id="any rig's way back"),
+        pytest.param("remote-off", {}, _words(remote=None), id="no remote to stow"),
+        pytest.param("count", {}, UNCOUNTED, id="a rig that fires counts"),
+        pytest.param("count", _rig(trigger="camera"), UNCOUNTED, id="and so does one that moves"),
+        pytest.param("count-still", UNCOUNTED, STILL, id="the camera alone counts"),
+        pytest.param("swap-within", SWAP, {}, id="a swap"),
+        pytest.param("swap-apart", SWAP, _words(power=TWO_PACKS) | SWAP, id="a swap without the lead"),
+        pytest.param("swap-joined", _words(power=TWO_PACKS) | SWAP, SWAP, id="a swap with the lead"),
+        pytest.param("position-lost", SWAP, SWAP | STILL, id="a position to lose"),
+        pytest.param("release", _words(joints=[LATCH]), {}, id="how a joint comes off"),
+        pytest.param("out-with", {}, {"place": {"check_in": {"with": "M."}}}, id="whom to tell"),
+    ],
+)
+def test_a_rule_is_there_where_it_fits_and_only_there(
+    rule: str, with_it: dict[str, Any], without_it: dict[str, Any]
+) -> None:
+    assert rule in rules(*shot(**with_it))
+    assert rule not in rules(*shot(**without_it))
+
+
+@pytest.mark.parametrize(
+    ("kept", "rule"),
+    [("kept", "position-kept"), ("lost", "position-lost"), (None, "position-unknown")],
+)
+def test_after_a_loss_of_power_recovery_begins_with_where_the_rig_stands(kept: str | None, rule: str) -> None:
+    found = rules(*shot(words={"position_after_power_loss": kept}, **SWAP), "swap")
+    assert [name for name in found if name.startswith("position")] == [rule]
+
+
+@pytest.mark.parametrize("changes", [{}, PAN_TILT, STILL, _words(joints=[], cables=[]), DAY])
+@pytest.mark.parametrize(
+    "rule",
+    [
+        *("sun", "card", "clock", "stabiliser", "noise", "sleep", "lamps", "strap", "dust", "focus"),
+        *("bubble", "cap", "file", "first-frame", "thunder", "last-frame", "cards-out", "tape-off", "pieces"),
+    ],
+)
+def test_some_things_are_done_on_every_shot(rule: str, changes: dict[str, Any]) -> None:
+    """The sun too: another night may bring it into any frame."""
+    assert rule in rules(*shot(**changes))
+
+
+def test_every_lead_is_named_with_its_ports_and_how_its_plug_is_turned() -> None:
+    found = [item for item in items(*shot()) if item["message"] == "item.cable"]
+    said = [(item["args"]["start"], item["args"]["end"], item["args"]["key"]) for item in found]
+    assert said == [(cable["from"], cable["to"], cable["key"]) for cable in CABLES]
+    assert [item["args"].get("plug") for item in found] == [None, "three pins, left flap"]
+
+
+def test_a_remote_is_paired_with_every_other_rig_off() -> None:
+    item = item_of(*shot(words={"other_letters": ["B", "D"]}), "remote-alone")
+    assert item["args"] == {"letter": "A", "pair": REMOTE["pair"], "others": "B, D"}
+
+
+@pytest.mark.parametrize(
+    ("home_end", "incline_deg", "home"),
+    [
+        ("left", 0.0, "LEFT"),
+        ("right", 12.0, "RIGHT, LOW"),
+        ("left", -12.0, "LEFT, HIGH"),
+        ("low", 75.0, "LOW"),
+        ("high", -90.0, "HIGH"),
+    ],
+)
+def test_the_home_end_is_named_by_side_and_by_height(home_end: str, incline_deg: float, home: str) -> None:
+    """The rail rises from the home end to the far end where the incline is positive."""
+    item = item_of(*shot(rail={"home_end": home_end, "incline_deg": incline_deg}), "zero-slide")
+    assert item["args"]["home"] == home
+
+
+@pytest.mark.parametrize(
+    ("rule", "changes", "value"),
+    [
+        ("first-frame", {}, "numbers.first_frame"),
+        ("last-frame", {}, "numbers.last_closes"),
+        ("swap-within", SWAP, "numbers.swap"),
+        ("gap", _rig(interval_means="gap"), "numbers.gap"),
+        ("back", {}, "keyframes.0.line"),
+        ("back", {"keyframes": 1}, None),
+        ("framed", {**STILL, "keyframes": SIGHTED[:1]}, "keyframes.0.aim"),
+        ("framed", STILL, None),
+    ],
+)
+def test_values_come_from_the_sheet(rule: str, changes: dict[str, Any], value: str | None) -> None:
+    assert item_of(*shot(**changes), rule)["value"] == value
+
+
+@pytest.mark.parametrize(
+    ("rule", "blank"),
+    [("clock", "seconds"), ("file", "file"), ("swapped", "frame"), ("out-with", "who"), ("sun", None)],
+)
+def test_what_only_the_night_knows_is_written_in(rule: str, blank: str | None) -> None:
+    assert item_of(*shot(**SWAP), rule)["blank"] == (blank and "blank." + blank)
+
+
+def test_all_that_was_packed_is_counted_home_house_things_too() -> None:
+    stool = {"section": "pack", "text": "Stool", "note": None, "must": False, "role": None}
+    for brief in (shot(), shot(words={"house": [stool, stool], "pack": ["towel", "towel"]})):
+        assert item_of(*brief, "pieces")["args"]["count"] == len(items(*brief, "pack"))

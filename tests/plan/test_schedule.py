@@ -1,0 +1,143 @@
+"""Working back from frame 1, the latest start, what this rig is told of the interval, swap and limits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldsheet.catalog.defaults import SETUPS_MIN
+from fieldsheet.plan.keyed import gap_ms, settable_ms
+from fieldsheet.plan.plan import plan
+from fieldsheet.plan.schedule import deadlines
+from fieldsheet.sky.sky import Sky
+
+MINUTE_MS = 60_000
+ORDER = ["leave", "on-site", "level", "stored", "focus", "go"]
+
+
+@given(
+    setup_min=st.integers(10, 600),
+    approach_min=st.none() | st.integers(0, 600),
+    start_min=st.integers(0, 30_000_000),
+)
+def test_deadlines_come_in_the_order_of_work_and_end_before_frame_1(
+    setup_min: int, approach_min: int | None, start_min: int
+) -> None:
+    """Common practice, no source: level, then keyframes, a last look at the focus, then the decision."""
+    approach_ms = None if approach_min is None else approach_min * MINUTE_MS
+    brief = {"setup_ms": setup_min * MINUTE_MS, "place": {"approach_ms": approach_ms}}
+    rows = deadlines(brief, start_min * MINUTE_MS)
+    assert [name for name, _ in rows] == (ORDER if approach_min is not None else ORDER[1:])
+    times = [ms for _, ms in rows]
+    assert times == sorted(times) and times[-1] < start_min * MINUTE_MS
+    assert all(ms % MINUTE_MS == 0 for ms in times)
+    on_site = dict(rows)["on-site"]
+    assert start_min * MINUTE_MS - on_site == setup_min * MINUTE_MS
+    if approach_ms is not None:
+        assert on_site - times[0] == approach_ms
+
+
+@pytest.mark.parametrize(("setup", "minutes"), [("practised", 60), ("alone in the dark", 90), ("class", 120)])
+def test_setting_up_takes_what_the_trade_says(setup: str, minutes: int) -> None:
+    """Common practice, no source: 45 to 60 min practised, 90 alone in the dark, 120 with a class."""
+    assert SETUPS_MIN[setup] == minutes
+
+
+def test_a_late_start_keeps_end_and_frames_at_a_shorter_interval(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """What the sheet promises is tried: started then, at that interval, the shot ends in time and fits."""
+    planned = plan(demo_brief, sky, {})
+    late, window = planned["window"]["late"], planned["window"]
+    assert late["interval_ms"] < planned["timing"]["interval_ms"]
+    hurried = {
+        **demo_brief,
+        "start": None,
+        "end": None,
+        "duration_ms": None,
+        "interval_ms": late["interval_ms"],
+    }
+    hurried |= {"frames": planned["timing"]["frames"], "start": {"clock_s": 0}}
+    again = plan(hurried, sky, {"start_ms": late["start"]["utc_ms"]})
+    assert again["window"]["end"]["utc_ms"] <= window["end"]["utc_ms"]
+    assert window["end"]["utc_ms"] - again["window"]["end"]["utc_ms"] < MINUTE_MS
+    assert again["interval_budget"]["slack_ms"] >= 0
+
+
+def test_a_late_start_never_makes_another_clip(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """A shot with seconds to spare is hurried by a fifth of its interval at most."""
+    demo_brief["longest_shutter_ms"] = 500
+    late = plan(demo_brief, sky, {})["window"]["late"]
+    assert late["interval_ms"] == 14_500  # 0.8 of 18 s, up to the rig's half second
+
+
+def test_a_shot_that_misses_frames_anyway_has_no_latest_start(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["longest_shutter_ms"] = 16_000
+    assert plan(demo_brief, sky, {})["window"]["late"] is None
+
+
+def test_a_rig_that_keys_a_gap_is_told_the_gap(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Common practice, no source: gap = interval - dwell; 18 s with 14 s of dwell is a gap of 4 s."""
+    demo_brief["rig"]["interval_means"] = "gap"
+    budget = plan(demo_brief, sky, {})["interval_budget"]
+    assert (budget["dwell_ms"], budget["gap_ms"]) == (14_000, 4_000)
+    demo_brief["rig"]["interval_means"] = "start to start"
+    assert plan(demo_brief, sky, {})["interval_budget"]["gap_ms"] is None
+
+
+@given(
+    interval_ms=st.integers(1, 100_000),
+    step_ms=st.sampled_from([1, 100, 300, 500, 700, 1000]),
+    shutter_ms=st.integers(1, 40_000),
+    means=st.sampled_from(["start to start", "gap"]),
+)
+def test_a_solved_interval_can_be_keyed_in_and_is_the_shortest_that_can(
+    interval_ms: int, step_ms: int, shutter_ms: int, means: str
+) -> None:
+    rig = {"motion": "shoot-move-shoot", "interval_means": means, "interval_step_ms": step_ms}
+    brief = {"rig": rig, "camera": {"release_lag_ms": 100}, "longest_shutter_ms": shutter_ms}
+    settable = settable_ms(brief, interval_ms)
+    keyed = settable if means == "start to start" else gap_ms(brief, settable)
+    assert keyed is not None and keyed > 0 and keyed % step_ms == 0
+    assert settable >= interval_ms
+    assert settable - step_ms < interval_ms or keyed == step_ms
+
+
+def test_the_swap_range_is_kept_inside_the_shot(demo_brief: dict[str, Any], sky: Sky) -> None:
+    planned = plan({**demo_brief, "swap": {"from": {"frame": 1}, "until": {"clock_s": 0}}}, sky, {})
+    swap = planned["power"]["swap"]
+    assert (swap["from"]["frame"], swap["until"]["frame"]) == (1.0, planned["timing"]["frames"])
+    assert swap["from"]["time"] == planned["window"]["start"]
+    acts = [moment["id"] for moment in planned["moments"] if moment["kind"] == "act"]
+    assert acts == ["moment.swap-from", "moment.swap-until"]
+
+
+@pytest.mark.parametrize(
+    "swap",
+    [
+        {"from": {"fraction": 0.6}, "until": {"fraction": 0.4}},
+        {"from": {"frame": 90_000}, "until": {"frame": 90_001}},
+        {"from": {"event": "sunrise", "offset_s": -86_400}, "until": {"event": "sunset", "offset_s": 0}},
+    ],
+)
+def test_a_swap_range_that_comes_to_nothing_is_said_and_does_not_cost_the_plan(
+    demo_brief: dict[str, Any], sky: Sky, swap: dict[str, Any]
+) -> None:
+    planned = plan({**demo_brief, "swap": swap}, sky, {})
+    assert planned["power"]["swap"] is None
+    assert [warning["id"] for warning in planned["warnings"]] == ["warning.swap-outside"]
+
+
+def test_a_shot_without_any_move_is_planned_all_the_same(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["keyframes"] = demo_brief["keyframes"][:1]
+    one = plan(demo_brief, sky, {})
+    assert [keyframe["name"] for keyframe in one["keyframes"]] == ["keyframe.only"]
+    assert one["move"]["first_moving_frame"] is None and one["interval_budget"]["move_ms"] == 0
+    demo_brief |= {"keyframes": [], "rail": None, "tilt_deg": 8.0, "swap": None}
+    demo_brief["rig"] |= {"axes": {}, "motion": "none"}
+    none = plan(demo_brief, sky, {})
+    assert none["keyframes"] == [] and none["interval_budget"]["dwell_ms"] is None
+    assert [warning["id"] for warning in none["warnings"]] == []
