@@ -24,7 +24,7 @@ from fieldsheet.terminal import plain, plan_page, warning_lines
 
 if TYPE_CHECKING:
     from fieldsheet.catalog.read import Catalog
-    from fieldsheet.press import CardMaker, Planned
+    from fieldsheet.press import Planned, Printer
 
 FINE, PROBLEMS, WRONG_USE, INTERRUPTED = 0, 1, 2, 130
 PORT = 8780  # always the same one, since a browser keeps ticks and versions by address
@@ -62,12 +62,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def build(typed: argparse.Namespace) -> int:
     """fieldsheet build: nothing is written unless every shot can be planned."""
-    from fieldsheet.press import make_cards, press
+    from fieldsheet.press import NOT_PRINTED, press, print_catalog
     from fieldsheet.site.write import NotOurs, write_site
 
     catalog, planned = _read_and_plan(typed.catalog)
-    card_of = None if typed.no_cards else _card_maker()
-    files = press(catalog, planned, make_cards(catalog, planned, card_of) if card_of else {})
+    printer = None if typed.no_cards else _printer(len(catalog.shots))
+    files = press(catalog, planned, print_catalog(catalog, planned, printer) if printer else NOT_PRINTED)
     try:
         site = write_site(typed.out, files)
     except NotOurs as error:
@@ -79,11 +79,17 @@ def build(typed: argparse.Namespace) -> int:
 
 def check(typed: argparse.Namespace) -> int:
     """fieldsheet check: reads everything, plans everything, writes nothing; warnings are no problems."""
-    from fieldsheet.cards.cards import card_html
-    from fieldsheet.press import make_cards
+    from fieldsheet.cards.cards import card_html, sheet_html
+    from fieldsheet.press import Printer, print_catalog
 
     catalog, planned = _read_and_plan(typed.catalog)
-    make_cards(catalog, planned, lambda sheet, link: card_html(sheet, link).encode())  # laid out, not drawn
+    # Laid out, not drawn.
+    layout = Printer(
+        lambda sheet, link: card_html(sheet, link).encode(),
+        lambda sheet, link: sheet_html(sheet, link).encode(),
+        None,
+    )
+    print_catalog(catalog, planned, layout)
     _say_undrawn(planned)
     no_gos = _say_warnings(planned, sys.stdout)
     _say(f"{_count(len(catalog.shots), 'shot')}, no problems{no_gos}")
@@ -102,12 +108,17 @@ def _read_and_plan(folder: Path) -> tuple[Catalog, Planned]:
 
 
 def _say_warnings(planned: Planned, stream: Any) -> str:
-    """Says every warning; returns how many are no-go, as the end of a sentence."""
+    """Says every warning and every clash; returns how many are no-go, as the end of a sentence."""
+    from fieldsheet.press import clash_texts
+
     no_gos = 0
     for shot_id, sheet in planned.sheets.items():
         no_gos += sum(warning["level"] == "no-go" for warning in sheet["warnings"])
         for line in warning_lines(sheet):
             _say(f"{shot_id}: {line}", stream)
+    for night, texts in clash_texts(planned).items():
+        for text in texts:
+            _say(f"{night}: {text}", stream)
     return f", {_count(no_gos, 'no-go')}" if no_gos else ""
 
 
@@ -170,9 +181,17 @@ def serve(typed: argparse.Namespace) -> int:
     return FINE
 
 
-def _card_maker() -> CardMaker | None:
-    """What makes the cards, or None, with a warning, where the system libraries for them are missing."""
-    from fieldsheet.cards.cards import PangoMissing, card_pdf, check_renderer
+def _printer(shots: int) -> Printer | None:
+    """What makes the paper, or None, with a warning, where the system libraries for it are missing."""
+    from fieldsheet.cards.cards import (
+        COMBINED_MOST,
+        PangoMissing,
+        card_pdf,
+        check_renderer,
+        combined_pdf,
+        sheet_pdf,
+    )
+    from fieldsheet.press import Printer
 
     try:
         # On such a machine the library also prints a page of advice to the standard output.
@@ -181,7 +200,9 @@ def _card_maker() -> CardMaker | None:
     except PangoMissing as missing:
         _say(f"warning: cards left out: {missing}", sys.stderr)
         return None
-    return card_pdf
+    if shots > COMBINED_MOST:
+        _say(f"one file of all cards left out: {shots} shots, at most {COMBINED_MOST}", sys.stderr)
+    return Printer(card_pdf, sheet_pdf, combined_pdf if shots <= COMBINED_MOST else None)
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -10,17 +10,20 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from fieldsheet import __version__
 from fieldsheet.catalog.read import Catalog
-from fieldsheet.checklists.items import checklist
+from fieldsheet.checklists.checklist import checklist
+from fieldsheet.plan.clashes import clashes
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.problems import CatalogProblems, Problem
+from fieldsheet.sheet.clashes import clash_text
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sheet.words import WORDS, say
-from fieldsheet.site.build import SiteShot, build_site
+from fieldsheet.site.build import build_site
+from fieldsheet.site.entries import SiteShot
 from fieldsheet.sky.ephemeris import YEARS
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.pack import read_pack
@@ -32,8 +35,32 @@ REACH_AFTER = timedelta(days=400)
 
 REVISION_DIGITS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's base 32: no I, L, O, U to misread
 
-CardMaker = Callable[[dict[str, Any], str], bytes]
+Sheet = Mapping[str, Any]
+PaperMaker = Callable[[Sheet, str], bytes]
 """From a Sheet and the address that its code holds to a PDF."""
+
+
+class Printer(NamedTuple):
+    """What makes paper: the cards of a shot, its large sheet, and the cards of several shots in one file.
+
+    Without combined, no such file is made.
+    """
+
+    card: PaperMaker
+    sheet: PaperMaker
+    combined: Callable[[str, Sequence[tuple[Sheet, str]]], bytes] | None
+
+
+@dataclass(frozen=True)
+class Printed:
+    """The PDFs of a catalog: cards and sheets by shot, and the cards of all, where it was asked for."""
+
+    cards: Mapping[str, bytes]
+    sheets: Mapping[str, bytes]
+    combined: bytes | None
+
+
+NOT_PRINTED = Printed({}, {}, None)
 
 
 @dataclass(frozen=True)
@@ -62,24 +89,55 @@ def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Pla
     return Planned(packs, plans, {shot_id: make_sheet(whole) for shot_id, whole in plans.items()})
 
 
-def make_cards(catalog: Catalog, planned: Planned, card_of: CardMaker) -> dict[str, bytes]:
-    """Shot id -> its card; raises CatalogProblems with every shot whose texts are too long for one."""
-    cards, problems = {}, []
+def print_catalog(catalog: Catalog, planned: Planned, printer: Printer) -> Printed:
+    """Every PDF; raises CatalogProblems with every shot whose texts are too long for a card or a sheet."""
+    cards, sheets, problems = {}, {}, []
     for shot_id, sheet in planned.sheets.items():
+        link = _link(catalog, sheet, shot_id)
         try:
-            cards[shot_id] = card_of(sheet, _link(catalog, sheet, shot_id))
+            cards[shot_id], sheets[shot_id] = printer.card(sheet, link), printer.sheet(sheet, link)
         except ValueError as error:
             file, _ = catalog.locate(shot_id, "title")
             problems.append(Problem(file, None, "", str(error), "shorter texts, here or in its rig"))
     if problems:
         raise CatalogProblems(problems)
-    return cards
+    shots = [
+        (planned.sheets[shot_id], _link(catalog, planned.sheets[shot_id], shot_id))
+        for shot_id in _by_night(planned)
+    ]
+    return Printed(cards, sheets, printer.combined(catalog.title, shots) if printer.combined else None)
 
 
-def press(catalog: Catalog, planned: Planned, cards: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Relative path -> bytes of the whole site, with the cards that there are."""
+def press(catalog: Catalog, planned: Planned, printed: Printed = NOT_PRINTED) -> dict[str, bytes]:
+    """Relative path -> bytes of the whole site, with the paper that there is."""
     shots = [SiteShot(plan=whole, sheet=planned.sheets[shot_id]) for shot_id, whole in planned.plans.items()]
-    return build_site(catalog.title, catalog.id, shots, planned.packs, cards)
+    return build_site(
+        catalog.title,
+        catalog.id,
+        shots,
+        planned.packs,
+        printed.cards,
+        sheets=printed.sheets,
+        combined=printed.combined,
+        clashes=clash_texts(planned),
+    )
+
+
+def clash_texts(planned: Planned) -> dict[str, list[str]]:
+    """Date of a night -> what two of its shots need at the same time, in words."""
+    texts: dict[str, list[str]] = {}
+    for clash in clashes(list(planned.plans.values())):
+        text = clash_text(clash)
+        for night in sorted({clash[side]["window"]["night"] for side in ("first", "second")}):
+            texts.setdefault(night, []).append(text)
+    return texts
+
+
+def _by_night(planned: Planned) -> list[str]:
+    """The shots in the order in which they begin."""
+    return sorted(
+        planned.plans, key=lambda shot_id: (planned.plans[shot_id]["window"]["start"]["utc_ms"], shot_id)
+    )
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:

@@ -32,10 +32,10 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
         _section("Warnings", warning_lines(sheet)),
         _section("Numbers", _numbers(sheet)),
         _section("Keyframes", _keyframes(sheet)),
-        _section(
-            "Sky",
-            _table([event["name"], event["clock"], event["frame"]] for event in sheet["sky"]),
-        ),
+        _section("By the clock, back from frame 1", _clocks(sheet)),
+        _section("Sky", _sky(sheet)),
+        _section("Crew", _table([one["role"], one["who"]] for one in sheet["crew"])),
+        _section("Stop if", sheet["abort"]),
         _section("Notes", sheet["notes"]),
         _section("Taken as given, since the files do not say", _table(defaults)),
     ]
@@ -69,6 +69,16 @@ def _numbers(sheet: Mapping[str, Any]) -> list[str]:
     return _table([*figures, ("pan zero, true", sheet["pan_zero"]), *rail])
 
 
+def _clocks(sheet: Mapping[str, Any]) -> list[str]:
+    """Deadlines before frame 1, then what the place sets."""
+    return _table([row["label"], row["clock"]] for row in (*sheet["deadlines"], *sheet["limits"]))
+
+
+def _sky(sheet: Mapping[str, Any]) -> list[str]:
+    events = _table([event["name"], event["clock"], event["frame"]] for event in sheet["sky"])
+    return [*events, *_table([line["name"], line["text"]] for line in sheet["sky_lines"])]
+
+
 def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     frames = sheet["keyframes"]
     rows = _table(
@@ -84,7 +94,7 @@ def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     )
     lines = []
     for row, frame in zip(rows, frames, strict=True):
-        lines += [row, *(INDENT * 2 + frame[key] for key in ("aim", "sighting") if frame[key])]
+        lines += [row, *(INDENT * 2 + frame[key] for key in ("aim", "sighting", "waits", "also") if frame[key])]
     return [*lines, sheet["set_note"]]
 
 

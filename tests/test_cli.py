@@ -40,9 +40,9 @@ def run(capsys: pytest.CaptureFixture[str]) -> Run:
 
 
 @pytest.fixture
-def catalog(tmp_path: Path) -> Path:
-    """A copy of the demo, free to be spoilt."""
-    return Path(shutil.copytree(DEMO, tmp_path / "catalog"))
+def catalog(one_shot: Path, tmp_path: Path) -> Path:
+    """A copy of the demo's one shot, free to be spoilt."""
+    return Path(shutil.copytree(one_shot, tmp_path / "catalog"))
 
 
 def edit(path: Path, old: str, new: str) -> int:
@@ -63,8 +63,8 @@ def in_a_process(*words: str | Path, **settings: str) -> subprocess.CompletedPro
 # --- build -----------------------------------------------------------------------------------------------
 
 
-def test_build_writes_a_site_with_pages_packs_and_cards(run: Run, tmp_path: Path) -> None:
-    status, out, err = run("build", DEMO, "-o", tmp_path / "out")
+def test_build_writes_a_site_with_pages_packs_and_cards(run: Run, tmp_path: Path, one_shot: Path) -> None:
+    status, out, err = run("build", one_shot, "-o", tmp_path / "out")
     assert (status, err) == (0, "")
     site = tmp_path / "out" / "site"
     assert str(site) in out
@@ -73,19 +73,19 @@ def test_build_writes_a_site_with_pages_packs_and_cards(run: Run, tmp_path: Path
     assert [path.name for path in sorted((site / "sky").iterdir())] == ["2027.pack", "2028.pack"]
 
 
-def test_build_again_changes_nothing(run: Run, tmp_path: Path) -> None:
+def test_build_again_changes_nothing(run: Run, tmp_path: Path, one_shot: Path) -> None:
     for _ in range(2):
-        assert run("build", DEMO, "-o", tmp_path / "out", "--no-cards")[0] == 0
+        assert run("build", one_shot, "-o", tmp_path / "out", "--no-cards")[0] == 0
     assert len(list((tmp_path / "out" / "versions").iterdir())) == 1
 
 
-def test_build_without_cards_has_none(run: Run, tmp_path: Path) -> None:
-    assert run("build", DEMO, "-o", tmp_path / "out", "--no-cards")[0] == 0
+def test_build_without_cards_has_none(run: Run, tmp_path: Path, one_shot: Path) -> None:
+    assert run("build", one_shot, "-o", tmp_path / "out", "--no-cards")[0] == 0
     assert not (tmp_path / "out" / "site" / "cards").exists()
 
 
 def test_without_pango_the_site_is_built_and_the_missing_cards_are_said(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, one_shot: Path
 ) -> None:
     class NoPango:
         """Importing the renderer fails as it does on a bare machine, and talks as it does."""
@@ -97,7 +97,7 @@ def test_without_pango_the_site_is_built_and_the_missing_cards_are_said(
 
     monkeypatch.delitem(sys.modules, "weasyprint", raising=False)
     monkeypatch.setattr(sys, "meta_path", [NoPango(), *sys.meta_path])
-    status, out, err = run("build", DEMO, "-o", tmp_path / "out")
+    status, out, err = run("build", one_shot, "-o", tmp_path / "out")
     assert status == 0
     assert err.startswith("warning: cards left out") and "Pango" in err and err.count("\n") == 1
     assert "advice" not in out
@@ -114,16 +114,18 @@ def test_one_shot_without_a_plan_and_nothing_is_written(run: Run, catalog: Path,
     assert not (tmp_path / "out").exists()
 
 
-def test_an_output_folder_of_someone_else_is_wrong_use(run: Run, tmp_path: Path) -> None:
+def test_an_output_folder_of_someone_else_is_wrong_use(run: Run, tmp_path: Path, one_shot: Path) -> None:
     (tmp_path / "thesis.txt").write_text("years of work")
-    status, _, err = run("build", DEMO, "-o", tmp_path, "--no-cards")
+    status, _, err = run("build", one_shot, "-o", tmp_path, "--no-cards")
     assert status == 2 and "choose another" in err
     assert [path.name for path in tmp_path.iterdir()] == ["thesis.txt"]
 
 
-def test_an_output_that_is_refused_by_the_disk_is_one_plain_line(run: Run, tmp_path: Path) -> None:
+def test_an_output_that_is_refused_by_the_disk_is_one_plain_line(
+    run: Run, tmp_path: Path, one_shot: Path
+) -> None:
     (tmp_path / "file").write_text("")
-    status, out, err = run("build", DEMO, "-o", tmp_path / "file" / "out", "--no-cards")
+    status, out, err = run("build", one_shot, "-o", tmp_path / "file" / "out", "--no-cards")
     assert (status, out, err.count("\n")) == (1, "", 1)
     assert err.startswith("fieldsheet: Not a directory: ")
 
@@ -158,7 +160,7 @@ def test_faults_of_one_file_do_not_hide_those_of_another(run: Run, catalog: Path
     for name, old, new in (
         ("typo", "interval_s", "intervall_s"),
         ("no-event", 'start = "sunset - 1h15m"', 'start = "moonrise"'),
-        ("outside", '"halfway"', '"frame 5000"'),
+        ("outside", 'at = "halfway"', 'at = "frame 5000"'),
     ):
         shutil.copy(shots / f"{SHOT}.toml", shots / f"{name}.toml")
         edit(shots / f"{name}.toml", old, new)
@@ -175,8 +177,8 @@ def test_characters_that_the_typeface_lacks_are_told(run: Run, catalog: Path) ->
     assert status == 0 and "the typeface of the sheets has no \u661f" in out
 
 
-def test_check_says_that_all_is_well(run: Run) -> None:
-    assert run("check", DEMO) == (0, "1 shot, no problems\n", "")
+def test_check_says_that_all_is_well(run: Run, one_shot: Path) -> None:
+    assert run("check", one_shot) == (0, "1 shot, no problems\n", "")
 
 
 def test_check_warns_of_limits_with_the_sum_and_the_mend(run: Run, catalog: Path) -> None:
@@ -218,8 +220,8 @@ def test_escapes_in_a_catalog_or_in_what_was_typed_never_reach_the_terminal(run:
 # --- plan ------------------------------------------------------------------------------------------------
 
 
-def test_plan_as_json_is_the_whole_plan_and_nothing_else(run: Run) -> None:
-    status, out, err = run("plan", DEMO, SHOT, "--json")
+def test_plan_as_json_is_the_whole_plan_and_nothing_else(run: Run, one_shot: Path) -> None:
+    status, out, err = run("plan", one_shot, SHOT, "--json")
     assert (status, err) == (0, "")
     plan = json.loads(out)
     assert plan["format"] == "fieldsheet plan"
@@ -237,17 +239,17 @@ def test_plan_as_json_is_the_whole_plan_and_nothing_else(run: Run) -> None:
     assert plan["window"]["night"] == "2027-06-05" and plan["changes"] == {}
 
 
-def test_plan_for_another_night_is_that_night(run: Run) -> None:
-    plan = json.loads(run("plan", DEMO, SHOT, "--json", "--night", "2029-06-10")[1])
+def test_plan_for_another_night_is_that_night(run: Run, one_shot: Path) -> None:
+    plan = json.loads(run("plan", one_shot, SHOT, "--json", "--night", "2029-06-10")[1])
     assert plan["window"]["night"] == "2029-06-10"
     assert plan["changes"] == {"night": "2029-06-10"}
-    assert "changed" in run("plan", DEMO, SHOT, "--night", "2027-06-10")[1].splitlines()[2]
+    assert "changed" in run("plan", one_shot, SHOT, "--night", "2027-06-10")[1].splitlines()[2]
 
 
-def test_plan_as_a_page_shows_what_the_sheet_says(run: Run) -> None:
-    status, page, err = run("plan", DEMO, SHOT)
+def test_plan_as_a_page_shows_what_the_sheet_says(run: Run, one_shot: Path) -> None:
+    status, page, err = run("plan", one_shot, SHOT)
     assert (status, err) == (0, "")
-    plan = json.loads(run("plan", DEMO, SHOT, "--json")[1])
+    plan = json.loads(run("plan", one_shot, SHOT, "--json")[1])
     assert plan["shot"]["title"] in page
     assert re.search(rf"^  frames +{plan['timing']['frames']}$", page, re.MULTILINE)
     assert re.search(r"^  interval +18 s$", page, re.MULTILINE)
@@ -266,8 +268,8 @@ def test_plan_shows_the_defaults_that_were_taken_and_no_others(run: Run, catalog
     assert "crop_margin" not in page
 
 
-def test_an_unknown_shot_is_wrong_use_and_the_known_ones_are_named(run: Run) -> None:
-    status, out, err = run("plan", DEMO, "nope")
+def test_an_unknown_shot_is_wrong_use_and_the_known_ones_are_named(run: Run, one_shot: Path) -> None:
+    status, out, err = run("plan", one_shot, "nope")
     assert (status, out) == (2, "")
     assert "'nope'" in err and SHOT in err
 
@@ -369,10 +371,10 @@ def test_help_needs_no_heavy_module_and_names_every_command() -> None:
     assert all(f"    {name} " in shown.stdout for name in ("build", "check", "plan", "new", "serve"))
 
 
-def test_a_terminal_without_unicode_and_a_closed_pipe_are_no_traceback() -> None:
-    shown = in_a_process("plan", DEMO, SHOT, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+def test_a_terminal_without_unicode_and_a_closed_pipe_are_no_traceback(one_shot: Path) -> None:
+    shown = in_a_process("plan", one_shot, SHOT, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
     assert (shown.returncode, shown.stderr) == (0, "")
-    command = [sys.executable, "-m", "fieldsheet", "plan", str(DEMO), SHOT, "--json"]
+    command = [sys.executable, "-m", "fieldsheet", "plan", str(one_shot), SHOT, "--json"]
     piped = subprocess.run(
         ["bash", "-c", 'set -o pipefail; "$@" | true', "bash", *command],
         cwd=ROOT, capture_output=True, text=True, timeout=120,
@@ -380,7 +382,9 @@ def test_a_terminal_without_unicode_and_a_closed_pipe_are_no_traceback() -> None
     assert (piped.returncode, piped.stderr) == (0, "")
 
 
-def test_the_same_catalog_gives_the_same_site_in_any_zone_locale_or_hash_seed(tmp_path: Path) -> None:
+def test_the_same_catalog_gives_the_same_site_in_any_zone_locale_or_hash_seed(
+    tmp_path: Path, one_shot: Path
+) -> None:
     names = set()
     for number, settings in enumerate(
         [
@@ -389,7 +393,7 @@ def test_the_same_catalog_gives_the_same_site_in_any_zone_locale_or_hash_seed(tm
         ]
     ):
         out = tmp_path / f"out-{number}"
-        shown = in_a_process("build", DEMO, "-o", out, "--no-cards", **settings)
+        shown = in_a_process("build", one_shot, "-o", out, "--no-cards", **settings)
         assert (shown.returncode, shown.stderr) == (0, "")
         names.add(os.readlink(out / "site"))
     assert len(names) == 1

@@ -14,7 +14,6 @@ import pytest
 import zxingcpp
 
 from fieldsheet import cli
-from tests.conftest import DEMO
 
 SHOT = "shots/slipway.toml"
 CATALOG = "catalog.toml"
@@ -24,19 +23,19 @@ Spoil = Callable[[Path], str]
 
 
 @pytest.fixture
-def catalog(tmp_path: Path) -> Path:
-    """A copy of the demo, free to be spoilt."""
-    return Path(shutil.copytree(DEMO, tmp_path / "catalog"))
+def catalog(one_shot: Path, tmp_path: Path) -> Path:
+    """A copy of the demo's one shot, free to be spoilt."""
+    return Path(shutil.copytree(one_shot, tmp_path / "catalog"))
 
 
 def test_the_code_of_the_built_card_opens_its_shot_at_the_revision_of_the_plan(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], one_shot: Path
 ) -> None:
-    assert cli.main(["build", str(DEMO), "-o", str(tmp_path / "out")]) == 0
+    assert cli.main(["build", str(one_shot), "-o", str(tmp_path / "out")]) == 0
     capsys.readouterr()
-    assert cli.main(["plan", str(DEMO), "slipway", "--json"]) == 0
+    assert cli.main(["plan", str(one_shot), "slipway", "--json"]) == 0
     revision = json.loads(capsys.readouterr().out)["revision"]
-    base_url = tomllib.loads((DEMO / CATALOG).read_text("utf-8"))["base_url"]
+    base_url = tomllib.loads((one_shot / CATALOG).read_text("utf-8"))["base_url"]
     document = pypdfium2.PdfDocument(tmp_path / "out" / "site" / "cards" / "slipway.pdf")
     pictures = [page.render(scale=300 / 72).to_pil() for page in document]
     document.close()

@@ -1,20 +1,29 @@
-"""Sheet -> the printed card: A6 landscape, front and back, as a tagged PDF with its fonts inside."""
+"""Sheet -> paper: A6 cards, an A4 sheet, the cards of many shots in one file; tagged PDF, fonts inside."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from fieldsheet.cards import sizes
-from fieldsheet.cards.back import backs
-from fieldsheet.cards.front import columns, fronts
+from fieldsheet.cards.card import card_sides
+from fieldsheet.cards.large import large_sides
 from fieldsheet.cards.metrics import FILES, font_file
+from fieldsheet.cards.sides import Side
+from fieldsheet.cards.sizes import CARD, SHEET, Paper
 from fieldsheet.exchange.qr import MODULE_MM, QUIET
 from fieldsheet.templates import templates
 
+COMBINED_MOST = 40
+"""Shots in one combined file. Measured: 40 shots of 8 sides take about 0.7 GB of memory and 40 s."""
+
 _SCHEME = "card-font:"
+
+Shot = tuple[Mapping[str, Any], str]
+"""A sheet, and the address that its printed code opens."""
 
 
 class PangoMissing(OSError):
@@ -22,7 +31,7 @@ class PangoMissing(OSError):
 
 
 def card_pdf(sheet: Mapping[str, Any], link: str) -> bytes:
-    """The card of one shot as PDF, A6 landscape: front, back, and further cards where it does not fit.
+    """The cards of one shot as PDF, A6 landscape: front, back, and further cards where it does not fit.
 
     `link` is the address that the printed code opens. The same sheet and link give the same bytes. Raises
     ValueError, in words, where the link is too long or one text taller than a side; PangoMissing.
@@ -31,25 +40,65 @@ def card_pdf(sheet: Mapping[str, Any], link: str) -> bytes:
 
 
 def card_html(sheet: Mapping[str, Any], link: str) -> str:
-    """The card as the HTML that becomes the PDF: each side fits its page, by the font's own widths."""
-    front, strip = fronts(sheet)
-    back = backs(sheet, link, strip)
-    environment = Environment(
+    """The cards as the HTML that becomes the PDF: each side fits its page, by the font's own widths."""
+    title = f"{_name(sheet)}: card for rig {sheet['letter']}, revision {sheet['revision']}"
+    return _html(title, CARD, [(sheet, card_sides(sheet, link))])
+
+
+def sheet_pdf(sheet: Mapping[str, Any], link: str) -> bytes:
+    """Everything of one shot as PDF, A4 portrait; otherwise like `card_pdf`."""
+    return _pdf(sheet_html(sheet, link))
+
+
+def sheet_html(sheet: Mapping[str, Any], link: str) -> str:
+    """The large sheet as the HTML that becomes the PDF."""
+    title = f"{_name(sheet)}: sheet for rig {sheet['letter']}, revision {sheet['revision']}"
+    return _html(title, SHEET, [(sheet, large_sides(sheet, link))])
+
+
+def combined_pdf(title: str, shots: Sequence[Shot]) -> bytes:
+    """The cards of many shots, in the given order, with a bookmark for each; each shot begins on a front.
+
+    Raises ValueError, in words, for more than COMBINED_MOST shots or none, or as `card_pdf` does.
+    """
+    if not 0 < len(shots) <= COMBINED_MOST:
+        raise ValueError(f"{len(shots)} shots in one file of cards; right: 1 to {COMBINED_MOST}")
+    sides = [(sheet, _whole_cards(card_sides(sheet, link))) for sheet, link in shots]
+    return _pdf(_html(f"{title}: cards", CARD, sides))
+
+
+def _whole_cards(sides: list[Side]) -> list[Side]:
+    """With an empty back where the last card has none, so that double-sided print keeps the shots apart."""
+    return [*sides, *([Side(())] if len(sides) % 2 else [])]
+
+
+def _name(sheet: Mapping[str, Any]) -> str:
+    return f"{sheet['title']}, {sheet['when']}"
+
+
+def _html(title: str, paper: Paper, shots: Sequence[tuple[Mapping[str, Any], Sequence[Side]]]) -> str:
+    return (
+        _environment()
+        .get_template("card.html")
+        .render(
+            title=title,
+            paper=paper,
+            shots=shots,
+            size=sizes,
+            quiet=QUIET * MODULE_MM,
+            fonts={weight: _SCHEME + FILES[weight] for weight in FILES},
+        )
+    )
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
         loader=FileSystemLoader(templates() / "cards"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
-    )
-    return environment.get_template("card.html").render(
-        sheet=sheet,
-        fronts=front,
-        backs=back,
-        cards=(len(front) + len(back) + 1) // 2,
-        size=sizes,
-        quiet=QUIET * MODULE_MM,
-        columns=columns(sheet),
-        fonts={weight: _SCHEME + FILES[weight] for weight in FILES},
     )
 
 

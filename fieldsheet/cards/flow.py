@@ -46,11 +46,12 @@ _SPLIT, _TURN, _ALONE = 900.0, 2500.0, 3000.0
 
 @dataclass(frozen=True)
 class _Way:
-    """How the rest is set: sides in all, its cost in mm2, the index after the last piece of each column."""
+    """How the rest is set: sides in all, its cost in mm2, each column's end, what is left of the first."""
 
     sides: float
     cost: float
     ends: tuple[int, ...]
+    left: float
 
 
 def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[list[Piece]]:
@@ -58,27 +59,30 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
 
     Raises ValueError, in words, where a piece is taller than any column.
     """
-    run = [(group, n) for group in groups for n in range(len(group.pieces))]
+    run = tuple((group, n) for group in groups for n in range(len(group.pieces)))
     most = len(run) + across * (least + 1)
 
     @cache
     def best(first: int, column: int) -> _Way:
         if first == len(run):
-            sides = max(least, -(-column // across))
-            return _Way(sides, sum(_white(room(n)) for n in range(column, sides * across)), ())
+            return _Way(max(least, -(-column // across)), 0.0, (), room(column))
         if column == most:
-            return _Way(inf, inf, ())
+            return _Way(inf, inf, (), 0.0)
         ways = []
         for end, left in _fits(run, first, room(column)) or [(first, room(column))]:
             rest = best(end, column + 1)
-            cost = rest.cost + _white(left) + _break(run, first, end, (column + 1) % across == 0)
-            ways.append(_Way(rest.sides, cost, (end, *rest.ends)))
+            turns = (column + 1) % across == 0
+            # The last side keeps what is left over; its columns need only be even.
+            last = column // across == rest.sides - 1
+            uneven = 0.0 if last and turns else left - rest.left if last else left
+            cost = rest.cost + uneven**2 + _break(run, first, end, turns)
+            ways.append(_Way(rest.sides, cost, (end, *rest.ends), left))
         return min(ways, key=lambda way: (way.sides, way.cost))
 
     way = best(0, 0)
     if way.sides == inf:
         tallest = max((group.pieces[n] for group, n in run), key=lambda piece: piece.height)
-        raise ValueError(f"'{tallest.text}' does not fit on one side of a card")
+        raise ValueError(f"'{tallest.text}' does not fit on one side of the paper")
     starts = (0, *way.ends)
     return [_column(run, first, end) for first, end in zip(starts, way.ends, strict=False)]
 
@@ -88,13 +92,20 @@ Run = Sequence[tuple[Group, int]]
 
 def _fits(run: Run, first: int, room: float) -> list[tuple[int, float]]:
     """Every end for a column that begins with piece `first`, with the height that is left below it."""
-    out = []
-    for end in range(first + 1, len(run) + 1):
-        left = room - sum(piece.height for piece in _column(run, first, end))
+    out, left = [], room
+    for at in range(first, len(run)):
+        group, n = run[at]
+        heading = _heading(group, n, at == first)
+        left -= group.pieces[n].height + (heading.height if heading else 0.0)
         if left < 0:
             break
-        out.append((end, left))
+        out.append((at + 1, left))
     return out
+
+
+def _heading(group: Group, n: int, opens: bool) -> Piece | None:
+    """What stands over the n-th piece of a group; `opens`: it is the first of its column."""
+    return group.heading if n == 0 else group.again if opens else None
 
 
 def _column(run: Run, first: int, end: int) -> list[Piece]:
@@ -102,13 +113,8 @@ def _column(run: Run, first: int, end: int) -> list[Piece]:
     out: list[Piece] = []
     for at in range(first, end):
         group, n = run[at]
-        heading = group.heading if n == 0 else group.again if at == first else None
-        out += [each for each in (heading, group.pieces[n]) if each]
+        out += [each for each in (_heading(group, n, at == first), group.pieces[n]) if each]
     return out
-
-
-def _white(left: float) -> float:
-    return max(0.0, left) ** 2
 
 
 def _break(run: Run, first: int, end: int, turns: bool) -> float:

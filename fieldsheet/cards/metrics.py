@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from fieldsheet.sheet.strip_sides import Measure, wrap
@@ -64,6 +65,7 @@ def _face(weight: int) -> _Face:
 _SPARE = 0.2
 
 
+@lru_cache(4096)
 def lines(text: str, room: float, points: float, bold: bool = False) -> int:
     """Lines that `text` takes at most in `room` mm; the page may break at more places, never at fewer."""
     return max(1, len(wrap(text, bold, measure(points, True), room - _SPARE)))
@@ -72,3 +74,13 @@ def lines(text: str, room: float, points: float, bold: bool = False) -> int:
 def width(text: str, points: float, bold: bool = False) -> float:
     """Width of `text` on one line, in mm, with a hair to spare."""
     return measure(points, True)(text, bold) + _SPARE
+
+
+def in_rows(widths: Sequence[float], room: float, air: float) -> list[list[int]]:
+    """Which cells stand in which row: as few rows as `room` mm allows, with `air` between cells."""
+    rows: list[list[int]] = [[]]
+    for n, wide in enumerate(widths):
+        if rows[-1] and sum(widths[m] + air for m in rows[-1]) + wide > room:
+            rows.append([])
+        rows[-1].append(n)
+    return rows

@@ -1,9 +1,43 @@
-"""Every length of the card, in mm and pt: the style sheet and the flow read the same ones."""
+"""Every length of the paper, in mm and pt: the style sheet and the flow read the same ones."""
 
-PAGE = (148.0, 105.0)
-MARGIN = (7.0, 5.2)
-"""Left and right, top and bottom. A sealed edge takes 3 mm; 5 stay free (common practice, no source)."""
-WIDTH, HEIGHT = PAGE[0] - 2 * MARGIN[0], PAGE[1] - 2 * MARGIN[1]
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A kind of page: its size, its margins (left and right, top and bottom), the gap between two columns."""
+
+    name: str
+    page: tuple[float, float]
+    margin: tuple[float, float]
+    gutter: float
+
+    @property
+    def width(self) -> float:
+        """What may be printed on, across."""
+        return self.page[0] - 2 * self.margin[0]
+
+    @property
+    def height(self) -> float:
+        """What may be printed on, down."""
+        return self.page[1] - 2 * self.margin[1]
+
+    @property
+    def column(self) -> float:
+        """Width of one of two columns."""
+        return (self.width - self.gutter) / 2
+
+    def outside(self, clear: float) -> float:
+        """How much of a code's clear zone of that width lies in the margin at the right."""
+        return clear - max(0.0, CODE_EDGE - self.margin[0])
+
+
+CARD = Paper("card", (148.0, 105.0), (6.0, 5.2), 5.0)
+"""A6 landscape. A sealed edge takes 3 mm; 5 stay free (common practice, no source)."""
+SHEET = Paper("sheet", (210.0, 297.0), (12.0, 10.0), 8.0)
+"""A4 portrait."""
 
 SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = (
     10,
@@ -22,6 +56,9 @@ LETTER = 13.6
 ZERO_LINE, ZERO_WIDTHS = 5.6, range(46, 66)
 STOP_BAR, STOP_GAP = 5.6, 1.0
 
+DUE_RULE, DUE_LINE, DUE_GAP, DUE_AIR, DUE_APART, DUE_WORD = 0.25, 4.8, 0.9, 2.5, 5.0, 1.1
+"""Deadlines: rule above, line, gap below; between two at least, and where they take more than one line."""
+
 CHIP_PAD, NAME_GAP = 1.2, 1.2
 FACT_GAPS, WORDS_PAD = (2.0, 4.0), 1.5
 FIGURE_GAP, BLANK_LEAST, STORED_WIDTH = 2.5, 11.0, 13.0
@@ -31,17 +68,20 @@ BLANKS, BLANK_ROOMY, BLANK_FOOT = (7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.6, 4.2, 3.7),
 """Heights of a blank, the first that fits; from the roomy one on, a gloved hand has 5 mm under the figure."""
 
 PROGRAM_RULE, PROGRAM_PAD, PROGRAM_LABEL, PROGRAM_VALUE, PROGRAM_GAP = 0.9, 0.5, 4.1, 6.0, 1.4
-PROGRAM_AIR = 3.0
+PROGRAM_AIRS, MORE_LINE, MORE_FOOT, MORE_AIR, MORE_WORD = (3.0, 2.0), 4.6, 0.5, 3.2, 1.2
 
-GUTTER = 6.0
-COLUMN = (WIDTH - GUTTER) / 2
 BAR, BAR_PAD, THIN_BAR = 1.8, 1.8, 0.6
 """The bar at the left of what stops a shot, the room after it, and the bar of what is only to be minded."""
 ABORT_LINE, ABORT_PAD, ABORT_RULE, ABORT_GAP, ABORT_MOST = 4.8, 0.8, 0.5, 1.8, 45.0
-BOX, BOX_GAP = 4.0, 1.6
+BOX, BOX_GAP = 3.9, 1.4
 ITEM_PAD = 0.45
+BLANK_ABOVE, WRITE_LEAST = 2.2, 14.0
+"""A line to write on: what it has above it, and the shortest one that stands beside its words."""
 SECTION_GAP, SECTION_RULE = 1.6, 0.5
 WARNING_GAP = 1.6
 VALUE_MOST = 30.0
-RUNNING_TITLE, RUNNING_GAP = 70.0, 2.4
-CODE_MOST, CODE_CAPTION = 40.0, 4.8
+LOG_ROW, LOG_COLUMNS, LOG_GAP = 6.6, (11.0, 12.0, 13.0), 2.5
+"""A line of the log; its printed columns; what parts the two that are written in. The rest is theirs."""
+RUNNING_GAP, RUNNING_LEFT, RUNNING_AIR = 2.0, 8.0, 4.0
+CODE_MOST, CODE_CAPTION, CODE_EDGE = 40.0, 4.8, 7.0
+"""The widest code; the line under it; how far its ink keeps from the edge of the page, for the seal."""

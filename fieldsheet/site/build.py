@@ -5,23 +5,23 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any, TypedDict
 
 from ..templates import templates
+from .compose import Catalog, pages_of, tide_files
+from .entries import SiteShot, entries_of
 from .fonts import screen_fonts
 from .icons import icons
-from .pages import POLICY, data_block, environment, render
-from .version import version_json
+from .lean import lean
+from .pages import POLICY
+from .version import COMBINED, version_json
 
 ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
-WORDS = Path(__file__).parents[1] / "sheet" / "words.json"
-
-
-class SiteShot(TypedDict):
-    """One shot as the site needs it."""
-
-    plan: dict[str, Any]
-    sheet: dict[str, Any]
+PACKAGE = Path(__file__).parents[1]
+# Tables that both languages read: Python as JSON, the phone as a module.
+TABLES = {
+    "app/core/words.js": ("WORDS", PACKAGE / "sheet" / "words.json"),
+    "app/core/stars.js": ("STARS", PACKAGE / "sky" / "stars.json"),
+}
 
 
 def build_site(
@@ -30,79 +30,54 @@ def build_site(
     shots: Sequence[SiteShot],
     packs: Mapping[int, bytes],
     cards: Mapping[str, bytes] | None = None,
+    *,
+    sheets: Mapping[str, bytes] | None = None,
+    combined: bytes | None = None,
+    clashes: Mapping[str, Sequence[str]] | None = None,
 ) -> dict[str, bytes]:
     """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
 
-    shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are
-    read from the plan.  packs: year -> sky pack.  cards: shot id -> PDF; a shot without one gets no link to
-    it.  The same arguments give the same bytes; nothing else is read but the package's own templates, words
-    and fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan or sheet lacks,
-    ValueError for a number that JSON does not know.
+    shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are read from the plan.
+    packs: year -> sky pack.  cards, sheets: shot id -> PDF, small cards and a whole page; combined: all cards
+    as one PDF.  What is not given gets no link.  clashes: date of a night -> what collides in it, in words.
+    The same arguments give the same bytes; nothing else is read but the package's own templates, tables and
+    fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan or sheet lacks, ValueError
+    for a number that JSON does not know.
     """
-    cards = cards or {}
+    cards, sheets = cards or {}, sheets or {}
     folder = templates()
+    entries = entries_of(shots, cards, sheets)
+    catalog = Catalog(catalog_title, catalog_id, combined is not None)
     files = {
         **_app(folder / "app"),
         **{f"app/fonts/{name}": data for name, data in screen_fonts().items()},
         **{f"icons/{name}": data for name, data in icons().items()},
         **{f"sky/{year}.pack": data for year, data in packs.items()},
         **{f"cards/{shot_id}.pdf": data for shot_id, data in cards.items()},
-        **_pages(folder, catalog_title, catalog_id, shots, sorted(packs), frozenset(cards)),
+        **{f"sheets/{shot_id}.pdf": data for shot_id, data in sheets.items()},
+        **({COMBINED: combined} if combined is not None else {}),
+        **tide_files(entries),
+        **pages_of(folder, catalog, entries, sorted(packs), clashes or {}),
         "site.webmanifest": _manifest(catalog_title, catalog_id),
         "_headers": _headers(),
     }
-    files["version.json"] = version_json(files)
+    files["version.json"] = version_json(files, {entry.id: entry.end_ms for entry in entries})
     return dict(sorted(files.items()))
 
 
 def _app(folder: Path) -> dict[str, bytes]:
     """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
     sources = [path for path in folder.rglob("*") if path.suffix in (".js", ".css")]
-    files = {f"app/{path.relative_to(folder).as_posix()}": path.read_bytes() for path in sources}
-    words = json.dumps(json.loads(WORDS.read_text("utf-8")), ensure_ascii=False, indent=0, sort_keys=True)
-    return files | {
-        "worker.js": files.pop("app/worker.js"),
-        "app/core/words.js": f"export const WORDS = {words};\n".encode(),
-    }
+    files = {f"app/{path.relative_to(folder).as_posix()}": lean(path.read_text("utf-8")) for path in sources}
+    worker = files.pop("app/worker.js")
+    tables = {path: _module(name, source) for path, (name, source) in TABLES.items()}
+    return files | tables | {"worker.js": worker}
 
 
-def _pages(
-    folder: Path,
-    title: str,
-    catalog_id: str,
-    shots: Sequence[SiteShot],
-    pack_years: list[int],
-    with_card: frozenset[str],
-) -> dict[str, bytes]:
-    jinja = environment(folder)
-    catalog = {"title": title, "id": catalog_id}
-    entries = sorted(
-        ({**shot, **_place_in_time(shot["plan"])} for shot in shots),
-        key=lambda entry: (entry["start_ms"], entry["id"]),
-    )
-    index = render(jinja, "pages/index.html.j2", "index.html", {"catalog": catalog, "shots": entries})
-    pages = {"index.html": index}
-    for entry in entries:
-        path = f"shots/{entry['id']}/index.html"
-        values = {
-            "catalog": catalog,
-            **entry,
-            "plan_json": data_block(entry["plan"]),
-            "pack_years": pack_years,
-            "has_card": entry["id"] in with_card,
-        }
-        pages[path] = render(jinja, "pages/shot.html.j2", path, values)
-    return pages
-
-
-def _place_in_time(plan: Mapping[str, Any]) -> dict[str, Any]:
-    """The shot's id, and its window in ms UTC, by which the index is ordered."""
-    window = plan["window"]
-    return {
-        "id": plan["shot"]["id"],
-        "start_ms": window["start"]["utc_ms"],
-        "end_ms": window["end"]["utc_ms"],
-    }
+def _module(name: str, source: Path) -> bytes:
+    """The table in its own order: both languages go through it alike."""
+    table = json.dumps(json.loads(source.read_text("utf-8")), ensure_ascii=False, indent=0)
+    return f"export const {name} = {table};\n".encode()
 
 
 def _manifest(title: str, catalog_id: str) -> bytes:

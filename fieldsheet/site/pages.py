@@ -40,11 +40,15 @@ def render(jinja: Environment, template: str, path: str, values: Mapping[str, An
     return jinja.get_template(template).render(**values, root=root, policy=POLICY).encode()
 
 
+def json_text(value: Any) -> str:
+    """JSON without idle signs. Raises ValueError for numbers that JSON does not know."""
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
 def data_block(value: Any) -> Markup:
     """JSON that may stand inside <script type="application/json">.
 
     Only "<" could end or nest the element (WHATWG HTML, restrictions for contents of script elements).
     Raises ValueError for numbers that JSON does not know.
     """
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c"))
+    return Markup(json_text(value).replace("<", "\\u003c"))

@@ -1,4 +1,7 @@
-"""version.json: what a complete copy of the site on a phone holds.  Read by app/store.js."""
+"""version.json: what a complete copy of the site on a phone holds, and which PDFs may be kept beside it.
+
+Read by app/store.js.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,9 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+PRINTED = ("cards/", "sheets/")
+COMBINED = "all-cards.pdf"
+
 
 def integrity(data: bytes) -> str:
     """Hash in the form of an integrity attribute. Source: W3C, Subresource Integrity, section 3.5."""
@@ -15,22 +21,36 @@ def integrity(data: bytes) -> str:
 
 
 def is_carried(path: str) -> bool:
-    """Whether the phone copies this file: cards are fetched one by one, hosts keep _headers to themselves."""
-    return not path.startswith("cards/") and path not in ("version.json", "_headers")
+    """Whether the phone copies this file unasked: not the PDFs; hosts keep _headers to themselves."""
+    return not path.startswith(PRINTED) and path not in (COMBINED, "version.json", "_headers")
 
 
-def version_list(files: Mapping[str, bytes]) -> dict[str, Any]:
-    """{"version", "files": {path: {"hash", "size" [bytes]}}} over the files that a phone carries.
+def version_list(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None = None) -> dict[str, Any]:
+    """{"version", "files", "cards"}: two maps from path to {"hash", "size" [bytes]}.
 
-    `version` is the SHA-256, in hex, of one line "path hash size" for each file in order of path, so that a
-    list can be checked against its own name.
+    `files` are those that a phone carries.  `version` is the SHA-256, in hex, of one line "path hash size"
+    for each of them in order of path, so that a list can be checked against its own name.  `cards` are the
+    PDFs of single shots, outside the version, each with `until` [s UTC]: the end of its shot by `ends_ms`
+    (shot id -> ms UTC), 0 where that is not known.
     """
-    carried = {path: files[path] for path in sorted(files) if is_carried(path)}
-    listed = {path: {"hash": integrity(data), "size": len(data)} for path, data in carried.items()}
+    listed = {path: _entry(files[path]) for path in sorted(files) if is_carried(path)}
     lines = "".join(f"{path} {entry['hash']} {entry['size']}\n" for path, entry in listed.items())
-    return {"version": hashlib.sha256(lines.encode()).hexdigest(), "files": listed}
+    cards = {
+        path: {**_entry(files[path]), "until": (ends_ms or {}).get(_shot_of(path), 0) // 1000}
+        for path in sorted(files)
+        if path.startswith(PRINTED)
+    }
+    return {"version": hashlib.sha256(lines.encode()).hexdigest(), "files": listed, "cards": cards}
 
 
-def version_json(files: Mapping[str, bytes]) -> bytes:
+def _entry(data: bytes) -> dict[str, Any]:
+    return {"hash": integrity(data), "size": len(data)}
+
+
+def _shot_of(path: str) -> str:
+    return path.rpartition("/")[2].removesuffix(".pdf")
+
+
+def version_json(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None = None) -> bytes:
     """The list as the bytes of version.json."""
-    return (json.dumps(version_list(files), indent=0, sort_keys=True) + "\n").encode()
+    return (json.dumps(version_list(files, ends_ms), indent=0, sort_keys=True) + "\n").encode()

@@ -2,9 +2,9 @@
 
 /** @typedef {Object<string, *>} Sheet */
 
-/** The text at a dotted path of a sheet, such as "numbers.interval". @param {Sheet} sheet @param {string} path */
+/** The text at a dotted path of a sheet, such as "numbers.interval"; "" where that night has none. @param {Sheet} sheet @param {string} path */
 export function textAt(sheet, path) {
-  return String(path.split(".").reduce((part, key) => part[key], sheet));
+  return String(path.split(".").reduce((part, key) => part?.[key], sheet) ?? "");
 }
 
 /**
@@ -16,29 +16,52 @@ export function fill(page, sheet, printed) {
     const path = /** @type {HTMLElement} */ (place).dataset.v ?? "";
     const text = textAt(sheet, path);
     const was = textAt(printed, path);
-    place.textContent = text;
+    place.textContent = text === "" && was !== "" ? "none" : text;
     place.classList.toggle("differs", text !== was);
     if (text !== was) place.append(unseen(` (changed, printed: ${was})`));
   }
 }
 
 /**
- * Draws a list anew from a <template>: one copy a row, its `selector` elements taking the row's texts in turn.
- * A text that no printed row of the same name (its first text) has is marked.
+ * Draws a list of warnings and the like anew from a <template>: one copy a row, its `selector` elements taking the
+ * row's texts in turn.
  * @param {Element} list @param {HTMLTemplateElement} template @param {string} selector
  * @param {string[][]} rows @param {string[][]} printed
  */
 export function fillRows(list, template, selector, rows, printed) {
   const copies = rows.map((texts) => {
     const copy = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
-    const namesakes = printed.filter(([name]) => name === texts[0]);
-    copy.querySelectorAll(selector).forEach((place, index) => {
-      place.textContent = texts[index];
-      place.classList.toggle("differs", !namesakes.some((row) => row[index] === texts[index]));
-    });
+    mark(copy.querySelectorAll(selector), texts, printed);
     return copy;
   });
   list.replaceChildren(...copies);
+}
+
+/**
+ * Draws a table's body anew: the first text of a row is its heading.
+ * @param {HTMLElement} table @param {string[][]} rows @param {string[][]} printed
+ */
+export function fillTable(table, rows, printed) {
+  const lines = rows.map((texts) => {
+    const cells = texts.map((_, index) => document.createElement(index === 0 ? "th" : "td"));
+    mark(cells, texts, printed);
+    const line = document.createElement("tr");
+    line.append(...cells);
+    return line;
+  });
+  /** @type {HTMLTableElement} */ (table).tBodies[0].replaceChildren(...lines);
+}
+
+/**
+ * Puts the texts of a row in its places; one that no printed row of the same name (its first text) has is marked.
+ * @param {ArrayLike<Element>} places @param {string[]} texts @param {string[][]} printed
+ */
+function mark(places, texts, printed) {
+  const namesakes = printed.filter(([name]) => name === texts[0]);
+  Array.from(places).forEach((place, index) => {
+    place.textContent = texts[index];
+    place.classList.toggle("differs", !namesakes.some((row) => row[index] === texts[index]));
+  });
 }
 
 /** For those who hear the page: the underline said in words. @param {string} text */

@@ -1,30 +1,72 @@
-// The list of shots: the next one first, by the phone's clock. Without this script it stays in order of night.
+// The list of shots: the next night first by the phone's clock, nights gone by folded away, found as one types.
+// Without this script it stays in order of night.
 
+import { part } from "./dom.js";
 import { startShell } from "./shell.js";
 
-/**
- * Where each window stands in the list: those still to end, soonest first, then those past, latest first.
- * @param {{start_ms: number, end_ms: number}[]} windows @param {number} now_ms
- * @returns {number[]} indices into `windows`
- */
-function nextFirst(windows, now_ms) {
-  const isPast = (/** @type {number} */ index) => windows[index].end_ms <= now_ms;
-  return windows
-    .map((_, index) => index)
-    .sort((a, b) => {
-      if (isPast(a) !== isPast(b)) return isPast(a) ? 1 : -1;
-      return (windows[a].start_ms - windows[b].start_ms) * (isPast(a) ? -1 : 1);
-    });
+/** @typedef {{row: HTMLElement, text: string}} Entry what is searched in a shot: its night too */
+/** @typedef {{section: HTMLElement, entries: Entry[]}} Night */
+
+/** @param {HTMLElement} node */
+const endOf = (node) => Number(node.dataset.end) * 1000;
+
+/** Folds away the nights gone by, latest first; dims the shots gone by of those that stay. @param {number} now_ms */
+function sortNights(now_ms) {
+  const past = part("past");
+  for (const section of sections()) {
+    if (endOf(section) <= now_ms) past.querySelector("summary")?.after(section);
+    for (const row of rowsOf(section)) row.classList.toggle("past", endOf(row) <= now_ms);
+  }
+  const folded = past.querySelectorAll("section").length;
+  past.hidden = folded === 0;
+  /** @type {Element} */ (past.querySelector("summary")).textContent = `Past nights: ${folded}`;
 }
 
-/** @param {HTMLElement} list @param {number} now_ms */
-function sortList(list, now_ms) {
-  const rows = /** @type {HTMLElement[]} */ ([...list.children]);
-  const windows = rows.map((row) => ({ start_ms: Number(row.dataset.start), end_ms: Number(row.dataset.end) }));
-  const order = nextFirst(windows, now_ms);
-  list.append(...order.map((index) => rows[index]));
-  for (const index of order) rows[index].classList.toggle("past", windows[index].end_ms <= now_ms);
+function sections() {
+  return /** @type {HTMLElement[]} */ ([...document.querySelectorAll("section[data-end]")]);
 }
 
-startShell();
-sortList(/** @type {HTMLElement} */ (document.querySelector("#shots")), Date.now());
+/** @param {HTMLElement} section */
+function rowsOf(section) {
+  return /** @type {HTMLElement[]} */ ([...section.querySelectorAll("li")]);
+}
+
+/** @returns {Night[]} */
+function readNights() {
+  return sections().map((section) => {
+    const night = section.querySelector("h2")?.textContent ?? "";
+    return { section, entries: rowsOf(section).map((row) => ({ row, text: `${night} ${row.textContent}`.toLowerCase() })) };
+  });
+}
+
+/** Leaves the shots in which every word typed is found, past ones too. @param {Night[]} nights @param {string} typed */
+function find(nights, typed) {
+  const words = typed.toLowerCase().split(/\s+/).filter(Boolean);
+  let found = 0;
+  for (const { section, entries } of nights) {
+    let kept = 0;
+    for (const { row, text } of entries) {
+      const fits = words.every((word) => text.includes(word));
+      if (row.hidden === fits) row.hidden = !fits;
+      kept += Number(fits);
+    }
+    section.hidden = kept === 0;
+    found += kept;
+  }
+  const past = /** @type {HTMLDetailsElement} */ (part("past"));
+  past.open = words.length > 0 && past.querySelector("section:not([hidden])") !== null;
+  part("found").hidden = words.length === 0;
+  part("found").textContent = found === 1 ? "1 shot" : `${found} shots`;
+}
+
+function start() {
+  startShell();
+  sortNights(Date.now());
+  const field = /** @type {HTMLInputElement} */ (part("find"));
+  const nights = readNights();
+  field.addEventListener("input", () => find(nights, field.value));
+  /** @type {HTMLElement} */ (field.parentElement).hidden = false;
+  if (field.value !== "") find(nights, field.value); // the browser came back to this page
+}
+
+start();

@@ -1,13 +1,18 @@
 // The log of a take: events are added and never changed or removed, and what is ticked follows from them.
 // Two phones' logs of one take join as a union of sets.
 
+import { ON_DISK, committed, openBase, result } from "./idb.js";
+
 /**
  * @typedef {{take: string, shot: string, device: string, counter: number, utc_ms: number, kind: string,
  *   payload: Object<string, *>}} LogEvent
  *   counter is one more than the highest this device knew in the take, so an event stands after all it could know of.
  * @typedef {{value: string, utc_ms: number, device: string, keys: string[]}} Tick
  *   keys: the events to name in order to take the tick back
- * @typedef {{ticks: Map<string, Tick>, changes: Object<string, *>, ended: boolean}} TakeState
+ * @typedef {{ticks: Map<string, Tick>, fields: Map<string, string>, as_set: Map<string, string>,
+ *   photos: Map<number, string>, changes: Object<string, *>, ended: boolean}} TakeState
+ *   fields: what was written in, by item; as_set: what the rig showed, by "KEYFRAME.AXIS"; photos: the event that
+ *   kept the last photo of each keyframe
  */
 
 /** @param {import("./site.js").Site} site */
@@ -42,7 +47,8 @@ function inOrder(a, b) {
 
 /**
  * What the events of one take add up to, whatever order they arrive in. The last tick of an item that was not
- * taken back holds; an untick takes back only the ticks it names; the last changes replace earlier ones.
+ * taken back holds; an untick takes back only the ticks it names; the last changes, and the last thing written in
+ * at a place, replace earlier ones.
  * @param {LogEvent[]} events
  * @returns {TakeState}
  */
@@ -50,13 +56,16 @@ export function reduce(events) {
   const ordered = merge(events, []);
   const takenBack = new Set(ordered.filter((event) => event.kind === "untick").flatMap((event) => event.payload.events));
   /** @type {TakeState} */
-  const state = { ticks: new Map(), changes: {}, ended: false };
+  const state = { ticks: new Map(), fields: new Map(), as_set: new Map(), photos: new Map(), changes: {}, ended: false };
   for (const event of ordered) {
     const { kind, payload, utc_ms, device } = event;
     if (kind === "tick" && !takenBack.has(eventKey(event))) {
       const keys = [...(state.ticks.get(payload.item)?.keys ?? []), eventKey(event)];
       state.ticks.set(payload.item, { value: payload.value, utc_ms, device, keys });
     }
+    if (kind === "field") state.fields.set(payload.item, payload.value);
+    if (kind === "as-set") state.as_set.set(`${payload.keyframe}.${payload.axis}`, payload.value);
+    if (kind === "photo") state.photos.set(payload.keyframe, eventKey(event));
     if (kind === "take" || kind === "changes") state.changes = payload.changes ?? {};
     if (kind === "end") state.ended = true;
   }
@@ -101,14 +110,14 @@ export function logWords(error) {
  * @returns {Promise<Log>}
  */
 export async function openLog(name, now = Date.now) {
-  const base = await openBase(name);
+  const base = await openBase(name, makeStores);
   const tabs = "BroadcastChannel" in self ? new BroadcastChannel(name) : null;
   const device = await deviceId(base);
   let asked = false;
 
   /** @param {LogEvent["take"]} take @param {string} kind @param {object} payload */
   async function write(take, kind, payload) {
-    const work = base.transaction("events", "readwrite", { durability: "strict" });
+    const work = base.transaction("events", "readwrite", ON_DISK);
     const events = work.objectStore("events");
     const earlier = /** @type {LogEvent[]} */ (await result(events.index("take").getAll(take)));
     if (earlier.length === 0) throw new DOMException("no such take", "NoTakeError");
@@ -128,7 +137,7 @@ export async function openLog(name, now = Date.now) {
   return {
     async beginTake(shot, plan, changes = {}) {
       // One transaction looks and begins, so that two tabs cannot both begin.
-      const work = base.transaction("events", "readwrite", { durability: "strict" });
+      const work = base.transaction("events", "readwrite", ON_DISK);
       const events = work.objectStore("events");
       const open = takesOf(await result(events.index("shot").getAll(shot))).find(({ ended }) => !ended);
       if (open) return open.take;
@@ -170,22 +179,16 @@ function takesOf(events) {
   return begun.map(({ take, shot, utc_ms }) => ({ take, shot, utc_ms, ended: ended.has(take) }));
 }
 
-/** @param {string} name @returns {Promise<IDBDatabase>} */
-async function openBase(name) {
-  const opening = indexedDB.open(name, 1);
-  opening.onupgradeneeded = () => {
-    const events = opening.result.createObjectStore("events", { keyPath: ["take", "device", "counter"] });
-    for (const index of ["take", "shot", "kind"]) events.createIndex(index, index);
-    opening.result.createObjectStore("device");
-  };
-  const base = await result(opening);
-  base.onversionchange = () => base.close();
-  return base;
+/** @param {IDBDatabase} base */
+function makeStores(base) {
+  const events = base.createObjectStore("events", { keyPath: ["take", "device", "counter"] });
+  for (const index of ["take", "shot", "kind"]) events.createIndex(index, index);
+  base.createObjectStore("device");
 }
 
 /** The phone's own name in the log, made once. @param {IDBDatabase} base @returns {Promise<string>} */
 async function deviceId(base) {
-  const work = base.transaction("device", "readwrite", { durability: "strict" });
+  const work = base.transaction("device", "readwrite", ON_DISK);
   const store = work.objectStore("device");
   const known = await result(store.get("id"));
   const device = known ?? newId();
@@ -203,20 +206,4 @@ function newId() {
 /** Asks the browser not to clear this site when space is short; it may say no, and nothing rests on it. */
 function askToKeep() {
   navigator.storage?.persist?.().catch(() => false);
-}
-
-/** @template T @param {IDBRequest<T>} request @returns {Promise<T>} */
-function result(request) {
-  return new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
-  });
-}
-
-/** @param {IDBTransaction} work @returns {Promise<void>} */
-function committed(work) {
-  return new Promise((resolve, reject) => {
-    work.oncomplete = () => resolve();
-    work.onabort = () => reject(work.error ?? new DOMException("aborted", "AbortError"));
-  });
 }

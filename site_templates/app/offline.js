@@ -1,7 +1,8 @@
 // "Ready without signal": fetches whole versions of the site, says what is stored, and changes the version that
 // is served only when the person asks for it and no take is open.
 
-import { complete, fetchListing, readMark, removeOthers, setMark, verify } from "./store.js";
+import { startCards } from "./cards.js";
+import { complete, fetchListing, readMark, removeOthers, setMark, storedListing, verify } from "./store.js";
 
 /**
  * @typedef {import("./site.js").Site} Site
@@ -60,6 +61,7 @@ function newerWords(newer) {
  */
 export function startOffline(site, element, openShots) {
   const show = makeView(element, { fetchAgain: refresh, use });
+  const cards = startCards(site, element);
   const tabs = "BroadcastChannel" in self ? new BroadcastChannel(site.prefix + "version") : null;
   /** @type {Promise<void> | null} */
   let running = null;
@@ -78,9 +80,11 @@ export function startOffline(site, element, openShots) {
     if (lack) return show.stored({ kind: lack });
     show.stored({ kind: "looking" });
     if (!(await register(site))) return show.stored({ kind: "browser" });
-    await alone(site, () => bringUpToDate(site, show, openShots)).catch((error) => {
+    const host = await alone(site, () => bringUpToDate(site, show, openShots)).catch((error) => {
       show.stored({ kind: "missing", missing: [], why: String(error.message ?? error) });
+      return "";
     });
+    showCards(site, cards, host).catch(() => {}); // in their own time: they are large, and nothing waits for them
   }
 
   /** @param {string} version */
@@ -110,24 +114,31 @@ async function flip(site, version) {
  * One look at store and host: the first version, or a damaged one, is completed and serves at once; another
  * version is completed beside the one that serves, and offered.
  * @param {Site} site @param {Show} show @param {() => Promise<string[]>} openShots
+ * @returns {Promise<string>} the version that the host gives, "" without signal
  */
 async function bringUpToDate(site, show, openShots) {
   const serving = await readMark(site, "pointer");
   const whole = serving !== "" && (await tell(site, show, serving, ""));
   const listing = await fetchListing(site).catch(() => null);
-  if (!listing) {
-    if (!serving) show.stored({ kind: "missing", missing: [], why: "the list of files did not arrive" });
-    return offer(site, show, openShots);
-  }
+  if (!listing && !serving) show.stored({ kind: "missing", missing: [], why: "the list of files did not arrive" });
+  if (listing && !(await takeIn(site, show, listing, serving, whole))) show.newer({ kind: "torn" });
+  else await offer(site, show, openShots);
+  return listing?.version ?? "";
+}
+
+/** Completes what the host gives; whether it arrived whole, or is told of already.
+ *  @param {Site} site @param {Show} show @param {import("./store.js").Listing} listing
+ *  @param {string} serving @param {boolean} whole whether the version that serves is */
+async function takeIn(site, show, listing, serving, whole) {
   if (!serving || (listing.version === serving && !whole)) {
     await completeToServe(site, show, listing);
   } else {
     const arrived = await complete(site, listing, () => {}).then(() => true, () => false);
-    if (!arrived) return show.newer({ kind: "torn" });
+    if (!arrived) return false;
     await setMark(site, "offered", listing.version);
   }
   await removeOthers(site, [serving, listing.version]);
-  return offer(site, show, openShots);
+  return true;
 }
 
 /** @param {Site} site @param {Show} show @param {import("./store.js").Listing} listing */
@@ -156,6 +167,13 @@ async function offer(site, show, openShots) {
   if (missing.length) return show.newer({ kind: "torn" });
   const shots = await openShots();
   show.newer(shots.length > 0 ? { kind: "held", shots } : { kind: "offered", version });
+}
+
+/** @param {Site} site @param {ReturnType<typeof startCards>} cards @param {string} host the version that the host gives */
+async function showCards(site, cards, host) {
+  const serving = await readMark(site, "pointer");
+  const listing = serving ? await storedListing(site, serving) : null;
+  await cards.look(listing?.cards ?? [], serving !== "" && host === serving);
 }
 
 function whatIsLacking() {

@@ -12,6 +12,7 @@ import { siteOf } from "./site.js";
 export function startShell() {
   const site = siteOf(document);
   const log = openLog(logName(site));
+  log.catch(() => {}); // said by the page that wants to keep something
   // Where nothing can be stored no take can be open.
   const openShots = () =>
     log.then(async (opened) => [...new Set((await opened.openTakes()).map(({ shot }) => shot))]).catch(() => []);

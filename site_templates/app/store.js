@@ -6,13 +6,15 @@ const LANES = 4;
 const MOST_FILES = 20000;
 const MOST_LIST_BYTES = 4000000;
 const PATH = /^(?!\/)(?!.*(^|\/)\.{1,2}(\/|$))[A-Za-z0-9._/-]{1,200}$/;
+const CARD = /^(cards|sheets)\/[^/]+\.pdf$/;
 const HASH = /^sha256-[A-Za-z0-9+/]{43}=$/;
 const VERSION = /^[0-9a-f]{64}$/;
 
 /**
  * @typedef {import("./site.js").Site} Site
  * @typedef {{path: string, hash: string, size: number}} Entry
- * @typedef {{version: string, entries: Entry[]}} Listing
+ * @typedef {Entry & {until: number}} Card a PDF beside the version; until: when its shot ends, s UTC
+ * @typedef {{version: string, entries: Entry[], cards: Card[]}} Listing
  */
 
 /** @param {string} path */
@@ -30,21 +32,28 @@ export async function fetchListing(site) {
 }
 
 /**
- * Size first, then the known keys, then their ranges, then the version as the hash of all the rest.
+ * Size first, then the known keys, then their ranges, then the version as the hash of all its files. The cards
+ * stand outside of the version.
  * @param {string} text
  * @returns {Promise<Listing>}
  */
 export async function parseListing(text) {
   if (text.length > MOST_LIST_BYTES) throw fetchProblem(LIST);
-  const { version, files } = JSON.parse(text);
-  const names = Object.keys(files).sort();
-  const entries = names.map((path) => ({ path, hash: String(files[path].hash), size: Number(files[path].size) }));
-  if (!VERSION.test(version) || names.length > MOST_FILES || !entries.every(isSound)) throw fetchProblem(LIST);
+  const { version, files, cards: listed = {} } = JSON.parse(text);
+  const entries = Object.keys(files).sort().map((path) => entryOf(path, files[path]));
+  const cards = Object.keys(listed).map((path) => ({ ...entryOf(path, listed[path]), until: Number(listed[path].until) }));
+  const sound = entries.every(isSound) && cards.every((card) => isSound(card) && CARD.test(card.path) && card.until >= 0);
+  if (!VERSION.test(version) || entries.length + cards.length > MOST_FILES || !sound) throw fetchProblem(LIST);
   const lines = entries.map(({ path, hash, size }) => `${path} ${hash} ${size}\n`).join("");
   const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lines));
   const hex = Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
   if (hex !== version) throw fetchProblem(LIST);
-  return { version, entries };
+  return { version, entries, cards };
+}
+
+/** @param {string} path @param {*} listed @returns {Entry} */
+function entryOf(path, listed) {
+  return { path, hash: String(listed.hash), size: Number(listed.size) };
 }
 
 /** @param {Entry} entry */
@@ -69,19 +78,24 @@ export async function setMark(site, mark, version) {
   await cache.put(new URL(mark, site.root), new Response(version));
 }
 
+/** The list of a stored version, or null. @param {Site} site @param {string} version */
+export async function storedListing(site, version) {
+  const stored = await storedAt(site, version, LIST);
+  return stored ? parseListing(await stored.text()).catch(() => null) : null;
+}
+
 /**
  * Reads every file of a stored version again and compares its hash.
  * @param {Site} site @param {string} version
  * @returns {Promise<{listing: Listing | null, missing: string[], files: number, bytes: number}>}
  */
 export async function verify(site, version) {
-  const stored = await storedAt(site, version, LIST);
-  const listing = stored ? await parseListing(await stored.text()).catch(() => null) : null;
+  const listing = await storedListing(site, version);
   if (!listing || listing.version !== version) return { listing: null, missing: [LIST], files: 0, bytes: 0 };
   const missing = [];
   let bytes = 0;
   for (const entry of listing.entries) {
-    if (await storedBytes(site, version, entry)) bytes += entry.size;
+    if (await bytesOf(site, version, entry)) bytes += entry.size;
     else missing.push(entry.path);
   }
   return { listing, missing, files: listing.entries.length - missing.length, bytes };
@@ -95,15 +109,16 @@ export async function verify(site, version) {
 export async function complete(site, listing, progress) {
   const cache = await caches.open(site.prefix + listing.version);
   const { version, entries } = listing;
-  const files = Object.fromEntries(entries.map(({ path, hash, size }) => [path, { hash, size }]));
-  await cache.put(new URL(LIST, site.root), new Response(JSON.stringify({ version, files })));
+  const byPath = (/** @type {Entry[]} */ all) => Object.fromEntries(all.map(({ path, ...rest }) => [path, rest]));
+  const list = { version, files: byPath(entries), cards: byPath(listing.cards) };
+  await cache.put(new URL(LIST, site.root), new Response(JSON.stringify(list)));
   const elsewhere = await holdersByHash(site, version);
   const waiting = [...entries];
   let done = 0;
   const lane = async () => {
     for (let entry = waiting.shift(); entry; entry = waiting.shift()) {
       progress(done, entries.length);
-      if (!(await storedBytes(site, version, entry))) {
+      if (!(await bytesOf(site, version, entry))) {
         const copy = await copied(site, elsewhere.get(entry.hash) ?? [], entry);
         await cache.put(new URL(entry.path, site.root), copy ?? (await fetched(site, entry)));
       }
@@ -134,12 +149,12 @@ async function versions(site) {
 
 /** caches.match, unlike caches.open, never makes a cache that was removed.
  *  @param {Site} site @param {string} version @param {string} path @returns {Promise<Response | undefined>} */
-async function storedAt(site, version, path) {
+export async function storedAt(site, version, path) {
   return caches.match(new URL(path, site.root), { cacheName: site.prefix + version }).catch(() => undefined);
 }
 
 /** The bytes of a stored file if they are the listed ones. @param {Site} site @param {string} version @param {Entry} entry */
-async function storedBytes(site, version, { path, hash }) {
+export async function bytesOf(site, version, { path, hash }) {
   const stored = await storedAt(site, version, path);
   if (!stored) return null;
   const bytes = await stored.arrayBuffer();
@@ -151,8 +166,7 @@ async function holdersByHash(site, version) {
   /** @type {Map<string, {version: string, path: string}[]>} */
   const holders = new Map();
   for (const other of await versions(site)) {
-    const stored = other === version ? undefined : await storedAt(site, other, LIST);
-    const listing = stored ? await parseListing(await stored.text()).catch(() => null) : null;
+    const listing = other === version ? null : await storedListing(site, other);
     for (const { path, hash } of listing?.entries ?? []) {
       holders.set(hash, [...(holders.get(hash) ?? []), { version: other, path }]);
     }
@@ -163,7 +177,7 @@ async function holdersByHash(site, version) {
 /** @param {Site} site @param {{version: string, path: string}[]} holders @param {Entry} entry */
 async function copied(site, holders, { path, hash, size }) {
   for (const holder of holders) {
-    const bytes = await storedBytes(site, holder.version, { path: holder.path, hash, size });
+    const bytes = await bytesOf(site, holder.version, { path: holder.path, hash, size });
     const stored = bytes && (await storedAt(site, holder.version, holder.path));
     if (bytes && stored && suffix(holder.path) === suffix(path)) return response(bytes, stored.headers);
   }
@@ -172,7 +186,7 @@ async function copied(site, holders, { path, hash, size }) {
 
 /** The answer is built anew from its bytes: a stored redirect would break navigation.
  *  @param {Site} site @param {Entry} entry */
-async function fetched(site, { path, hash }) {
+export async function fetched(site, { path, hash }) {
   const request = new Request(new URL(path, site.root), {
     cache: "no-cache",
     integrity: hash,

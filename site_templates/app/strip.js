@@ -6,10 +6,12 @@ const WIDTH = 360;
 const TOP = 16;
 const LENGTH = 560;
 const BAR = { left: 132, width: 40 };
-const SKY_ROW = 22;
-const HAND_ROW = 68;
 const LINE = 20;
 const LEADER = 12;
+const EDGE = 12; // from the middle of a label's first line to its edge
+const SKY_CHARS = 14; // on one line left of the bar
+const HAND_CHARS = 19; // right of it
+const KEY_CHARS = 13; // right of a keyframe's name
 
 /**
  * @typedef {{side: string, kind: string, frame: number, label: string, clock: string, detail: string, line?: string}} Moment
@@ -17,22 +19,49 @@ const LEADER = 12;
  */
 
 /**
- * Places labels of height `row` along a length: as near to their wishes as order and room allow.
- * @param {number[]} wishes ascending centres @param {number} row @param {number} from @param {number} to
- * @returns {number[]} centres, at least `row` apart, inside [from + row / 2, to - row / 2] if there is room
+ * A label: the middle of its first line as it would like to stand, and how far it reaches below that.
+ * @typedef {{moment: Moment, lines: string[], wish: number, below: number}} Label
  */
-function spread(wishes, row, from, to) {
-  const centres = [];
-  for (const wish of wishes) {
-    const above = centres.length > 0 ? centres[centres.length - 1] + row : from + row / 2;
-    centres.push(Math.max(wish, above));
+
+/**
+ * Places labels along a length: as near to their wishes as order and room allow, none touching another.
+ * @param {Label[]} labels by ascending wish @param {number} to the end of the room, which begins at 0
+ * @returns {number[]} the middle of each label's first line
+ */
+function spread(labels, to) {
+  const places = [];
+  labels.forEach(({ wish }, index) => {
+    const above = index > 0 ? places[index - 1] + labels[index - 1].below : 0;
+    places.push(Math.max(wish, above + EDGE));
+  });
+  let end = to;
+  for (let index = labels.length - 1; index >= 0 && places[index] + labels[index].below > end; index -= 1) {
+    places[index] = end - labels[index].below;
+    end = places[index] - EDGE;
   }
-  let below = to - row / 2;
-  for (let index = centres.length - 1; index >= 0 && centres[index] > below; index -= 1) {
-    centres[index] = below;
-    below -= row;
+  return places;
+}
+
+/** Words on as few lines as hold them. @param {string} text @param {number} most characters on a line */
+function wrapped(text, most) {
+  /** @type {string[]} */
+  const lines = [];
+  for (const word of text.split(" ")) {
+    const last = lines.length - 1;
+    if (last >= 0 && lines[last].length + 1 + word.length <= most) lines[last] += ` ${word}`;
+    else lines.push(word);
   }
-  return centres;
+  return lines;
+}
+
+/** @param {Moment} moment @param {string[]} lines @param {number} wish @returns {Label} */
+function label(moment, lines, wish) {
+  return { moment, lines, wish, below: EDGE + (lines.length - 1) * LINE };
+}
+
+/** How long a room the labels need. @param {Label[]} labels */
+function needed(labels) {
+  return labels.reduce((sum, { below }) => sum + below + EDGE, 0);
 }
 
 /**
@@ -44,18 +73,19 @@ function spread(wishes, row, from, to) {
 export function drawStrip(strip, keyframe_lines, now_frame, printed) {
   const known = new Set(printed.moments.map(({ label, clock }) => `${label} ${clock}`));
   const mark = (/** @type {Moment} */ moment) => (known.has(`${moment.label} ${moment.clock}`) ? "" : " differs");
-  const sky = strip.moments.filter(({ side }) => side === "sky");
-  const hand = strip.moments.filter(({ side }) => side === "hand");
-  const length = Math.max(LENGTH, sky.length * SKY_ROW, hand.length * HAND_ROW);
+  const rooms = [skyLabels(strip, () => 0), handLabels(strip, keyframe_lines, () => 0)].map(needed);
+  const length = Math.max(LENGTH, ...rooms);
   const y = (/** @type {number} */ frame) => TOP + (length * (frame - 1)) / (strip.frames - 1);
-  const drawing = element("svg", { viewBox: `0 0 ${WIDTH} ${length + 2 * TOP + HAND_ROW}`, class: "strip", role: "img" });
+  const hand = handLabels(strip, keyframe_lines, y);
+  const height = length + 2 * TOP + Math.max(0, ...hand.map(({ below }) => below));
+  const drawing = element("svg", { viewBox: `0 0 ${WIDTH} ${height}`, class: "strip", role: "img" });
   const title = element("title", {});
   title.textContent = describe(strip);
   drawing.append(
     title,
     ...bar(strip, length, y),
-    ...skyLabels(sky, y, length, mark),
-    ...handLabels(hand, keyframe_lines, y, length, mark),
+    ...drawSky(skyLabels(strip, y), y, height, mark),
+    ...drawHand(hand, y, height, mark),
   );
   if (now_frame !== null) drawing.append(...nowMark(y(now_frame)));
   return /** @type {SVGSVGElement} */ (drawing);
@@ -95,37 +125,61 @@ function bar(strip, length, y) {
   ];
 }
 
-function skyLabels(moments, y, length, mark) {
-  const centres = spread(moments.map(({ frame }) => y(frame)), SKY_ROW, 0, length + 2 * TOP);
-  const { left } = BAR;
-  return moments.flatMap((moment, index) => {
-    const text = element("text", { class: `sky${mark(moment)}`, x: left - LEADER - 4, y: centres[index] + 5 });
-    text.textContent = `${moment.label} ${moment.clock}`;
-    return [leader("sky", [left, y(moment.frame)], [left - LEADER, centres[index]]), text];
+/** @param {Strip} strip @param {(frame: number) => number} y */
+function skyLabels({ moments }, y) {
+  const sky = moments.filter(({ side }) => side === "sky");
+  return sky.map((moment) => label(moment, wrapped(`${moment.label} ${moment.clock}`, SKY_CHARS), y(moment.frame)));
+}
+
+/** @param {Strip} strip @param {string[]} keyframe_lines @param {(frame: number) => number} y */
+function handLabels({ moments }, keyframe_lines, y) {
+  let keyframe = 0;
+  const hand = moments.filter(({ side }) => side === "hand");
+  return hand.map((moment) => {
+    const lines =
+      moment.kind === "keyframe"
+        ? [...wrapped(`${moment.clock} ${moment.detail}`, KEY_CHARS), ...twoLines(keyframe_lines[keyframe++])]
+        : wrapped(`${moment.clock} ${moment.label}`, HAND_CHARS);
+    return label(moment, lines, y(moment.frame));
   });
 }
 
-function handLabels(moments, keyframe_lines, y, length, mark) {
-  const edge = HAND_ROW / 2 - TOP;
-  const centres = spread(moments.map(({ frame }) => y(frame)), HAND_ROW, -edge, length + 2 * TOP + edge);
+function drawSky(labels, y, height, mark) {
+  const places = spread(labels, height);
+  const { left } = BAR;
+  return labels.flatMap(({ moment, lines }, index) => [
+    leader("sky", [left, y(moment.frame)], [left - LEADER, places[index]]),
+    ...lines.map((line, row) => words(`sky${mark(moment)}`, line, left - LEADER - 4, places[index] + 5 + row * LINE)),
+  ]);
+}
+
+function drawHand(labels, y, height, mark) {
+  const places = spread(labels, height);
   const right = BAR.left + BAR.width;
   const x = right + LEADER;
-  let keyframe = 0;
-  return moments.flatMap((moment, index) => {
-    const centre = centres[index];
-    const box = element("rect", { class: "box", x, y: centre - 12, width: 34, height: 24, rx: 3 });
-    const key = element("text", { class: "key", x: x + 17, y: centre + 5 });
-    key.textContent = moment.label;
-    const clock = element("text", { class: `clock${mark(moment)}`, x: x + 42, y: centre + 5 });
-    clock.textContent = `${moment.clock} ${moment.detail}`;
-    const lines = moment.kind === "keyframe" ? twoLines(keyframe_lines[keyframe++]) : [];
-    const figures = lines.map((line, row) => {
-      const text = element("text", { x, y: centre + 7 + (row + 1) * LINE });
-      text.textContent = line;
-      return text;
-    });
-    return [leader("hand", [right, y(moment.frame)], [x, centre]), box, key, clock, ...figures];
+  return labels.flatMap(({ moment, lines }, index) => {
+    const place = places[index];
+    const tie = leader("hand", [right, y(moment.frame)], [x, place]);
+    const below = (/** @type {string} */ line, /** @type {number} */ row) => [line, place + 5 + row * LINE];
+    if (moment.kind !== "keyframe") {
+      const rows = lines.map(below);
+      return [tie, ...rows.map(([line, at]) => words(`act${mark(moment)}`, line, x + 4, at))];
+    }
+    return [
+      tie,
+      element("rect", { class: "box", x, y: place - 12, width: 34, height: 24, rx: 3 }),
+      words("key", moment.label, x + 17, place + 5),
+      words(`clock${mark(moment)}`, lines[0], x + 42, place + 5),
+      ...lines.map(below).slice(1).map(([line, at]) => words("", line, x, at + 2)),
+    ];
   });
+}
+
+/** @param {string} name @param {string} text @param {number} x @param {number} y */
+function words(name, text, x, y) {
+  const node = element("text", { class: name, x, y });
+  node.textContent = text;
+  return node;
 }
 
 /** Settings such as "S 0 mm · P +63.7° · T +26.4°" as two lines: the first axis, then the others. @param {string} line */

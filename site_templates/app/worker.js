@@ -23,7 +23,7 @@ worker.addEventListener("fetch", (event) => {
 async function answer(request, url) {
   const cacheName = PREFIX + (await servingVersion());
   const path = url.pathname.endsWith("/") ? url.pathname + "index.html" : url.pathname;
-  const stored = await storedAt(path, cacheName);
+  const stored = (await storedAt(path, cacheName)) ?? (await storedAt(path, PREFIX + "cards"));
   if (stored) return stored;
   if (request.mode === "navigate" && (await storedAt(path + "/index.html", cacheName))) {
     return Response.redirect(url.pathname + "/" + url.search, 302);

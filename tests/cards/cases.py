@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tests.cards.sample import item, moment
+from tests.cards.sample import crowded, moment
+from tests.cards.sample_list import item, section
 
 Sheet = dict[str, Any]
 
@@ -15,7 +16,19 @@ def plain(sheet: Sheet) -> None:
 
 
 def bare(sheet: Sheet) -> None:
-    sheet |= {"rail": "", "warnings": [], "checklist": [], "abort": [], "notes": []}
+    emptied = (
+        "warnings",
+        "checklist",
+        "abort",
+        "notes",
+        "deadlines",
+        "limits",
+        "sky",
+        "sky_lines",
+        "rolling",
+    )
+    sheet |= {"rail": "", "position": ""} | {name: [] for name in emptied}
+    sheet["numbers"] |= dict.fromkeys(("latest_start", "lost", "largest_step", "view", "aim_error"), "")
     sheet["strip"]["moments"] = []
 
 
@@ -69,19 +82,21 @@ def five_axes(sheet: Sheet) -> None:
 
 def many_items(sheet: Sheet) -> None:
     sheet["checklist"] = [
-        {
-            "title": f"Part {part} of the rigging",
-            "manner": "read, then do",
-            "items": [
+        section(
+            f"part{part}",
+            f"Part {part} of the rigging",
+            "rigger" if part % 2 else "",
+            *(
                 item(
                     f"Job {part}.{n}: seated, locked and tugged",
                     bool(n % 3),
                     "from the drive end, " * (n % 4),
-                    ("", "18 s", "S 1060 mm · P −84.9° · T +2.9°")[n % 3],
+                    ("", "18 s", "frames 121–301, 20:06–21:00")[n % 3],
+                    ("", "", "", "file number")[n % 4],
                 )
                 for n in range(8)
-            ],
-        }
+            ),
+        )
         for part in range(5)
     ]
     sheet["warnings"] *= 3
@@ -100,7 +115,7 @@ def slope(sheet: Sheet) -> None:
     }
     sheet["labels"]["last_closes"] = "last shutter, Fri 9 April"
     for key in sheet["keyframes"]:
-        key["sighting"] = ""
+        key["sighting"] = key["waits"] = ""
     hand = [one for one in sheet["strip"]["moments"] if one["side"] == "hand"]
     sheet["strip"]["moments"] = hand + [
         moment("sky", "event", 1 + 30 * n, name, f"19:{10 + n}")
@@ -139,6 +154,46 @@ def unbroken(sheet: Sheet) -> None:
     sheet["abort"] = ["x" * 200]
 
 
+def everything(sheet: Sheet) -> None:
+    """A crew, a swap, tides, 66 items."""
+    sheet |= crowded()
+
+
+def still(sheet: Sheet) -> None:
+    """A stand without axes: no keyframe at all."""
+    sheet |= {
+        "axes": [],
+        "keyframes": [],
+        "set_order": [],
+        "rail": "",
+        "set_note": "Nothing moves: set once.",
+    }
+    sheet["program"] = ["interval", "frames"]
+    hand = [one for one in sheet["strip"]["moments"] if one["kind"] == "keyframe"]
+    sheet["strip"]["moments"] = [one for one in sheet["strip"]["moments"] if one not in hand]
+
+
+def one_key(sheet: Sheet) -> None:
+    """A single keyframe: the rig stands all night."""
+    sheet |= {"keyframes": sheet["keyframes"][:1], "set_order": [0], "set_note": "Nothing moves: set once."}
+    hand = [one for one in sheet["strip"]["moments"] if one["kind"] == "keyframe"]
+    sheet["strip"]["moments"] = [one for one in sheet["strip"]["moments"] if one not in hand[1:]]
+
+
+def zones(sheet: Sheet) -> None:
+    """The clocks change on the way: each time carries its zone, and the deadlines take two lines."""
+    for one in (*sheet["deadlines"], *sheet["limits"], *sheet["rolling"]):
+        one["clock"] += " CEST"
+
+
+def many_times(sheet: Sheet) -> None:
+    """A strip so high that it has a side of the card's front to itself."""
+    sheet["strip"]["moments"] += [
+        moment("hand", "act", 300 + 4 * n, f"a long name for act {n}", "21:00", "with a detail")
+        for n in range(14)
+    ]
+
+
 CASES: list[Callable[[Sheet], None]] = [
     plain,
     bare,
@@ -152,5 +207,10 @@ CASES: list[Callable[[Sheet], None]] = [
     stopped,
     many_aborts,
     unbroken,
+    everything,
+    still,
+    one_key,
+    zones,
+    many_times,
 ]
-SIDES = {"plain": 3, "bare": 2, "five_keys": 3, "slope": 2}
+SIDES = {"plain": 4, "bare": 2, "everything": 8, "still": 3}

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from tests.cards.sample_list import item, section, whole_checklist
+
 LINK = "https://sheets.example.org/slipway/shots/slipway-dusk-to-core/#r=K3F7Q2"
-
-
-def item(text: str, must: bool = True, note: str = "", value: str = "") -> dict[str, Any]:
-    """One checklist item."""
-    return {"id": text[:8], "must": must, "text": text, "note": note, "value": value}
 
 
 def moment(side: str, kind: str, frame: float, label: str, clock: str, detail: str = "") -> dict[str, Any]:
@@ -23,6 +20,10 @@ def sample() -> dict[str, Any]:
         "letter": "A",
         "title": "Slipway: dusk to the core",
         "place": "Gull Point",
+        "rig": "Rail with pan and tilt",
+        "camera": "Full frame, 14 mm",
+        "night": "Sat 5 June 2027",
+        "night_date": "2027-06-05",
         "when": "Sat 5 June 2027",
         "span": "19:30–23:20 WEST",
         "zone": "WEST",
@@ -42,6 +43,12 @@ def sample() -> dict[str, Any]:
             "clip": "30.6 s at 25 fps",
             "largest_step": "S 1.5 mm · P 0.27° · T 0.06°",
             "slack": "2.4 s",
+            "latest_start": "19:42",
+            "lost": "3.3 frames a minute",
+            "gap": "",
+            "swap": "",
+            "view": "104° × 66° of landscape 16:9",
+            "aim_error": "0.5° is 0.5 % of the width",
         },
         "program": ["interval", "dwell", "frames", "hold", "ease"],
         "labels": {
@@ -55,6 +62,13 @@ def sample() -> dict[str, Any]:
             "clip": "clip",
             "largest_step": "most per frame",
             "slack": "spare per interval",
+            "duration": "shooting for",
+            "latest_start": "latest start",
+            "lost": "lost after it",
+            "gap": "gap",
+            "swap": "swap",
+            "view": "view",
+            "aim_error": "aim off by",
         },
         "axes": [
             {"name": "slide", "letter": "S", "unit": "mm"},
@@ -69,7 +83,9 @@ def sample() -> dict[str, Any]:
                 "frame": "1",
                 "clock": "19:30",
                 "axes": {"slide": "0", "pan": "+72.1", "tilt": "+6.4"},
-                "sighting": "sun 5° left of its place now",
+                "sighting": "sun over the end of the wall",
+                "waits": "at 18:10, when it is set: sun 13° left, 16° above its place",
+                "also": "",
                 "aim": "sun at 294°, +10.2°, in frame x 0.00, y −0.40",
             },
             {
@@ -80,6 +96,8 @@ def sample() -> dict[str, Any]:
                 "clock": "21:25",
                 "axes": {"slide": "530", "pan": "0.0", "tilt": "+3.0"},
                 "sighting": "breakwater end on the lower third",
+                "waits": "",
+                "also": "in the frame: Venus",
                 "aim": "bearing 300°, +2.0°, in frame x 0.00, y 0.00",
             },
             {
@@ -90,12 +108,40 @@ def sample() -> dict[str, Any]:
                 "clock": "23:20",
                 "axes": {"slide": "1060", "pan": "−81.2", "tilt": "+18.1"},
                 "sighting": "core right of the light, 3 fists up",
+                "waits": "",
+                "also": "in the frame: Antares, Jupiter",
                 "aim": "core at 140°, +11.2°, in frame x 0.00, y +0.20",
             },
         ],
         "set_order": [2, 1, 0],
         "set_note": "Set K3 first, K1 last: the rig then stands where the shot begins.",
         "sky": [{"name": "sunset", "clock": "20:45", "frame": "251"}],
+        "deadlines": [
+            {"label": "leave", "clock": "16:40"},
+            {"label": "on site", "clock": "17:30"},
+            {"label": "level", "clock": "18:00"},
+            {"label": "stored", "clock": "18:50"},
+            {"label": "focus", "clock": "19:05"},
+            {"label": "go", "clock": "19:20"},
+        ],
+        "limits": [
+            {"label": "turn back", "clock": "00:30"},
+            {"label": "gate closes", "clock": "01:00"},
+            {"label": "check in with M.", "clock": "23:45"},
+        ],
+        "sky_lines": [
+            {"name": "moon", "text": "new, 1 % lit; sets 21:20"},
+            {"name": "core", "text": "usable 22:41 until the end; highest 02:31, 24° up"},
+            {"name": "planets", "text": "Venus sets 23:02 · Jupiter sets 00:48"},
+        ],
+        "rolling": [
+            {
+                "clock": f"{20 + n // 2}:{'30' if n % 2 else '00'}",
+                "frame": f"{101 + 100 * n}",
+                "file": f"+{100 + 100 * n}",
+            }
+            for n in range(7)
+        ],
         "strip": {
             "frames": 766,
             "ruler": [100, 200, 300, 400, 500, 600, 700],
@@ -121,37 +167,65 @@ def sample() -> dict[str, Any]:
             }
         ],
         "checklist": [
-            {
-                "title": "Cables",
-                "manner": "read, then do",
-                "items": [
-                    item("Slide motor seated, flat to the notch, lock turned"),
-                    item("Tilt lead in port T, rib to the top", note="push home, tug gently"),
-                    item("Full travel, full pan: nothing snags", note="watch both ends"),
-                ],
-            },
-            {
-                "title": "Camera",
-                "manner": "read, then do",
-                "items": [
-                    item("Focus manual, on the far light, taped"),
-                    item("Noise reduction and stabiliser off"),
-                    item("Camera minus phone", must=False, value="s"),
-                    item("First file number", must=False, value="___"),
-                ],
-            },
-            {
-                "title": "Ready to roll",
-                "manner": "do, then confirm",
-                "items": [
-                    item("Interval", value="18 s"),
-                    item("Dwell", value="14 s"),
-                    item("Frames", value="766"),
-                    item("Bubble unchanged: look, do not touch"),
-                    item("Cap off, strap off, hood tight"),
-                ],
-            },
+            section(
+                "cables",
+                "Cables",
+                "assistant",
+                item("Slide motor seated, flat to the notch, lock turned"),
+                item("Tilt lead in port T, rib to the top", note="push home, tug gently"),
+                item("Full travel, full pan: nothing snags", note="watch both ends"),
+            ),
+            section(
+                "camera",
+                "Camera",
+                "operator",
+                item("Focus manual, on the far light, taped"),
+                item("Noise reduction and stabiliser off"),
+                item("Camera minus phone", must=False, blank="s"),
+                item("First file number", must=False, blank="file number"),
+            ),
+            section(
+                "ready",
+                "Ready to roll",
+                "",
+                item("Interval", value="18 s"),
+                item("Dwell", value="14 s"),
+                item("Frames", value="766"),
+                item("Bubble unchanged: look, do not touch", role="assistant"),
+                item("Cap off, strap off, hood tight"),
+                done=True,
+            ),
         ],
-        "abort": ["gusts above 10 m/s", "thunder heard", "water at the third step", "turn back by 00:30"],
+        "abort": ["gusts above 10 m/s", "thunder heard", "water at the third step"],
+        "position": "37.0021° N, 8.9391° W",
+        "hazards": [],
+        "access": [],
+        "permit": "",
+        "stays": "",
         "notes": [],
+        "crew": [],
     }
+
+
+def crowded() -> dict[str, Any]:
+    """The same shot with everything that a sheet can hold: a crew, a swap, tides, a whole checklist."""
+    sheet = sample()
+    sheet["checklist"] = whole_checklist()
+    sheet |= {
+        "rail": "rail runs 300°, home LEFT, motor RIGHT, 12.5°, home end LOW",
+        "hazards": ["the slipway is green and slick below the iron ring"],
+        "access": ["By the lifeboat house, barrier code from M.", "Park above the wall, never on the slip"],
+        "permit": "harbour office no. 114",
+        "stays": "Ida",
+        "notes": ["The carriage leaves the wall side: bags stay left of the ramp"],
+        "crew": [{"role": "operator", "who": "Ida"}, {"role": "assistant", "who": "Jon"}],
+    }
+    sheet["numbers"]["swap"] = "frames 121–301, 20:06–21:00"
+    sheet["strip"]["moments"] += [
+        moment("hand", "act", 121, "swap from", "20:06"),
+        moment("hand", "act", 301, "swap until", "21:00"),
+        moment("hand", "act", 560, "turn back", "22:18"),
+        moment("sky", "tide", 410, "wet line", "21:33"),
+        moment("sky", "tide", 600, "high tide", "22:30"),
+    ]
+    return sheet

@@ -81,5 +81,5 @@ def test_a_piece_waits_for_a_column_that_can_take_it() -> None:
 
 
 def test_a_piece_taller_than_every_column_is_refused_by_name() -> None:
-    with pytest.raises(ValueError, match="'b0' does not fit on one side of a card"):
+    with pytest.raises(ValueError, match="'b0' does not fit on one side of the paper"):
         flow([group("a", 2), group("b", 1, 90)], lambda _: 80, 2, 1)

@@ -20,6 +20,8 @@ WIDTH = 134.0
 ROUNDING = 0.011  # the drawing's coordinates are hundredths of a millimetre
 MEASURE = measure(10, False)
 
+TIDES = ["high tide", "low tide", "wet line", "exit closes"]
+
 words = st.lists(
     st.text(st.sampled_from("abcdehiklmnoprstuvwxyzABKW<&"), min_size=1, max_size=11), min_size=1, max_size=3
 ).map(" ".join)
@@ -43,10 +45,19 @@ def strips(draw: st.DrawFn) -> dict[str, Any]:
     acts = st.builds(
         moment, st.just("hand"), st.just("act"), at, words, clocks, st.one_of(st.just(""), words)
     )
+    tides = st.builds(moment, st.just("sky"), st.just("tide"), at, st.sampled_from(TIDES), clocks)
+    limits = st.builds(
+        moment, st.just("hand"), st.just("act"), at, st.sampled_from(["turn back", "gate"]), clocks
+    )
+    ends = st.builds(
+        moment, st.just("hand"), st.just("act"), at, st.sampled_from(["swap from", "swap until"]), clocks
+    )
     moments = [
         *draw(st.lists(sky, max_size=9)),
+        *draw(st.lists(tides, max_size=4)),
         *draw(st.lists(keys, max_size=5)),
-        *draw(st.lists(acts, max_size=4)),
+        *draw(st.lists(acts, max_size=3)),
+        *draw(st.lists(limits, max_size=5)),
     ]
     step = draw(st.integers(max(1, frames // 20), frames))
     return {
@@ -91,14 +102,17 @@ def distance(a: Box, b: Box) -> float:
 def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], low: bool) -> None:
     drawing = drawn(strip, low)
     assert sorted(id(tick.moment) for tick in drawing.ticks) == sorted(id(one) for one in strip["moments"])
-    starts = [points[0][0] for points in lines(drawing)]
+    starts = [points[end][0] for points in lines(drawing) for end in (0, -1)]
     written = " ".join(text for text, _ in texts(drawing)).replace("\u00a0", " ")
     squeezed = written.replace(" ", "")
     for tick in drawing.ticks:
         one = tick.moment
         assert tick.x == pytest.approx((one["frame"] - 1) / (strip["frames"] - 1) * WIDTH)
         assert any(abs(x - tick.x) <= 0.36 for x in starts)
-        assert one["label"].replace(" ", "") in squeezed
+        name = one["label"]
+        if sum(other.box == tick.box for other in drawing.ticks) > 1 and tick.box:
+            name = name.removesuffix(" from").removesuffix(" until")
+        assert name.replace(" ", "") in squeezed
         assert one["clock"] in written
         if tick.box is None:
             assert f"{one['clock']}, frame {int(one['frame'])}" in written
@@ -108,7 +122,7 @@ def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], low: boo
 @given(strips(), st.booleans())
 def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any], low: bool) -> None:
     drawing = drawn(strip, low)
-    boxes = [tick.box for tick in drawing.ticks if tick.box]
+    boxes = list({tick.box for tick in drawing.ticks if tick.box})
     for box in boxes:
         assert box.left >= -1e-6 and box.top >= -1e-6
         assert box.right <= drawing.width + 1e-6 and box.bottom <= drawing.height + 1e-6
@@ -198,6 +212,75 @@ def test_a_label_stands_over_its_tick_where_there_is_room() -> None:
     (tick,) = drawn(strip).ticks
     assert tick.box is not None
     assert (tick.box.left + tick.box.right) / 2 == pytest.approx(tick.x)
+
+
+def swap(first: float, last: float) -> list[dict[str, Any]]:
+    return [
+        moment("hand", "act", first, "swap from", "20:06"),
+        moment("hand", "act", last, "swap until", "21:00", "full pack"),
+    ]
+
+
+def test_the_two_ends_of_a_swap_share_a_label_at_a_bracket_between_them() -> None:
+    strip = sample()["strip"]
+    strip["moments"] = swap(121, 301)
+    drawing = drawn(strip)
+    first, last = drawing.ticks
+    assert first.box == last.box and first.box is not None
+    x0, x1 = first.x, last.x
+    assert (first.box.left + first.box.right) / 2 == pytest.approx((x0 + x1) / 2)
+    (bracket,) = (points for points in lines(drawing) if len(points) == 4)
+    assert [x for x, _ in bracket] == pytest.approx([x0, x0, x1, x1], abs=0.01)
+    assert bracket[0][1] == bracket[3][1] < bracket[1][1] == bracket[2][1] < first.box.top
+    assert {"swap", "20:06–21:00", "full pack"} <= {text for text, _ in texts(drawing)}
+
+
+@pytest.mark.parametrize(
+    "moments",
+    [swap(121, 301)[:1], swap(121, 301)[1:], swap(301, 121), swap(121, 301) + swap(400, 500)],
+    ids=["only from", "only until", "until before from", "two of each"],
+)
+def test_ends_that_make_no_span_keep_labels_of_their_own(moments: list[dict[str, Any]]) -> None:
+    strip = sample()["strip"] | {"moments": moments}
+    drawing = drawn(strip)
+    assert len({tick.box for tick in drawing.ticks}) == len(moments)
+    assert not [points for points in lines(drawing) if len(points) == 4 and points[0][1] == points[3][1]]
+
+
+def test_leaders_cross_a_bracket_at_a_right_angle_only() -> None:
+    """A key in the middle of a swap hangs from the bar, not from the bracket."""
+    strip = sample()["strip"]
+    hand = [one for one in strip["moments"] if one["side"] == "hand"]
+    strip["moments"] = [*hand, *swap(300, 460)]
+    drawing = drawn(strip)
+    (bracket,) = (points for points in lines(drawing) if len(points) == 4 and points[0][1] == points[3][1])
+    low, edge = bracket[1][1], bracket[0][1]
+    for points in lines(drawing):
+        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+            if x0 != x1 and y0 != y1 and max(y0, y1) > edge:
+                assert min(y0, y1) > low
+    starts = {points[0] for points in lines(drawing)}
+    assert any(x == pytest.approx(382.5 / 765 * WIDTH, abs=0.01) and y == edge for x, y in starts)
+
+
+def test_the_water_that_closes_the_way_keeps_its_label_before_the_shades_of_dusk() -> None:
+    strip = sample()["strip"]
+    strip["moments"] += [
+        moment("sky", "tide", 410, "wet line", "21:33"),
+        moment("sky", "tide", 560, "exit closes", "22:18"),
+        moment("sky", "tide", 600, "high tide", "22:30"),
+    ]
+    labelled = [one.moment["label"] for one in drawn(strip).ticks if one.box and one.moment["side"] == "sky"]
+    assert labelled == ["sunset", "wet line", "exit closes", "astron."]
+
+
+@pytest.mark.parametrize("keys", [0, 1])
+def test_a_shot_with_hardly_a_keyframe_has_its_strip(keys: int) -> None:
+    strip = sample()["strip"]
+    hand = [one for one in strip["moments"] if one["side"] == "hand"]
+    strip["moments"] = [one for one in strip["moments"] if one["side"] == "sky"] + hand[:keys]
+    drawing = drawn(strip)
+    assert len(drawing.ticks) == len(strip["moments"])
 
 
 def test_tones_are_flat_steps_from_light_to_dark() -> None:

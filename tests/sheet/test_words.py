@@ -121,5 +121,5 @@ def test_warnings_and_problems_are_said_whole() -> None:
 
 
 def test_arguments_are_text_and_never_templates() -> None:
-    said = say("item.off", {"what": "{what|clock} <b>"}, UTC_ONLY)
-    assert said == "{what|clock} <b>: off"
+    said = say("line.night-of", {"date": "{date|clock} <b>"}, UTC_ONLY)
+    assert said == "night of {date|clock} <b>"

@@ -11,7 +11,8 @@ import fieldsheet
 from fieldsheet.catalog.read import read_catalog
 from fieldsheet.press import plan_shot, sky_of
 from fieldsheet.sheet.sheet import make_sheet
-from fieldsheet.site.build import SiteShot, build_site
+from fieldsheet.site.build import build_site
+from fieldsheet.site.entries import SiteShot
 from fieldsheet.site.version import version_json
 from fieldsheet.sky.fit import fit_year
 
@@ -40,13 +41,28 @@ def sample_shot(shot_id: str, title: str, night: str = "2027-06-05") -> SiteShot
     """The demo's shot under another name, on another night."""
     plan = copy.deepcopy(_demo_plan(night))
     plan["shot"] = plan["brief"]["shot"] = {**plan["shot"], "id": shot_id, "title": title}
-    return {"plan": plan, "sheet": make_sheet(plan), "link": f"https://example.org/sheets/shots/{shot_id}/"}
+    return {"plan": plan, "sheet": make_sheet(plan)}
 
 
+CARDS = {"slipway": b"%PDF-1.7 a card", "jetty": b"%PDF-1.7 another card"}
+SHEETS = {"slipway": b"%PDF-1.7 a sheet"}
+CLASH = "Slipway and Jetty by moon need rig A at once"
+
+
+@functools.cache
 def sample_site(catalog_id: str = "saltings", title: str = "Saltings") -> dict[str, bytes]:
-    """A site of two shots; the later night is given first."""
+    """A site of two shots with paper and a clash, not to be altered; the later night is given first."""
     shots = [sample_shot("jetty", "Jetty by moon", "2027-06-06"), sample_shot("slipway", "Slipway")]
-    return build_site(title, catalog_id, shots, sample_packs(), {"slipway": b"%PDF-1.7 a card"})
+    return build_site(
+        title,
+        catalog_id,
+        shots,
+        sample_packs(),
+        CARDS,
+        sheets=SHEETS,
+        combined=b"%PDF-1.7 all cards",
+        clashes={"2027-06-05": [CLASH]},
+    )
 
 
 def changed(site: dict[str, bytes], path: str, old: bytes, new: bytes) -> dict[str, bytes]:

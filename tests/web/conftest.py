@@ -73,7 +73,7 @@ def modules_page(chromium: Browser, modules_url: str) -> Iterator[Page]:
 @pytest.fixture(scope="session")
 def demo_site(demo: Catalog) -> dict[str, bytes]:
     """The files of the demo's site, without cards."""
-    return press(demo, plan_catalog(demo), {})
+    return press(demo, plan_catalog(demo))
 
 
 @pytest.fixture

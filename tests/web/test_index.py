@@ -1,14 +1,17 @@
-"""The list of shots: the next one first by the phone's clock, in order of night without it."""
+"""The list of shots: the next night first by the phone's clock, past ones folded, found by typing."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
-from playwright.sync_api import Browser, BrowserContext, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.site.sample import sample_site
 from tests.web.host import Host
 
-TITLES = ".rows .what strong"
+TITLES = "#nights .rows strong"
+FOLDED = "#past .rows strong"
 
 
 @pytest.fixture(scope="module")
@@ -16,21 +19,63 @@ def site() -> dict[str, bytes]:
     return sample_site()
 
 
-def test_the_next_shot_stands_first_and_past_ones_last(
-    phone: BrowserContext, host: Host, site: dict[str, bytes]
-) -> None:
+@pytest.fixture
+def page(phone: BrowserContext, host: Host, site: dict[str, bytes]) -> Iterator[Page]:
     host.sites["/"] = site
-    page = phone.new_page()
-    for now, order, past in (
+    yield phone.new_page()
+
+
+def at(page: Page, host: Host, now: str) -> Page:
+    page.clock.set_fixed_time(now)
+    page.goto(host.url("/"))
+    expect(page.locator("#find")).to_be_visible()
+    return page
+
+
+@pytest.mark.parametrize(
+    ("now", "shown", "folded"),
+    [
         ("2027-06-01T12:00:00Z", ["Slipway", "Jetty by moon"], []),
         ("2027-06-05T21:00:00Z", ["Slipway", "Jetty by moon"], []),  # it rolls: still the one to look at
-        ("2027-06-06T12:00:00Z", ["Jetty by moon", "Slipway"], ["Slipway"]),
-        ("2027-07-01T12:00:00Z", ["Jetty by moon", "Slipway"], ["Jetty by moon", "Slipway"]),
+        ("2027-06-06T12:00:00Z", ["Jetty by moon"], ["Slipway"]),
+        ("2027-07-01T12:00:00Z", [], ["Jetty by moon", "Slipway"]),
+    ],
+)
+def test_the_next_night_stands_first_and_past_ones_are_folded_latest_first(
+    page: Page, host: Host, now: str, shown: list[str], folded: list[str]
+) -> None:
+    at(page, host, now)
+    assert page.locator(TITLES).all_text_contents() == shown
+    assert page.locator(FOLDED).all_text_contents() == folded
+    assert page.locator(FOLDED).first.is_visible() is False
+    if folded:
+        expect(page.locator("summary")).to_have_text(f"Past nights: {len(folded)}")
+        page.locator("summary").tap()
+        expect(page.locator(FOLDED).first).to_be_visible()
+
+
+def test_typing_leaves_the_shots_that_hold_every_word_past_ones_too(page: Page, host: Host) -> None:
+    at(page, host, "2027-06-06T12:00:00Z")
+    field, found = page.locator("#find"), page.locator("#found")
+    for typed, titles, words in (
+        ("gull", ["Jetty by moon", "Slipway"], "2 shots"),
+        ("GULL sat", ["Slipway"], "1 shot"),
+        ("jetty 6 june", ["Jetty by moon"], "1 shot"),
+        ("nowhere", [], "0 shots"),
     ):
-        page.clock.set_fixed_time(now)
-        page.goto(host.url("/"))
-        expect(page.locator(TITLES)).to_have_text(order)
-        assert page.locator(f".past {TITLES.removeprefix('.rows ')}").all_inner_texts() == past
+        field.fill(typed)
+        expect(found).to_have_text(words)
+        assert page.locator(".rows strong:visible").all_inner_texts() == titles
+    field.fill("")
+    expect(found).to_be_hidden()
+    assert page.locator(".rows strong:visible").all_inner_texts() == ["Jetty by moon"]
+
+
+def test_a_night_leads_to_its_page_and_says_what_is_to_settle(page: Page, host: Host) -> None:
+    at(page, host, "2027-06-01T12:00:00Z")
+    expect(page.locator("h2").first).to_contain_text("1 to settle")
+    page.get_by_role("link", name="Sat 5 June 2027").tap()
+    expect(page.locator("h1")).to_have_text("Sat 5 June 2027")
 
 
 def test_without_scripts_the_list_is_there_and_says_that_nothing_is_stored(
@@ -42,4 +87,5 @@ def test_without_scripts_the_list_is_there_and_says_that_nothing_is_stored(
     page.goto(host.url("/"))
     assert page.locator(TITLES).all_inner_texts() == ["Slipway", "Jetty by moon"]
     assert "not stored on the phone" in page.locator("#offline").inner_text()
+    expect(page.locator("#find")).to_be_hidden()
     context.close()

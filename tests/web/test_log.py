@@ -49,6 +49,21 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
         st.just("changes"),
         st.fixed_dictionaries({"changes": st.just({}) | st.just({"night": "2027-06-10"})}),
     ),
+    st.tuples(
+        st.just("field"),
+        st.fixed_dictionaries({"item": st.sampled_from(ITEMS), "value": st.sampled_from(VALUES)}),
+    ),
+    st.tuples(
+        st.just("as-set"),
+        st.fixed_dictionaries(
+            {
+                "keyframe": st.integers(0, 1),
+                "axis": st.sampled_from(["pan", "tilt"]),
+                "value": st.sampled_from(["", "12.5"]),
+            }
+        ),
+    ),
+    st.tuples(st.just("photo"), st.fixed_dictionaries({"keyframe": st.integers(0, 1), "bytes": st.just(9)})),
     st.tuples(st.just("end"), st.just({})),
     st.tuples(st.just("mark"), st.just({"word": "plane"})),
 )
@@ -90,7 +105,9 @@ def test_joining_logs_is_a_union_in_any_order(pure: Page, log: list[Event]) -> N
 
 REDUCE = """async (logs) => {
   const {reduce} = await import("/app/log.js");
-  return logs.map(reduce).map((state) => ({...state, ticks: Object.fromEntries(state.ticks)}));
+  const plain = (state) => Object.fromEntries(Object.entries(state).map(([key, part]) =>
+    [key, part instanceof Map ? Object.fromEntries(part) : part]));
+  return logs.map(reduce).map(plain);
 }"""
 
 
@@ -115,7 +132,21 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
             }
     changes = [one["payload"]["changes"] for one in ordered if one["kind"] == "changes"]
     ended = any(one["kind"] == "end" for one in log)
-    return {"ticks": ticks, "changes": changes[-1] if changes else {}, "ended": ended}
+    fields = {one["payload"]["item"]: one["payload"]["value"] for one in ordered if one["kind"] == "field"}
+    as_set = {
+        f"{one['payload']['keyframe']}.{one['payload']['axis']}": one["payload"]["value"]
+        for one in ordered
+        if one["kind"] == "as-set"
+    }
+    photos = {str(one["payload"]["keyframe"]): key(one) for one in ordered if one["kind"] == "photo"}
+    return {
+        "ticks": ticks,
+        "fields": fields,
+        "as_set": as_set,
+        "photos": photos,
+        "changes": changes[-1] if changes else {},
+        "ended": ended,
+    }
 
 
 @settings(max_examples=80, deadline=None)

@@ -33,7 +33,8 @@ def test_every_page_works_within_the_policy_online_and_offline(
     host.sites[HERE] = site
     host.headers = headers_of(site) if reads_headers_file else {}
     page = phone.new_page()
-    paths = [path for path in site if path.endswith(".html")]
+    paths = [path for path in site if path.endswith(".html") and "jetty" not in path and "06-06" not in path]
+    assert len(paths) == 4, "one page of each kind"
     for alive in (True, False):
         if not alive:
             host.kill()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -21,7 +22,9 @@ HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 OTHER_NIGHT = "2027-06-12"
 EVENING = "2027-06-05T19:00:00+01:00"
+BEFORE = "first frame in 0:36:00 · next: last keyframe stored by 19:13, in 0:13:00"
 ROLLING = "2027-06-05T20:36:10+01:00"
+READY = "#check > section:has(h2:text('Ready to roll'))"
 LOG = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
     ['log', 'site'].map((name) => import(`/fs/saltings/app/${name}.js`)));
@@ -59,6 +62,29 @@ def _at(sheet: dict[str, Any], path: str) -> str:
     return str(part)
 
 
+TABLES = {
+    "limits": ("label", "clock"),
+    "deadlines": ("label", "clock"),
+    "sky-lines": ("name", "text"),
+    "sky": ("name", "clock", "frame"),
+    "rolling": ("clock", "frame", "file"),
+}
+
+
+def _rows_of(sheet: dict[str, Any]) -> dict[str, list[list[str]]]:
+    """What the page's tables should hold."""
+    parts = {**sheet, "sky-lines": sheet["sky_lines"]}
+    return {name: [[row[key] for key in keys] for row in parts[name]] for name, keys in TABLES.items()}
+
+
+def _tables(page: Page) -> dict[str, list[list[str]]]:
+    return page.evaluate(
+        """(names) => Object.fromEntries(names.map((name) => [name, [...document.getElementById(name).rows]
+             .map((row) => [...row.cells].map((cell) => cell.textContent))]))""",
+        list(TABLES),
+    )
+
+
 def _row(page: Page, text: str) -> Any:
     return page.locator(".item", has_text=text).first
 
@@ -69,24 +95,21 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     printed = make_sheet(demo_plan)
     other = make_sheet(plan_shot(demo_brief, sky, {"night": OTHER_NIGHT}))
     assert {path: _at(printed, path) for path in _texts(page)} == _texts(page)
+    assert _tables(page) == _rows_of(printed)
     _turn(page, OTHER_NIGHT)
     expect(page.locator("#changed")).to_be_visible()
     shown = _texts(page)
-    assert {path: _at(other, path) for path in shown} == shown
+    assert {path: _at(other, path) or ("none" if _at(printed, path) else "") for path in shown} == shown
     differing = {path for path in shown if _at(printed, path) != _at(other, path)}
     marked = set(
         page.eval_on_selector_all("[data-v].differs", "(all) => all.map((place) => place.dataset.v)")
     )
     assert marked == differing and "numbers.first_frame" in marked
-    rows = page.locator("#sky tr").all_inner_texts()
-    assert [row.split("\t")[:2] for row in rows] == [
-        [event["name"], event["clock"]] for event in other["sky"]
-    ]
+    assert _tables(page) == _rows_of(other) != _rows_of(printed)
     strip = page.locator("#strip").inner_text()
     for moment in other["strip"]["moments"]:
         assert moment["clock"] in strip
     assert page.locator("#sky td.differs").count() > 0 and page.locator("#strip .differs").count() > 0
-    assert "sighting for Sat 5 June 2027 only" in page.locator(".keyframes").inner_text()
     page.locator("#printed").tap()
     expect(page.locator("#changed")).to_be_hidden()
     assert {path: _at(printed, path) for path in shown} == _texts(page)
@@ -168,8 +191,8 @@ def test_ticks_of_another_evening_say_so(page: Page) -> None:
 
 
 def test_a_tick_survives_a_reload_and_opens_again_when_its_value_changes(page: Page) -> None:
-    first_frame, cap = _row(page, "First frame"), _row(page, "Cap off")
-    count = page.locator(".checklist [data-left]").last
+    first_frame, cap = _row(page, "Frame 1 has fired"), _row(page, "Cap off")
+    count = page.locator(READY).locator(".left")
     left = int(count.inner_text().split()[0]) - 2
     for row in (first_frame, cap):
         row.tap()
@@ -187,12 +210,12 @@ def test_a_tick_survives_a_reload_and_opens_again_when_its_value_changes(page: P
 
 
 def test_an_untick_opens_the_row_again_and_sections_count_what_is_left(page: Page) -> None:
-    section = page.locator(".checklist").last
-    left = int(section.locator("[data-left]").inner_text().split()[0])
+    section = page.locator(READY)
+    left = int(section.locator(".left").inner_text().split()[0])
     _row(page, "Cap off").tap()
-    expect(section.locator("[data-left]")).to_have_text(f"{left - 1} left")
+    expect(section.locator(".left")).to_have_text(f"{left - 1} left")
     _row(page, "Cap off").tap()
-    expect(section.locator("[data-left]")).to_have_text(f"{left} left")
+    expect(section.locator(".left")).to_have_text(f"{left} left")
 
 
 def test_ending_a_take_asks_twice_and_keeps_its_log(page: Page) -> None:
@@ -243,7 +266,7 @@ def test_a_take_begun_on_another_revision_says_so(page: Page, demo_plan: dict[st
 @pytest.mark.parametrize(
     ("now", "words"),
     [
-        pytest.param(EVENING, "first frame in 0:36:00", id="before"),
+        pytest.param(EVENING, BEFORE, id="before"),
         pytest.param(ROLLING, "by the plan, frame 201 of 753 now", id="while it runs"),
         pytest.param("2027-06-06T12:00:00+01:00", "", id="after"),
     ],
@@ -269,12 +292,6 @@ def test_nothing_runs_out_of_the_screen_at_360_px(page: Page) -> None:
     assert small == [], "targets for a glove are at least 54 px"
 
 
-def test_text_at_twice_its_size_stays_on_the_screen(page: Page) -> None:
-    """Resizing text to 200 % without loss: W3C, Web Content Accessibility Guidelines 2.2, 1.4.4."""
-    page.evaluate("document.documentElement.style.fontSize = '36px'")
-    assert page.evaluate("document.documentElement.scrollWidth") == 360
-
-
 HOSTILE = """</script><script>document.title='hit'</script><img src=x onerror="document.title='hit'">"""
 
 
@@ -286,9 +303,10 @@ def test_markup_in_every_text_of_the_catalog_stays_text(
         target = folder / source.relative_to(DEMO)
         target.parent.mkdir(parents=True, exist_ok=True)
         lines = source.read_text("utf-8").splitlines()
-        target.write_text("\n".join(_with_markup(line) for line in lines), "utf-8")
+        written = [_with_markup(line, number) for number, line in enumerate(lines)]
+        target.write_text("\n".join(written), "utf-8")
     catalog = read_catalog(folder)
-    host.sites[HERE] = press(catalog, plan_catalog(catalog), {})
+    host.sites[HERE] = press(catalog, plan_catalog(catalog))
     page = phone.new_page()
     page.goto(host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
@@ -300,8 +318,15 @@ def test_markup_in_every_text_of_the_catalog_stays_text(
     assert page.title() == HOSTILE
 
 
-def _with_markup(line: str) -> str:
-    """A line of TOML with free text replaced by markup; names, anchors and addresses stay."""
-    free = ("title", "name", "seat", "lock", "from", "to", "pair", "sighting", "remote_plug")
+FREE = {
+    "back_to_start", "from", "key", "lock", "name", "note", "pair", "permit", "release", "remote_plug",
+    "seat", "sighting", "stays", "supply", "text", "title", "to", "zero_sighting",
+}  # fmt: skip
+
+
+def _with_markup(line: str, number: int) -> str:
+    """A line of TOML with free text replaced by markup; names of files, anchors and addresses stay."""
     key, separator, _ = line.partition(" = ")
-    return f"{key} = '''{HOSTILE}'''" if separator and key.strip() in free else line
+    if separator and key.strip() in FREE:
+        return f"{key} = '''{HOSTILE}{number if key.strip() == 'name' else ''}'''"
+    return re.sub(r'\b(with|operator|rigger) = "[^"]*"', lambda found: f"{found[1]} = '''{HOSTILE}'''", line)

@@ -26,6 +26,10 @@ def spoiled(site: dict[str, bytes], spoil: str) -> dict[str, Any]:
         files["index.html"]["size"] += 1
     elif spoil == "another version":
         listed["version"] = "0" * 64
+    elif spoil.startswith("card "):
+        listed["cards"][spoil.removeprefix("card ")] = next(iter(listed["cards"].values()))
+    elif spoil == "a card without its end":
+        del listed["cards"]["cards/slipway.pdf"]["until"]
     else:
         files[spoil] = files["index.html"]
         listed["version"] = version_of(files)
@@ -51,6 +55,11 @@ def version_of(files: dict[str, Any]) -> str:
         "https://example.org/x",
         "shots/a b",
         "./x",
+        "card ../slipway.pdf",
+        "card cards/../../x.pdf",
+        "card index.html",
+        "card //example.org/x.pdf",
+        "a card without its end",
     ],
 )
 def test_a_list_that_is_not_sound_is_refused(modules_page: Page, old: dict[str, bytes], spoil: str) -> None:

@@ -14,7 +14,7 @@ from tests.site.sample import sample_site
 from tests.web.host import Host
 
 HERE = "/fs/saltings/"
-PAGES = ("index.html", "shots/slipway/index.html")
+PAGES = ("index.html", "shots/slipway/index.html", "nights/2027-06-05/index.html", "kit/index.html")
 PAPER = {"day": (255, 255, 255), "dark": (0, 0, 0), "night": (0, 0, 0)}
 # What stands behind the page at every frame that is painted before the page has loaded.
 FRAMES = """window.papers = [];
@@ -53,7 +53,7 @@ def test_a_choice_is_remembered_on_every_page_and_painted_from_the_first_frame(
     host.slow_s = {"app/theme.js": 0.2, "app/style.css": 0.1}
     for theme in PAPER:
         choose(page, theme)
-        for path in PAGES:
+        for path in PAGES[:2]:
             page.goto(host.url(HERE + path), wait_until="domcontentloaded")
             assert picture(page).getpixel((0, 0)) == PAPER[theme]
             page.wait_for_function("window.papers.length > 1")
@@ -128,13 +128,36 @@ def test_text_stands_out_from_its_paper_and_the_strip_from_light_to_dark(page: P
         assert contrast(colours["tone-0"], colours["tone-1"]) > 5
 
 
+TARGETS = "button, .rows > li > a, .item > label, .tail > a, .field input, .as-set input, select"
+
+
+SMALLEST = """(targets) => {
+  const seen = [...document.querySelectorAll(targets)].filter((target) => target.offsetParent);
+  return [seen.length, Math.min(...seen.map((target) => target.getBoundingClientRect().height))];
+}"""
+
+
 def test_buttons_and_rows_suit_gloves_and_nothing_runs_off_the_side(page: Page, host: Host) -> None:
     for path in PAGES:
         page.goto(host.url(HERE + path))
         for width in (320, 360, 412):
             page.set_viewport_size({"width": width, "height": 740})
-            targets = page.locator("button:visible, .rows > li > a, label.item").all()
-            boxes = [box for target in targets if (box := target.bounding_box()) is not None]
-            assert len(boxes) >= 3
-            assert min(box["height"] for box in boxes) >= 60, (path, width)
+            count, height = page.evaluate(SMALLEST, TARGETS)
+            assert count >= 3 and height >= 60, (path, width)
             assert page.evaluate("document.documentElement.scrollWidth") <= width, (path, width)
+
+
+WORDS_BROKEN = """() => [...document.querySelectorAll("main :is(dt, dd, th, td, strong, .what)")]
+  .filter((place) => place.offsetParent && place.textContent.trim().length > 8)
+  .map((place) => [place.textContent.trim(), place.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 0 && box.width < 60).map(([text]) => text)"""
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_text_at_twice_its_size_stays_on_the_screen_and_whole(page: Page, host: Host, path: str) -> None:
+    """Resizing text to 200 % without loss: W3C, Web Content Accessibility Guidelines 2.2, 1.4.4."""
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(host.url(HERE + path))
+    page.evaluate("document.documentElement.style.fontSize = '36px'")
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    assert page.evaluate(WORDS_BROKEN) == [], "columns too narrow for a word"

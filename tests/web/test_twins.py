@@ -5,17 +5,18 @@ from __future__ import annotations
 import base64
 import json
 from collections import Counter
+from collections.abc import Callable
 from random import Random
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, Route
 
-from fieldsheet.checklists.items import checklist
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
-from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sheet.sheet import changing
 from fieldsheet.sheet.words import WORDS, say
+from fieldsheet.sky.bodies import STARS
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
@@ -30,9 +31,9 @@ IN_THE_BROWSER = """async ({cases, packs}) => {
     ['plan', 'sheet', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/core/${name}.js`)));
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
   const sky = makeSky(packs.map((text) => readPack(bytes(text))));
-  return cases.map(({brief, changes, checklist}) => {
+  return cases.map(({brief, changes}) => {
     try {
-      return makeSheet({...plan(brief, sky, changes), revision: brief.revision, checklist});
+      return makeSheet({...plan(brief, sky, changes), revision: brief.revision});
     } catch (error) {
       if (!(error instanceof PlanProblem)) throw error;
       const words = ['found', 'right'].map((part) =>
@@ -49,9 +50,8 @@ def packs() -> list[bytes]:
 
 
 def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str, Any]:
-    """The sheet in Python, and the case completed by its checklist; or the problem in words."""
+    """What a night changes of the sheet, in Python; or the problem in words."""
     brief = case["brief"]
-    case["checklist"] = []
     try:
         planned = plan(brief, sky, case["changes"])
     except PlanProblem as problem:
@@ -59,9 +59,8 @@ def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str,
         outcomes[problem.id] += 1
         words = [say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right")]
         return {"problem": problem.id, "key": problem.key, "words": words}
-    case["checklist"] = checklist(brief, planned)
     outcomes.update(["planned", *{warning["id"] for warning in planned["warnings"]}])
-    return make_sheet({**planned, "revision": brief["revision"], "checklist": case["checklist"]})
+    return changing({**planned, "revision": brief["revision"]})
 
 
 def test_both_languages_show_the_same_on_random_briefs_and_changes(
@@ -72,12 +71,9 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     sky = Sky([read_pack(pack) for pack in packs])
     outcomes: Counter[str] = Counter()
     expected = [_python(case, sky, outcomes) for case in cases]
-    modules_page.route(
-        "**/app/core/words.js",
-        lambda route: route.fulfill(
-            body=f"export const WORDS = {json.dumps(WORDS)};", content_type="text/javascript"
-        ),
-    )
+    for name, table in (("words", WORDS), ("stars", STARS)):
+        body = f"export const {name.upper()} = {json.dumps(table)};"
+        modules_page.route(f"**/app/core/{name}.js", _answer(body))
     sent = {"cases": cases, "packs": [base64.b64encode(pack).decode() for pack in packs]}
     got = modules_page.evaluate(IN_THE_BROWSER, sent)
     print(f"seed {SEED}: {dict(outcomes)}")
@@ -89,6 +85,11 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     for number, (python, javascript) in enumerate(zip(expected, got, strict=True)):
         python = json.loads(json.dumps(python))
         assert _close(python, javascript), f"case {number} of seed {SEED}: {_difference(python, javascript)}"
+
+
+def _answer(body: str) -> Callable[[Route], None]:
+    """What the build writes, given in place of a file."""
+    return lambda route: route.fulfill(body=body, content_type="text/javascript")
 
 
 def _close(a: Any, b: Any) -> bool:

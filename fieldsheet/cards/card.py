@@ -1,0 +1,174 @@
+"""The sides of a card. The first card alone runs the shot; those behind it serve the work before and after.
+
+Front: what is set and keyed in, in the hand's order, and the picture of the shot. First back: what stops the
+shot, what is still open, and the sections that are read from frame 1 on, as far as they fit; the code.
+Further sides: the way in, the sections in their order, figures, sky, notes, and the log last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import Any
+
+from fieldsheet.cards import bands, groups, head, sizes
+from fieldsheet.cards.card_front import LATE, Front, Strips, front, whole_front
+from fieldsheet.cards.flow import Group, Piece, Room, flow
+from fieldsheet.cards.sides import BESIDE, Code, Side, height_of, in_pairs, link
+from fieldsheet.cards.sizes import CARD
+
+Sheet = Mapping[str, Any]
+
+FIGURES = ("view", "aim_error")
+"""Numbers of a shot that stand neither on the front nor beside the code."""
+
+_STOPPING = "stopping"
+_ESSENTIAL = (_STOPPING, "rolling", "ready")
+_WANTED = (*_ESSENTIAL, "swap", "minding", "sky", "figures", "notes", "way in")
+"""What a first back is to hold, the most wanted first; for the essential ones strip and code make way."""
+
+_FRONT = -1
+"""The number of the side with the code, counted from the first back, where the front has room for it."""
+
+Units = dict[str, list[Group]]
+
+
+def card_sides(sheet: Sheet, address: str) -> list[Side]:
+    """Every side of a shot's cards, in the order of print: front, back, front, back ...
+
+    Raises ValueError, in words, where the link is too long or a single text taller than a side.
+    """
+    strips = bands.strip(sheet, CARD, False), bands.strip(sheet, CARD, True)
+    code = link(sheet, address, CARD, BESIDE)
+    first = front(sheet, strips)
+    ways = _ways(sheet, first, strips, code)
+    if not ways:
+        first = whole_front(sheet, strips)
+        ways = _ways(sheet, first, strips, code)
+    if not ways:
+        raise ValueError("a limit of this place does not fit on one side of the paper")
+    units = _units(sheet, (*LATE, *FIGURES) if first.pictured else FIGURES)
+    best = max(ways, key=lambda way: len(_chosen(units, way.room, _ESSENTIAL)))
+    fronts = [replace(first.sides[0], code=code)] if best.coded == _FRONT else first.sides
+    return [*fronts, *_backs(units, best)]
+
+
+def _ways(sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
+    """How the backs may be furnished, the best liked first.
+
+    On the first back: the deadlines, if the front has no room for them, the code, and the strip airy.
+    """
+    pictures = (None,) if first.pictured else strips
+    dates = (0,) if first.dated else (0, 1)
+    codes = (0, _FRONT, 1) if first.left >= code.height else (0, 1)
+    due = [] if first.dated else head.deadlines(sheet, CARD)
+    ways = [
+        _Way(_heads(sheet, due, dated), picture, code, coded)
+        for dated, coded, picture in product(dates, codes, pictures)
+    ]
+    return [way for way in ways if min(way.room(column) for column in range(4)) >= 0]
+
+
+def _heads(sheet: Sheet, due: Sequence[Piece], dated: int) -> list[list[Piece]]:
+    """What stands at the top of each back over its whole width, the last of all further ones alike.
+
+    The limits go on from side to side as far as they reach; the deadlines stand on side `dated`.
+    """
+    running = head.running(sheet, CARD)
+    heads = [[*([running] if n else []), *box] for n, box in enumerate([*head.limits(sheet, CARD), [], []])]
+    heads[dated] += due
+    return heads
+
+
+@dataclass(frozen=True)
+class _Way:
+    """How the sides behind the front are furnished: heads, the first one's strip, which one has the code."""
+
+    heads: list[list[Piece]]
+    strip: Piece | None
+    code: Code
+    coded: int
+
+    @property
+    def least(self) -> int:
+        """How many sides there are whatever stands in their columns."""
+        headed = max((n for n, pieces in enumerate(self.heads) if len(pieces) > 1), default=0)
+        return max(headed, self.coded, 0) + 1
+
+    def head(self, side: int) -> tuple[Piece, ...]:
+        """What stands at the top of a side; the last head is that of all further ones."""
+        return tuple(self.heads[min(side, len(self.heads) - 1)])
+
+    def room(self, column: int) -> float:
+        """Height of a column, two to a side."""
+        side, right = divmod(column, 2)
+        taken = self.strip.height + sizes.SECTION_GAP if self.strip and not side else 0.0
+        taken += self.code.height if right and side == self.coded else 0.0
+        return CARD.height - height_of(self.head(side)) - taken
+
+
+def _backs(units: Units, way: _Way) -> list[Side]:
+    """The sides behind the front; the first holds what is wanted there most."""
+    chosen = _chosen(units, way.room, _WANTED)
+    rest = [group for name, unit in units.items() if name not in chosen for group in unit]
+    if chosen:
+        columns = flow(_in_order(units, chosen), way.room, 2, 1)
+        columns += [[]] * (2 - len(columns))
+        columns += flow(rest, lambda column: way.room(column + 2), 2, way.least - 1)
+    else:
+        columns = flow(rest, way.room, 2, way.least)
+    pairs = in_pairs(columns)
+    pairs += [((), ())] * (way.least - len(pairs))
+    return [
+        Side(
+            way.head(n),
+            height_of(way.head(n)),
+            pair,
+            way.code if n == way.coded else None,
+            None if n else way.strip,
+        )
+        for n, pair in enumerate(pairs)
+    ]
+
+
+def _chosen(units: Units, room: Room, wanted: Sequence[str]) -> list[str]:
+    """The units that stand on one side together, by what is wanted there most.
+
+    None where not even what stops the shot fits: then everything follows on, from the first back.
+    """
+    chosen: list[str] = []
+    for name in filter(units.__contains__, wanted):
+        if _one_side(_in_order(units, [*chosen, name]), room):
+            chosen.append(name)
+        elif name == _STOPPING:
+            break
+    return chosen
+
+
+def _in_order(units: Units, names: Sequence[str]) -> list[Group]:
+    return [group for name, unit in units.items() if name in names for group in unit]
+
+
+def _one_side(some: Sequence[Group], room: Room) -> bool:
+    try:
+        return len(flow(some, lambda column: room(column) if column < 2 else 0.0, 2, 1)) <= 2
+    except ValueError:
+        return False
+
+
+def _units(sheet: Sheet, figures: Sequence[str]) -> Units:
+    """Everything that stands in columns, by name, in the order of the evening; what is empty is left out."""
+    wide = CARD.column
+    named = dict.fromkeys(section["name"] for section in sheet["checklist"])
+    units = {
+        _STOPPING: groups.warnings(sheet, wide, True),
+        "minding": groups.warnings(sheet, wide, False),
+        "way in": groups.way_in(sheet, wide),
+        **{name: groups.sections(sheet, wide, name) for name in named},
+        "figures": groups.figures(sheet, wide, figures),
+        "sky": groups.sky(sheet, wide),
+        "notes": groups.notes(sheet, wide),
+        "log": groups.log(sheet, wide),
+    }
+    return {name: unit for name, unit in units.items() if unit}

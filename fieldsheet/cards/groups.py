@@ -1,0 +1,75 @@
+"""What of a sheet stands in columns, in groups under their headings, for cards and the large sheet alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from fieldsheet.cards.flow import Group, Piece
+from fieldsheet.cards.head import stops
+from fieldsheet.cards.rows import again, fact, heading, item, log_heading, log_row, note, warning
+
+Sheet = Mapping[str, Any]
+
+
+def warnings(sheet: Sheet, room: float, stopping: bool) -> list[Group]:
+    """Those that stop the shot, or the others; without a heading, since each has its bar."""
+    some = tuple(warning(one, room) for one in sheet["warnings"] if stops(one) == stopping)
+    return [Group(None, None, some)] if some else []
+
+
+def sections(sheet: Sheet, room: float, name: str) -> list[Group]:
+    """The checklist's sections of a name: more than one where it is parted for its length."""
+    return [_section(section, room) for section in sheet["checklist"] if section["name"] == name]
+
+
+def _section(section: Mapping[str, Any], room: float) -> Group:
+    title, role = section["title"], section["role"]
+    # The manner is said once, over the first part of a section that is parted for its length.
+    manner = " · ".join(filter(None, (role, "" if section["part"] > 1 else section["manner"])))
+    items = tuple(item(one, room) for one in section["items"])
+    return Group(heading(title, manner, room), again(title, role, room), items)
+
+
+def way_in(sheet: Sheet, room: float) -> list[Group]:
+    """How one gets there."""
+    return _plain("Way in", [note(line, room) for line in sheet["access"]], room)
+
+
+def sky(sheet: Sheet, room: float) -> list[Group]:
+    """Moon, core, planets: a line each."""
+    return _plain("Sky", [note(one["text"], room, one["name"]) for one in sheet["sky_lines"]], room)
+
+
+def events(sheet: Sheet, room: float) -> list[Group]:
+    """What happens when, with the frame."""
+    rows = [fact(one["name"], f"{one['clock']} · {one['frame']}", room) for one in sheet["sky"]]
+    return _plain("Times", rows, room)
+
+
+def figures(sheet: Sheet, room: float, names: Iterable[str]) -> list[Group]:
+    """Numbers that nobody keys in, as far as this shot has them."""
+    numbers, labels = sheet["numbers"], sheet["labels"]
+    return _plain(
+        "Figures", [fact(labels[name], numbers[name], room) for name in names if numbers[name]], room
+    )
+
+
+def notes(sheet: Sheet, room: float) -> list[Group]:
+    """The shot's own notes."""
+    return _plain("Notes", [note(line, room) for line in sheet["notes"]], room)
+
+
+def log(sheet: Sheet, room: float) -> list[Group]:
+    """A line for each time at which the counts of rig and camera are compared."""
+    rows = tuple(log_row(one, room) for one in sheet["rolling"])
+    if not rows:
+        return []
+    first, further = heading("Counts", "file: after the first", room), again("Counts", "", room)
+    return [Group(log_heading(first, room), log_heading(further, room), rows)]
+
+
+def _plain(title: str, rows: Sequence[Piece], room: float) -> list[Group]:
+    if not rows:
+        return []
+    return [Group(heading(title, "", room), again(title, "", room), tuple(rows))]

@@ -1,0 +1,135 @@
+"""The pieces at the top of a side, over its whole width: header, running line, deadlines, limits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fieldsheet.cards import sizes
+from fieldsheet.cards.flow import Piece
+from fieldsheet.cards.keys import note_has_room
+from fieldsheet.cards.metrics import in_rows, lines, width
+from fieldsheet.cards.sizes import CARD, Paper
+
+Sheet = Mapping[str, Any]
+
+_WHICH = {"card": "card 99 of 99, front", "sheet": "page 99 of 99"}
+
+
+def stops(warning: Mapping[str, Any]) -> bool:
+    """Whether a warning is of the level that should stop the shot."""
+    return bool(warning["level"] == "no-go")
+
+
+def header(sheet: Sheet, paper: Paper) -> Piece:
+    """Title, night and clock beside zero, rail and number of the page, set where they take least."""
+    numbered = not note_has_room(sheet, paper)
+    ways = (_header_at(sheet, paper, zero, numbered) for zero in sizes.ZERO_WIDTHS)
+    return min(ways, key=lambda piece: piece.height)
+
+
+def _header_at(sheet: Sheet, paper: Paper, zero: float, numbered: bool) -> Piece:
+    room = paper.width - sizes.LETTER - sizes.HEADER_AIR - zero
+    words = [sheet["when"] + " · " + sheet["place"], sheet["span"] + " · " + sheet["numbers"]["duration"]]
+    words += [] if paper == CARD else [f"{sheet['rig']} · {sheet['camera']}"]
+    left = lines(sheet["title"], room, sizes.TITLE_PT, True) * sizes.TITLE_LINE
+    left += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
+    rail = lines(sheet["rail"], zero, sizes.SMALL_PT) if sheet["rail"] else 0
+    right = sizes.ZERO_LINE + (rail + numbered) * sizes.SMALL_LINE
+    data = {"lines": words, "room": room, "zero": zero, "numbered": numbered}
+    return Piece("header", data, max(left, right, sizes.LETTER) + sizes.HEADER_GAP)
+
+
+def stop_bar(sheet: Sheet) -> list[Piece]:
+    """On a card's front: how many warnings stop the shot, in a black bar; nothing where none does."""
+    count = sum(stops(warning) for warning in sheet["warnings"])
+    return [Piece("stop", count, sizes.STOP_BAR + sizes.STOP_GAP)] if count else []
+
+
+def running(sheet: Sheet, paper: Paper) -> Piece:
+    """The line at the top of every further side: letter, title, revision, and which side it is."""
+    which = width(f"{sheet['revision']}\u2003{_WHICH[paper.name]}", sizes.SMALL_PT, True)
+    room = paper.width - sizes.RUNNING_LEFT - which - sizes.RUNNING_AIR
+    height = lines(sheet["title"], room, sizes.SMALL_PT) * sizes.SMALL_LINE + sizes.RUNNING_GAP
+    return Piece("running", {"room": room}, height)
+
+
+def deadlines(sheet: Sheet, paper: Paper) -> list[Piece]:
+    """When to have done what, worked back from frame 1, over the width of the side; nothing without any."""
+    due = sheet["deadlines"]
+    if not due:
+        return []
+    widths = [
+        width(one["label"], sizes.SMALL_PT) + sizes.DUE_WORD + width(one["clock"], sizes.HEAD_PT, True)
+        for one in due
+    ]
+    spread = (paper.width - sum(widths)) / max(1, len(widths) - 1)
+    # In one line they are spread over the width; in more they stand left, like a text.
+    air = spread if spread >= sizes.DUE_AIR else sizes.DUE_APART
+    rows = [
+        [{**due[n], "width": widths[n] + air * (n != row[-1])} for n in row]
+        for row in in_rows(widths, paper.width + 0.01, air)
+    ]
+    return [Piece("due", rows, sizes.DUE_RULE + len(rows) * sizes.DUE_LINE + sizes.DUE_GAP)]
+
+
+def limits(sheet: Sheet, paper: Paper) -> list[list[Piece]]:
+    """What stops the shot or binds it to a clock, in boxes: a list for each side, [] for no box.
+
+    The clocks have the first claim on the first box; any other line stands in the first box that has room.
+    """
+    said = _said(sheet)
+    boxes: list[dict[str, list[str]]] = [{}]
+    for kind in _FILLED:
+        at = 0
+        for entry in said[kind]:
+            while boxes[at] and _box_height(_with(boxes[at], kind, entry), paper) > sizes.ABORT_MOST:
+                at += 1
+                boxes += [{}] * (at == len(boxes))
+            boxes[at] = _with(boxes[at], kind, entry)
+    return [
+        [Piece("limits", _paragraphs(box, paper), _box_height(box, paper) + sizes.ABORT_GAP)] if box else []
+        for box in boxes
+    ]
+
+
+_FILLED = ("clocks", "abort", "mind", "people")
+_PRINTED = {"abort": "Stop if: ", "clocks": "", "mind": "Mind: ", "people": ""}
+"""Kinds of lines in the order in which they are printed, and the words before them."""
+
+Box = Mapping[str, Sequence[str]]
+
+
+def _said(sheet: Sheet) -> dict[str, list[str]]:
+    places = (("with the rig:", "stays"), ("permit:", "permit"), ("position", "position"))
+    return {
+        "abort": list(sheet["abort"]),
+        "clocks": [f"{one['label']} {one['clock']}" for one in sheet["limits"]],
+        "mind": list(sheet["hazards"]),
+        "people": [
+            *(f"{one['role']}: {one['who']}" for one in sheet["crew"]),
+            *(f"{name} {sheet[key]}" for name, key in places if sheet[key]),
+        ],
+    }
+
+
+def _with(box: Box, kind: str, entry: str) -> dict[str, list[str]]:
+    return {name: [*box.get(name, ()), *([entry] if name == kind else [])] for name in {*box, kind}}
+
+
+def _paragraphs(box: Box, paper: Paper) -> list[dict[str, Any]]:
+    room = paper.width - sizes.BAR - 2 * sizes.BAR_PAD - sizes.ABORT_RULE
+    out = []
+    for kind, lead in _PRINTED.items():
+        if kind in box:
+            text, small = " · ".join(box[kind]), kind in ("mind", "people")
+            points, line = (sizes.SMALL_PT, sizes.SMALL_LINE) if small else (sizes.HEAD_PT, sizes.ABORT_LINE)
+            # The lead is semibold: it counts as a character more.
+            count = lines(lead + "n" * bool(lead) + text, room, points, kind == "clocks")
+            out.append({"lead": lead, "text": text, "kind": kind, "height": count * line})
+    return out
+
+
+def _box_height(box: Box, paper: Paper) -> float:
+    inside = sum(float(paragraph["height"]) for paragraph in _paragraphs(box, paper))
+    return inside + 2 * (sizes.ABORT_PAD + sizes.ABORT_RULE)

@@ -1,0 +1,107 @@
+"""The pieces of a column, each with the height that it takes in `room` mm of width."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fieldsheet.cards import sizes
+from fieldsheet.cards.flow import Piece
+from fieldsheet.cards.head import stops
+from fieldsheet.cards.metrics import lines, width
+
+
+def heading(title: str, manner: str, room: float) -> Piece:
+    """A section's title, and at the end of its line, or under it, who does it and in what manner."""
+    beside = width(title, sizes.HEAD_PT, True) + width(manner, sizes.SMALL_PT) + sizes.BOX_GAP <= room
+    count = lines(title, room, sizes.HEAD_PT, True)
+    under = 0.0 if beside or not manner else lines(manner, room, sizes.SMALL_PT) * sizes.SMALL_LINE
+    height = sizes.SECTION_GAP + count * sizes.HEAD_LINE + under + sizes.SECTION_RULE + sizes.ITEM_PAD
+    return Piece("heading", {"title": title, "manner": manner, "beside": beside}, height)
+
+
+def again(title: str, who: str, room: float) -> Piece:
+    """What stands over a section's rest in another column."""
+    text = " · ".join(filter(None, (f"{title}, continued", who)))
+    return Piece("again", text, lines(text, room, sizes.SMALL_PT) * sizes.SMALL_LINE + sizes.ITEM_PAD)
+
+
+def item(one: Mapping[str, Any], room: float) -> Piece:
+    """A tick box, the words, and the value at the row's end or a line to write one on.
+
+    A long value takes lines of its own; so does a line to write on where the words leave no room for it. What
+    a keyframe is set to stands in the table of the keyframes, with its blanks, and is not said twice.
+    """
+    inner = room - sizes.BOX - sizes.BOX_GAP
+    tabled = one["path"].startswith("keyframes.") and one["path"].endswith(".line")
+    value, blank = ("", "") if tabled else (one["value"], one["blank"])
+    must = one["must"]
+    note = " · ".join(filter(None, (one["role"], one["note"])))
+    wide = width(value, sizes.ITEM_PT, True) if value else 0.0
+    beside = bool(value) and wide <= sizes.VALUE_MOST
+    text_room = inner - wide - sizes.BOX_GAP if beside else inner
+    text = width(one["text"], sizes.ITEM_PT, must)
+    write = width(blank, sizes.ITEM_PT) if blank else 0.0
+    joined = bool(blank) and not value and text + write + sizes.WRITE_LEAST + 2 * sizes.BOX_GAP <= inner
+    height = lines(one["text"], text_room, sizes.ITEM_PT, must) * sizes.ITEM_LINE
+    height += lines(value, inner, sizes.ITEM_PT, True) * sizes.ITEM_LINE if value and not beside else 0.0
+    height += 0.0 if joined or not blank else sizes.ITEM_LINE
+    height += sizes.BLANK_ABOVE if blank else 0.0
+    height += lines(note, inner, sizes.SMALL_PT) * sizes.SMALL_LINE if note else 0.0
+    data = {
+        "must": must,
+        "text": one["text"],
+        "note": note,
+        "value": value,
+        "beside": beside,
+        "blank": blank,
+        "joined": joined,
+        "text_width": min(text_room, text + 0.2),
+        "value_width": wide,
+        "blank_width": write,
+    }
+    return Piece("item", data, max(height, sizes.BOX) + 2 * sizes.ITEM_PAD)
+
+
+def warning(one: Mapping[str, Any], room: float) -> Piece:
+    """The level in a word before the consequence; what stops the shot has the heavier bar."""
+    inner = room - sizes.BAR - sizes.BAR_PAD
+    head = f"{one['word']}: {one['head']}"
+    small = sum(lines(one[key], inner, sizes.SMALL_PT) for key in ("sum", "fix") if one[key])
+    height = lines(head, inner, sizes.ITEM_PT, True) * sizes.ITEM_LINE + small * sizes.SMALL_LINE
+    data = {"head": head, "sum": one["sum"], "fix": one["fix"], "stops": stops(one)}
+    return Piece("warning", data, height + sizes.WARNING_GAP)
+
+
+def note(text: str, room: float, lead: str = "") -> Piece:
+    """A plain line, after a semibold word that says what it is about."""
+    whole = f"{lead}n {text}" if lead else text
+    height = lines(whole, room, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * sizes.ITEM_PAD
+    return Piece("note", {"lead": lead, "text": text}, height)
+
+
+def fact(label: str, value: str, room: float) -> Piece:
+    """A label and, at the row's end or below it, its value."""
+    beside = width(label, sizes.ITEM_PT) + width(value, sizes.ITEM_PT, True) + sizes.BOX_GAP <= room
+    count = lines(label, room, sizes.ITEM_PT)
+    count += 0 if beside else lines(value, room, sizes.ITEM_PT, True)
+    data = {"label": label, "value": value, "beside": beside}
+    return Piece("fact", data, count * sizes.ITEM_LINE + 2 * sizes.ITEM_PAD)
+
+
+def log_heading(head: Piece, room: float) -> Piece:
+    """The heading of the log, or of its rest, with the names of its columns under it."""
+    names = {"names": ("clock", "frame", "file", "rig", "camera"), "widths": _log_widths(room)}
+    data = {**head.data, "again": ""} if head.kind == "heading" else {"title": head.data, "again": head.data}
+    return Piece("log_head", {**data, **names}, head.height + sizes.SMALL_LINE)
+
+
+def log_row(one: Mapping[str, Any], room: float) -> Piece:
+    """A time at which to look, what is due then, and two lines to write on."""
+    cells = (one["clock"], one["frame"], one["file"])
+    return Piece("log", {"cells": cells, "widths": _log_widths(room)}, sizes.LOG_ROW)
+
+
+def _log_widths(room: float) -> tuple[float, ...]:
+    written = (room - sum(sizes.LOG_COLUMNS)) / 2
+    return (*sizes.LOG_COLUMNS, written, written)

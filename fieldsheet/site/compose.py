@@ -1,0 +1,103 @@
+"""Which pages a site has and what each of them is given: index, nights, kit, shots."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, cast
+
+from .entries import Entry, NightOf, nights_of
+from .kit import kit_of
+from .night import night_view
+from .pages import data_block, environment, json_text, render
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """What every page says of the catalog: its title, its id, and whether all cards are there as one PDF."""
+
+    title: str
+    id: str
+    has_combined: bool
+
+
+def pages_of(
+    folder: Path,
+    catalog: Catalog,
+    entries: Sequence[Entry],
+    pack_years: Sequence[int],
+    clashes: Mapping[str, Sequence[str]],
+) -> dict[str, bytes]:
+    """Path -> page. `clashes`: date of a night -> what collides in it, in words."""
+    jinja = environment(folder)
+    nights = nights_of(entries)
+    kit = kit_of(entries)
+
+    def page(template: str, path: str, values: Mapping[str, Any]) -> bytes:
+        return render(jinja, f"pages/{template}.html.j2", path, {"catalog": catalog, **values})
+
+    pages = {
+        "index.html": page("index", "index.html", {"nights": nights, "clashes": clashes}),
+        "kit/index.html": page("kit", "kit/index.html", {"rows": kit, "nights": _numbered(nights)}),
+    }
+    for night in nights:
+        path = f"nights/{night.date}/index.html"
+        pages[path] = page("night", path, {"view": night_view(night, clashes)})
+    for entry in entries:
+        path = f"shots/{entry.id}/index.html"
+        pages[path] = page("shot", path, _shot_values(entry, pack_years))
+    return pages
+
+
+def _numbered(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[tuple[int, Entry]]]]:
+    """Each night with its shots by their position in the catalog's order of shots."""
+    numbers = iter(range(sum(len(night.entries) for night in nights)))
+    return [(night, [(next(numbers), entry) for entry in night.entries]) for night in nights]
+
+
+def _shot_values(entry: Entry, pack_years: Sequence[int]) -> dict[str, Any]:
+    sheet = entry.sheet
+    return {
+        "entry": entry,
+        "sheet": sheet,
+        "plan": entry.plan,
+        "plan_json": data_block(carried_plan(entry.plan)),
+        "pack_years": pack_years,
+        "stored": _stored_items(sheet),
+    }
+
+
+def carried_plan(plan: Mapping[str, Any]) -> dict[str, Any]:
+    """The plan as the page carries it, which the phone completes.
+
+    What does not change with the night stands in the markup alone; the place's tides, which only another
+    night asks for, in a file of their own; an instant's local time follows from its UTC and the place's zone.
+    """
+    brief = {key: value for key, value in plan["brief"].items() if key != "words"}
+    brief["place"] = {key: value for key, value in brief["place"].items() if key != "tides"}
+    whole = {key: value for key, value in plan.items() if key != "checklist"} | {"brief": brief}
+    return cast(dict[str, Any], _without_local(whole))
+
+
+def _without_local(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _without_local(part) for key, part in value.items() if key != "local"}
+    return [_without_local(part) for part in value] if isinstance(value, list) else value
+
+
+def tide_files(entries: Sequence[Entry]) -> dict[str, bytes]:
+    """tides/<place>.json: the table of each place that a shot is made at, as its brief holds it."""
+    places = [entry.plan["brief"]["place"] for entry in entries]
+    return {f"tides/{place['id']}.json": json_text(place["tides"]).encode() for place in places}
+
+
+def _stored_items(sheet: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+    """Path of a keyframe's settings -> the item that confirms it stored: it stands with its keyframe."""
+    return {
+        item["path"]: item
+        for section in sheet["checklist"]
+        if section["name"] == "keyframes"
+        for item in section["items"]
+        if item["path"].startswith("keyframes.") and item["path"].endswith(".line")
+    }

@@ -1,0 +1,48 @@
+// What on the page of a shot goes by the clock: how long until frame 1, what is due, how far the sky still has to
+// turn, and the frame that the plan expects while the shot runs.
+
+import { countdown, part } from "./dom.js";
+
+const HOUR_MS = 3600 * 1000;
+const DAY_MS = 24 * HOUR_MS;
+const LIVE_MS = 4 * HOUR_MS; // before frame 1 keyframes are being set
+
+/** The frame that the plan expects at an instant, or null where it does not run. @param {*} plan @param {number} now_ms */
+export function frameNow({ window: window_, timing }, now_ms) {
+  const runs = window_.start.utc_ms <= now_ms && now_ms < window_.end.utc_ms;
+  return runs ? 1 + Math.floor((now_ms - window_.start.utc_ms) / timing.interval_ms) : null;
+}
+
+/** Whether an instant lies in the hours before frame 1 in which keyframes are set. @param {*} plan @param {number} now_ms */
+export function isSetting({ window: window_ }, now_ms) {
+  return window_.start.utc_ms - LIVE_MS <= now_ms && now_ms < window_.start.utc_ms;
+}
+
+/** The clock line. @param {*} plan @param {import("./bind.js").Sheet} sheet @param {number} now_ms */
+export function showClock(plan, sheet, now_ms) {
+  const { start, end } = plan.window;
+  const line = part("clock");
+  line.hidden = now_ms >= end.utc_ms || now_ms < start.utc_ms - DAY_MS;
+  if (line.hidden) return;
+  const frame = frameNow(plan, now_ms);
+  line.textContent =
+    frame === null
+      ? `first frame in ${countdown(start.utc_ms - now_ms)}${nextDue(plan, sheet, now_ms)}`
+      : `by the plan, frame ${frame} of ${plan.timing.frames} now`;
+}
+
+/** The next deadline, for the question that comes first on site: am I late? */
+function nextDue(plan, sheet, now_ms) {
+  const index = plan.window.deadlines.findIndex(({ time }) => time.utc_ms > now_ms);
+  if (index < 0) return "";
+  const { label, clock } = sheet.deadlines[index];
+  return ` · next: ${label} ${clock}, in ${countdown(plan.window.deadlines[index].time.utc_ms - now_ms)}`;
+}
+
+/** Deadlines gone by are dimmed, on the day of the shot. @param {*} plan @param {number} now_ms */
+export function dimDeadlines(plan, now_ms) {
+  const today = now_ms > plan.window.start.utc_ms - DAY_MS && now_ms < plan.window.end.utc_ms;
+  part("deadlines").querySelectorAll("tr").forEach((row, index) => {
+    row.classList.toggle("past", today && plan.window.deadlines[index].time.utc_ms <= now_ms);
+  });
+}

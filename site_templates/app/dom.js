@@ -1,0 +1,31 @@
+// Small things that several pages build.
+
+/**
+ * An element with properties and children; texts stay texts.
+ * @template {keyof HTMLElementTagNameMap} T
+ * @param {T} tag @param {Object<string, *>} properties @param {(Node | string)[]} children
+ * @returns {HTMLElementTagNameMap[T]}
+ */
+export function make(tag, properties = {}, ...children) {
+  const node = Object.assign(document.createElement(tag), properties);
+  node.append(...children);
+  return node;
+}
+
+/** The page's own part of that id; every page has the parts its script asks for. @param {string} id */
+export function part(id) {
+  return /** @type {HTMLElement} */ (document.getElementById(id));
+}
+
+/** Says something at a place of its own, or with "" nothing. @param {string} id @param {string} text */
+export function tell(id, text) {
+  part(id).textContent = text;
+  part(id).hidden = text === "";
+}
+
+/** Hours, minutes and seconds of a length of time, such as 0:36:00. @param {number} ms */
+export function countdown(ms) {
+  const seconds = Math.floor(ms / 1000);
+  const two = (/** @type {number} */ value) => String(value).padStart(2, "0");
+  return `${Math.floor(seconds / 3600)}:${two(Math.floor((seconds % 3600) / 60))}:${two(seconds % 60)}`;
+}

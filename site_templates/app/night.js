@@ -1,0 +1,29 @@
+// The page of a night, by the phone's clock: what is due next across all its shots, what has gone by.
+
+import { countdown, part } from "./dom.js";
+import { startShell } from "./shell.js";
+
+const SECOND_MS = 1000;
+const DAY_MS = 24 * 3600 * SECOND_MS;
+
+const rows = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("#moments tr")]);
+const times_ms = rows.map((row) => Number(row.dataset.at) * SECOND_MS);
+
+function showClock() {
+  const now_ms = Date.now();
+  const tonight = rows.length > 0 && now_ms > times_ms[0] - DAY_MS;
+  const next = tonight ? times_ms.findIndex((time_ms) => time_ms > now_ms) : -1;
+  rows.forEach((row, index) => row.classList.toggle("past", tonight && times_ms[index] <= now_ms));
+  part("next").hidden = next < 0;
+  if (next < 0) return;
+  const [when, what, left] = part("next").children;
+  const textOf = (/** @type {string} */ of) => rows[next].querySelector(of)?.textContent ?? "";
+  const [clock, letter, due] = ["td", ".mark", "th > span"].map(textOf);
+  when.textContent = `next, ${clock}`;
+  what.textContent = letter ? `${letter} · ${due}` : due;
+  left.textContent = `in ${countdown(times_ms[next] - now_ms)}`;
+}
+
+startShell();
+showClock();
+setInterval(showClock, SECOND_MS);

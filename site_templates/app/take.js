@@ -1,0 +1,92 @@
+// The take of a shot, as its page uses it: begun by the first thing that is kept, read again when another tab wrote.
+
+import { reduce } from "./log.js";
+
+/**
+ * id is "" before the take is begun; events is what it holds, state what follows from them.
+ * @typedef {{id: string, begun_ms: number, events: import("./log.js").LogEvent[], state: import("./log.js").TakeState}} Now
+ */
+
+/** @returns {Now} */
+const none = () => ({ id: "", begun_ms: 0, events: [], state: reduce([]) });
+
+/**
+ * @param {Promise<import("./log.js").Log>} log @param {string} shot
+ * @param {object} page
+ * @param {() => {plan: object, changes: object}} page.carried what a take that begins now carries
+ * @param {() => void} page.shown called after everything read or written
+ * @param {() => void} page.turned called when a take was begun or ended
+ * @param {(error: unknown) => void} page.fault
+ */
+export function makeTake(log, shot, { carried, shown, turned, fault }) {
+  let now = none();
+  let work = Promise.resolve();
+
+  /**
+   * Runs what reads or writes the log one after the other: two quick taps must not begin two takes.
+   * @param {(log: import("./log.js").Log) => Promise<void>} action
+   */
+  function inTurn(action) {
+    work = work.then(async () => action(await log)).catch(fault).then(shown);
+    return work;
+  }
+
+  /** @param {import("./log.js").Log} opened @param {(id: string) => Promise<unknown>} write */
+  async function within(opened, write) {
+    if (now.id === "") {
+      const { plan, changes } = carried();
+      now = { ...none(), id: await opened.beginTake(shot, plan, changes), begun_ms: Date.now() };
+      turned();
+    }
+    await write(now.id);
+    const events = await opened.events(now.id);
+    now = { ...now, events, state: reduce(events) };
+  }
+
+  return {
+    get now() {
+      return now;
+    },
+    /** Takes up the open take of this shot, if there is one. @param {() => void} done */
+    read(done) {
+      return inTurn(async (opened) => {
+        const open = (await opened.takes(shot)).find(({ ended }) => !ended);
+        const events = open ? await opened.events(open.take) : [];
+        now = open ? { id: open.take, begun_ms: open.utc_ms, events, state: reduce(events) } : none();
+        done();
+      });
+    },
+    /** Keeps an event; `first` is done within the take before it, and the event is left out if that fails.
+     *  @param {string} kind @param {object} payload @param {(take: string) => Promise<unknown>} first */
+    keep(kind, payload, first = async () => {}) {
+      return inTurn((opened) =>
+        within(opened, async (take) => {
+          await first(take);
+          await opened.append(take, kind, payload);
+        }),
+      );
+    },
+    /** @param {string} item @param {string} value @param {boolean} ticked */
+    tick(item, value, ticked) {
+      return inTurn((opened) =>
+        within(opened, (take) => {
+          if (ticked) return opened.append(take, "tick", { item, value });
+          return opened.append(take, "untick", { events: now.state.ticks.get(item)?.keys ?? [] });
+        }),
+      );
+    },
+    /** Another night chosen while a take is open goes with it. @param {object} changes */
+    keepChanges(changes) {
+      return inTurn(async (opened) => {
+        if (now.id !== "") await within(opened, (take) => opened.append(take, "changes", { changes }));
+      });
+    },
+    end() {
+      return inTurn(async (opened) => {
+        await opened.append(now.id, "end", {});
+        now = none();
+        turned();
+      });
+    },
+  };
+}

@@ -1,0 +1,182 @@
+"""Cards and large sheets alike: nothing is cut, covered, too small, too near the edge, or left out."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import pypdfium2
+import pytest
+import zxingcpp
+
+from fieldsheet.cards.cards import card_html, card_pdf, sheet_html, sheet_pdf
+from fieldsheet.cards.sizes import CARD, SHEET, Paper
+from tests.cards import cases
+from tests.cards.cases import CASES, Sheet
+from tests.cards.pdf import MM, chars, picture, words
+from tests.cards.sample import LINK, sample
+
+ALLOWANCE_MM = 0.05
+EDGES_MM = {"card": 5.0, "sheet": 9.7}
+LARGE = [
+    cases.plain,
+    cases.five_long_keys,
+    cases.many_items,
+    cases.everything,
+    cases.still,
+    cases.many_aborts,
+]
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A sheet and what was printed of it, on which paper."""
+
+    name: str
+    paper: Paper
+    sheet: Sheet
+    html: str
+    document: pypdfium2.PdfDocument
+
+
+Case = tuple[Paper, Callable[[Sheet], None]]
+
+
+def _name(case: Case) -> str:
+    return f"{case[0].name}-{case[1].__name__}"
+
+
+@pytest.fixture(scope="module", params=[*((CARD, c) for c in CASES), *((SHEET, c) for c in LARGE)], ids=_name)
+def printed(request: pytest.FixtureRequest) -> Iterator[Printed]:
+    paper, change = request.param
+    sheet = copy.deepcopy(sample())
+    change(sheet)
+    html, pdf = (card_html, card_pdf) if paper == CARD else (sheet_html, sheet_pdf)
+    document = pypdfium2.PdfDocument(pdf(sheet, LINK))
+    yield Printed(change.__name__, paper, sheet, html(sheet, LINK), document)
+    document.close()
+
+
+def test_every_side_has_the_size_of_its_paper(printed: Printed) -> None:
+    if printed.paper == CARD:
+        assert len(printed.document) == cases.SIDES.get(printed.name, len(printed.document)) >= 2
+    for page in printed.document:
+        size = page.get_width() * MM, page.get_height() * MM
+        assert size == pytest.approx(printed.paper.page, abs=0.1)
+
+
+def test_every_side_is_one_page(printed: Printed) -> None:
+    """What the flow measured is what the renderer took; else a side would break over two pages."""
+    assert printed.html.count('<section class="side">') == len(printed.document)
+
+
+def test_nothing_is_smaller_than_ten_point(printed: Printed) -> None:
+    for number in range(len(printed.document)):
+        assert min(char.points for char in chars(printed.document, number)) >= 9.99
+
+
+def test_no_text_reaches_the_edge(printed: Printed) -> None:
+    edge, (width, height) = EDGES_MM[printed.paper.name], printed.paper.page
+    for number in range(len(printed.document)):
+        for char in chars(printed.document, number):
+            assert char.left >= edge and char.right <= width - edge, char
+            assert char.top >= edge and char.bottom <= height - edge, char
+
+
+def test_no_ink_reaches_the_edge(printed: Printed) -> None:
+    for number in range(len(printed.document)):
+        image = picture(printed.document, number, 100)
+        inset = int(5.0 / 25.4 * 100)
+        middle = image.crop((inset, inset, image.width - inset, image.height - inset))
+        image.paste(255, (inset, inset, inset + middle.width, inset + middle.height))
+        assert image.getextrema() == (255, 255)
+        assert middle.getextrema()[0] == 0
+
+
+def test_no_text_covers_another(printed: Printed) -> None:
+    """Ink boxes of any two characters are apart, but for the hair by which neighbours are kerned."""
+    for number in range(len(printed.document)):
+        found = chars(printed.document, number)
+        left, right, top, bottom = np.array([(c.left, c.right, c.top, c.bottom) for c in found]).T
+        wide = np.minimum.outer(right, right) - np.maximum.outer(left, left)
+        high = np.minimum.outer(bottom, bottom) - np.maximum.outer(top, top)
+        pairs = np.argwhere(np.triu((wide > 0.4) & (high > ALLOWANCE_MM), 1))
+        assert [(found[a], found[b]) for a, b in pairs] == []
+
+
+def test_no_text_covers_the_code(printed: Printed) -> None:
+    """Its clear zone included: else it might not be read."""
+    for number in range(len(printed.document)):
+        for code in zxingcpp.read_barcodes(picture(printed.document, number, 150)):
+            corners = code.position.top_left, code.position.bottom_right
+            x0, y0, x1, y1 = (n / 150 * 25.4 for one in corners for n in (one.x, one.y))
+            for char in chars(printed.document, number):
+                clear = 1.8
+                beside = char.right < x0 - clear or char.left > x1 + clear
+                assert beside or char.bottom < y0 - clear or char.top > y1 + clear, char
+
+
+@pytest.mark.parametrize("dpi", [300, 150])
+def test_one_code_opens_this_revision(printed: Printed, dpi: int) -> None:
+    """An independent decoder, on the clean page. On cards it is on the first, or the next side."""
+    found = [
+        (number, code.text)
+        for number in range(len(printed.document))
+        for code in zxingcpp.read_barcodes(picture(printed.document, number, dpi))
+    ]
+    ((number, text),) = found
+    assert number <= 2 or printed.name in ("many_times", "five_long_keys")
+    assert text == LINK and text.endswith("#r=" + printed.sheet["revision"])
+    assert "opensthisplan" in words(printed.document)
+
+
+def test_every_text_of_the_sheet_is_printed(printed: Printed) -> None:
+    said = words(printed.document)
+    for text in _texts(printed.sheet, printed.paper):
+        assert "".join(text.split()) in said, text
+
+
+def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
+    named = ("letter", "title", "place", "when", "span", "pan_zero", "rail", "set_note")
+    yield from (sheet[key] for key in (*named, "permit", "stays", "position"))
+    for name in {*sheet["numbers"]} - {"interval", "dwell", "frames", "hold", "ease", "gap"}:
+        yield sheet["numbers"][name]
+    for name in sheet["program"]:
+        yield sheet["labels"][name] + sheet["numbers"][name]
+    for name in ("abort", "notes", "hazards", "access"):
+        yield from sheet[name]
+    yield from (one["label"] + one["clock"] for one in (*sheet["deadlines"], *sheet["limits"]))
+    yield from (f"{one['role']}: {one['who']}" for one in sheet["crew"])
+    yield from (one["name"] + one["text"] for one in sheet["sky_lines"])
+    yield from (one["clock"] + one["frame"] + one["file"] for one in sheet["rolling"])
+    for axis in sheet["axes"]:
+        yield f"{axis['letter']} {axis['unit']}"
+    yield from _keyframe_texts(sheet, paper)
+    for one in sheet["strip"]["moments"]:
+        yield from (one["label"].removesuffix(" from").removesuffix(" until"), one["clock"], one["detail"])
+    yield from (str(number) for number in sheet["strip"]["ruler"])
+    yield from _list_texts(sheet)
+    for warning in sheet["warnings"]:
+        yield from (warning["head"], warning["sum"], warning["fix"])
+    if paper == SHEET:
+        yield from (sheet["rig"], sheet["camera"])
+        yield from (one["name"] + one["clock"] + "·" + one["frame"] for one in sheet["sky"])
+
+
+def _keyframe_texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
+    for key in sheet["keyframes"]:
+        yield from (f"{key['key']}{key['name']}", f"on rig: {key['on_rig']}", f"frame {key['frame']}")
+        yield from (key["clock"], *key["axes"].values(), key["sighting"], key["waits"])
+        if paper == SHEET:
+            yield from (key["aim"], key["also"])
+
+
+def _list_texts(sheet: Sheet) -> Iterator[str]:
+    for section in sheet["checklist"]:
+        yield from (section["title"], section["role"])
+        yield section["manner"] if section["part"] == 1 else ""
+        for each in section["items"]:
+            yield from (each["text"], each["note"], each["role"])
+            yield "" if each["path"].endswith(".line") else each["value"] + each["blank"]

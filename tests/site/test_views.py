@@ -1,0 +1,113 @@
+"""The kit and the nights, gathered from the sheets."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import pytest
+
+from fieldsheet.site.entries import Entry, SiteShot, entries_of, nights_of
+from fieldsheet.site.kit import kit_of
+from fieldsheet.site.night import night_view
+from tests.site.sample import sample_shot
+
+
+def _packing(letter: str, title: str, *items: dict[str, Any]) -> SiteShot:
+    """A shot whose sheet packs these things, and these alone."""
+    shot = copy.deepcopy(sample_shot(title.lower(), title))
+    whole = [{"id": "", "text": "", "note": "", "must": False, "value": ""} | item for item in items]
+    sections = [{"name": "pack", "items": whole}, {"name": "rig", "items": [{"id": "rig-only"}]}]
+    shot["sheet"] |= {"letter": letter, "title": title, "checklist": sections}
+    return shot
+
+
+def _entries(*shots: SiteShot) -> tuple[Entry, ...]:
+    return entries_of(shots, {}, {})
+
+
+def test_each_thing_is_packed_once_and_says_for_whom() -> None:
+    lamp, rail = {"id": "1", "text": "Red lamp"}, {"id": "2", "text": "Rail", "must": True}
+    wedge, heater = {"id": "3", "text": "Wedge"}, {"id": "4", "text": "Heater"}
+    rows = kit_of(
+        _entries(
+            _packing("A", "Alder", lamp, rail),
+            _packing("A", "Birch", lamp, rail, wedge),
+            _packing("B", "Cedar", lamp, heater, wedge),
+            _packing("B", "Damson", lamp, wedge),
+        )
+    )
+    assert [(row.text, row.must, row.needed_by, row.shots) for row in rows] == [
+        ("Red lamp", False, "every shot", "0-3"),
+        ("Rail", True, "A · Alder, Birch", "0-1"),
+        ("Wedge", False, "A B · 3 shots", "1-3"),
+        ("Heater", False, "B · Cedar", "2"),
+    ]
+
+
+def test_a_thing_that_one_shot_must_have_is_a_must_and_differing_values_are_all_named() -> None:
+    rows = kit_of(
+        _entries(
+            _packing("A", "Alder", {"id": "1", "text": "Packs", "value": "2"}),
+            _packing("A", "Birch"),
+            _packing("A", "Cedar", {"id": "1", "text": "Packs", "value": "3", "must": True}),
+            _packing("A", "Damson", {"id": "1", "text": "Packs", "value": "2"}),
+        )
+    )
+    assert [(row.value, row.must, row.shots) for row in rows] == [("2 / 3", True, "0 2-3")]
+
+
+def test_shots_are_gathered_by_night_in_order_of_their_first_frames() -> None:
+    later = sample_shot("later", "Later", "2027-06-06")
+    second = copy.deepcopy(sample_shot("second", "Second"))
+    second["plan"]["window"]["start"]["utc_ms"] += 60_000
+    nights = nights_of(_entries(later, second, sample_shot("first", "First")))
+    assert [(night.date, [entry.id for entry in night.entries]) for night in nights] == [
+        ("2027-06-05", ["first", "second"]),
+        ("2027-06-06", ["later"]),
+    ]
+    assert nights[0].end_ms == second["plan"]["window"]["end"]["utc_ms"]
+
+
+@pytest.fixture
+def one() -> SiteShot:
+    return copy.deepcopy(sample_shot("slipway", "Slipway"))
+
+
+def test_a_night_lists_all_that_falls_due_in_order_of_time(one: SiteShot) -> None:
+    view = night_view(nights_of(_entries(one))[0], {"2027-06-05": ["a clash"], "2027-06-06": ["another"]})
+    times = [moment.utc_ms for moment in view.moments]
+    assert times == sorted(times)
+    said = {(moment.what, moment.clock) for moment in view.moments}
+    sheet = one["sheet"]
+    due = {(line["label"], line["clock"]) for line in [*sheet["deadlines"], *sheet["limits"]]}
+    assert len(due) >= 7 and due <= said
+    assert {("frame 1", sheet["numbers"]["first_frame"]), ("low tide", "21:40")} <= said
+    assert [line["name"] for line in view.sky[sheet["place"]]] == ["moon", "core"]
+    assert view.clashes == ["a clash"]
+
+
+def test_tides_far_from_the_shot_are_left_out(one: SiteShot) -> None:
+    first_ms = one["plan"]["window"]["deadlines"][0]["time"]["utc_ms"]
+    end_ms = one["plan"]["window"]["end"]["utc_ms"]
+    view = night_view(nights_of(_entries(one))[0], {})
+    tides = [moment.utc_ms for moment in view.moments if moment.weight == "sky"]
+    assert 0 < len(tides) < len(one["plan"]["brief"]["place"]["tides"])
+    assert all(first_ms - 3 * 3_600_000 <= tide <= end_ms + 6 * 3_600_000 for tide in tides)
+
+
+def test_what_falls_due_at_once_for_two_shots_is_one_line(one: SiteShot) -> None:
+    other = copy.deepcopy(one)
+    other["plan"]["shot"]["id"], other["sheet"]["title"], other["sheet"]["letter"] = "mole", "Mole", "B"
+    view = night_view(nights_of(_entries(one, other))[0], {})
+    leave = [moment for moment in view.moments if moment.what == "leave"]
+    assert [(moment.letter, moment.shot) for moment in leave] == [("B A", "Mole, Slipway")]  # by id
+
+
+def test_clocks_of_two_zones_are_told_apart(one: SiteShot) -> None:
+    other = copy.deepcopy(one)
+    other["plan"]["shot"]["id"] = "mole"
+    other["plan"]["brief"]["place"]["zone"] = {"spans": [[0, 7200, "EAST"]]}
+    view = night_view(nights_of(_entries(one, other))[0], {})
+    first = [moment.clock for moment in view.moments if moment.what == "frame 1"]
+    assert first == ["19:36 WEST", "20:36 EAST"]

@@ -1,0 +1,67 @@
+"""The page of a night: all that falls due in one list, the next thing first, by the phone's clock."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.site.sample import CLASH, sample_site
+from tests.web.host import Host
+
+NIGHT = "/nights/2027-06-05/"
+
+
+@pytest.fixture(scope="module")
+def site() -> dict[str, bytes]:
+    return sample_site()
+
+
+@pytest.fixture
+def page(phone: BrowserContext, host: Host, site: dict[str, bytes]) -> Page:
+    host.sites["/"] = site
+    return phone.new_page()
+
+
+def test_it_names_shots_crew_paper_and_clashes(page: Page, host: Host) -> None:
+    page.goto(host.url(NIGHT))
+    expect(page.locator("h1")).to_have_text("Sat 5 June 2027")
+    expect(page.locator(".warning").first).to_have_text(CLASH)
+    expect(page.locator(".rows li")).to_have_count(1)
+    expect(page.locator(".rows li")).to_contain_text("operator Runa")
+    links = page.locator("dd a").evaluate_all("(all) => all.map((link) => link.getAttribute('href'))")
+    assert links == ["../../cards/slipway.pdf", "../../sheets/slipway.pdf"]
+    page.locator(".rows a").tap()
+    expect(page.locator("h1")).to_have_text("Slipway")
+
+
+@pytest.mark.parametrize(
+    ("now", "due", "gone"),
+    [
+        pytest.param("2027-06-01T12:00:00+01:00", None, [], id="days before"),
+        pytest.param(
+            "2027-06-05T18:50:00+01:00",
+            ["next, 19:13", "A · last keyframe stored by", "in 0:23:00"],
+            ["leave", "on site", "level by"],
+            id="setting up",
+        ),
+        pytest.param(
+            "2027-06-05T20:51:17+01:00",
+            ["next, 21:40", "low tide", "in 0:48:43"],
+            ["frame 1"],
+            id="rolling",
+        ),
+        pytest.param("2027-06-07T12:00:00+01:00", None, ["end"], id="over"),
+    ],
+)
+def test_what_is_due_next_and_what_has_gone_by(
+    page: Page, host: Host, now: str, due: list[str] | None, gone: list[str]
+) -> None:
+    page.clock.set_fixed_time(now)
+    page.goto(host.url(NIGHT))
+    if due is None:
+        expect(page.locator("#next")).to_be_hidden()
+    else:
+        assert page.locator("#next > *").all_inner_texts() == due
+    past = page.locator("#moments .past th > span").all_inner_texts()
+    assert set(gone) <= set(past)
+    assert ("frame 1" in past) is (now > "2027-06-05T19:36")
