@@ -94,7 +94,8 @@ def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     )
     lines = []
     for row, frame in zip(rows, frames, strict=True):
-        lines += [row, *(INDENT * 2 + frame[key] for key in ("aim", "sighting", "waits", "also") if frame[key])]
+        more = [frame[key] for key in ("aim", "sighting", "waits", "also") if frame[key]]
+        lines += [row, *(INDENT * 2 + text for text in more)]
     return [*lines, sheet["set_note"]]
 
 

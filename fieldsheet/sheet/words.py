@@ -81,9 +81,9 @@ def span_text(ms: int) -> str:
     return _two_units(floor(ms / 60_000 + 0.5), "h", "min")
 
 
-def _plain(value: float) -> str:
-    """At most three decimals, none of them idle: 25, 29.97, 0.5."""
-    return fixed(value, 3).rstrip("0").rstrip(".")
+def _plain(value: float, decimals: int = 3) -> str:
+    """At most so many decimals, none of them idle: 25, 29.97, 0.5."""
+    return fixed(value, decimals).rstrip("0").rstrip(".")
 
 
 def _two_units(value: int, large: str, small: str) -> str:
@@ -144,6 +144,7 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "span": lambda value, spans: span_text(value),
     "cap": lambda value, spans: value[:1].upper() + value[1:],
     "plain": lambda value, spans: _plain(value),
+    "p1": lambda value, spans: _plain(value, 1),
     **{f"n{decimals}": _number(decimals) for decimals in range(5)},
     **{f"s{decimals}": _signed_number(decimals) for decimals in range(3)},
     **{f"d{decimals}": _degrees(decimals) for decimals in range(2)},

@@ -124,7 +124,8 @@ def test_the_rail_says_which_end_is_low(
     demo_brief: dict[str, Any], sky: Sky, incline_deg: float, words: str
 ) -> None:
     demo_brief["rail"]["incline_deg"] = incline_deg
-    assert make_sheet(plan_shot(demo_brief, sky, {}))["rail"] == f"rail runs 300°, home LEFT, motor RIGHT, {words}"
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    assert sheet["rail"] == f"rail runs 300°, home LEFT, motor RIGHT, {words}"
 
 
 def test_slack_is_never_rounded_in_the_rigs_favour(demo_brief: dict[str, Any], sky: Sky) -> None:

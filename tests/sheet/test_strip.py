@@ -58,6 +58,7 @@ def strips(draw: st.DrawFn) -> dict[str, Any]:
         *draw(st.lists(keys, max_size=5)),
         *draw(st.lists(acts, max_size=3)),
         *draw(st.lists(limits, max_size=5)),
+        *draw(st.lists(ends, max_size=3)),
     ]
     step = draw(st.integers(max(1, frames // 20), frames))
     return {

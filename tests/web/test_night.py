@@ -40,7 +40,7 @@ def test_it_names_shots_crew_paper_and_clashes(page: Page, host: Host) -> None:
         pytest.param("2027-06-01T12:00:00+01:00", None, [], id="days before"),
         pytest.param(
             "2027-06-05T18:50:00+01:00",
-            ["next, 19:13", "A · last keyframe stored by", "in 0:23:00"],
+            ["next, 19:13", "A · stored by", "in 0:23:00"],
             ["leave", "on site", "level by"],
             id="setting up",
         ),

@@ -22,7 +22,7 @@ HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 OTHER_NIGHT = "2027-06-12"
 EVENING = "2027-06-05T19:00:00+01:00"
-BEFORE = "first frame in 0:36:00 · next: last keyframe stored by 19:13, in 0:13:00"
+BEFORE = "first frame in 0:36:00 · next: stored by 19:13, in 0:13:00"
 ROLLING = "2027-06-05T20:36:10+01:00"
 READY = "#check > section:has(h2:text('Ready to roll'))"
 LOG = """async () => {

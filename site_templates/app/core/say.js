@@ -78,9 +78,9 @@ export function spanText(ms) {
   return twoUnits(Math.floor(ms / 60000 + 0.5), "h", "min");
 }
 
-/** At most three decimals, none of them idle: 25, 29.97, 0.5. @param {number} value */
-function plain(value) {
-  return fixed(value, 3).replace(/0+$/, "").replace(/\.$/, "");
+/** At most so many decimals, none of them idle: 25, 29.97, 0.5. @param {number} value */
+function plain(value, decimals = 3) {
+  return fixed(value, decimals).replace(/0+$/, "").replace(/\.$/, "");
 }
 
 function twoUnits(value, large, small) {
@@ -127,7 +127,8 @@ const FORMATTERS = {
   zone: (value, spans) => spanAt(spans, value / 1000)[2],
   span: (value) => spanText(value),
   cap: (value) => value.slice(0, 1).toUpperCase() + value.slice(1),
-  plain,
+  plain: (value) => plain(value),
+  p1: (value) => plain(value, 1),
   n0: (value) => fixed(value, 0),
   n1: (value) => fixed(value, 1),
   n2: (value) => fixed(value, 2),
