@@ -134,16 +134,20 @@ def _say_undrawn(planned: Planned) -> None:
 
 def plan(typed: argparse.Namespace) -> int:
     """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
-    from fieldsheet.catalog.read import read_catalog
+    from fieldsheet.catalog.read import read_sound
     from fieldsheet.catalog.taken import defaults_taken
     from fieldsheet.plan.problem import PlanProblem
     from fieldsheet.press import fit_packs, located, night_of, plan_shot, sky_of
     from fieldsheet.sheet.sheet import make_sheet
     from fieldsheet.sky.ephemeris import YEARS
 
-    catalog = read_catalog(typed.catalog)
+    catalog, faults = read_sound(typed.catalog)
+    if catalog is None or (faults and typed.shot not in catalog.shots):
+        raise CatalogProblems(faults)
     if typed.shot not in catalog.shots:
         raise WrongUse(f"no shot '{typed.shot}' in {typed.catalog}; there are: {', '.join(catalog.shots)}")
+    if faults:
+        _say(f"{_count(len(faults), 'problem')} elsewhere: fieldsheet check {typed.catalog}", sys.stderr)
     if typed.night and not YEARS[0] <= typed.night.year <= YEARS[1]:
         raise WrongUse(f"--night {typed.night}: the ephemeris runs from {YEARS[0]} to {YEARS[1]}")
     brief = catalog.brief(typed.shot)
@@ -152,7 +156,10 @@ def plan(typed: argparse.Namespace) -> int:
     try:
         whole = plan_shot(brief, sky_of(fit_packs([typed.night or night_of(brief)])), changes)
     except PlanProblem as problem:
-        raise CatalogProblems([located(catalog, brief, problem)]) from problem
+        told = located(catalog, brief, problem)
+        if other and problem.key == "night":
+            raise WrongUse(f"--night: found {told.found}; right: {told.right}") from problem
+        raise CatalogProblems([told]) from problem
     if typed.json:
         _say(json.dumps(whole, ensure_ascii=True, indent=1))
     else:

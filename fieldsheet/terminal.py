@@ -35,6 +35,8 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
         _section("By the clock, back from frame 1", _clocks(sheet)),
         _section("Sky", _sky(sheet)),
         _section("Crew", _table([one["role"], one["who"]] for one in sheet["crew"])),
+        _section("Place", _place(sheet)),
+        _section("Mind", sheet["hazards"]),
         _section("Stop if", sheet["abort"]),
         _section("Notes", sheet["notes"]),
         _section("Taken as given, since the files do not say", _table(defaults)),
@@ -66,7 +68,18 @@ def _table(rows: Iterable[Sequence[str]]) -> list[str]:
 def _numbers(sheet: Mapping[str, Any]) -> list[str]:
     figures = [(sheet["labels"][name], figure) for name, figure in sheet["numbers"].items() if figure]
     rail = [("stands", sheet["rail"])] if sheet["rail"] else []
-    return _table([*figures, ("pan zero, true", sheet["pan_zero"]), *rail])
+    return _table([*figures, (sheet["zero_label"], _zero(sheet)), *rail])
+
+
+def _zero(sheet: Mapping[str, Any]) -> str:
+    return " · ".join(text for text in (sheet["pan_zero"], sheet["zero_sighting"]) if text)
+
+
+def _place(sheet: Mapping[str, Any]) -> list[str]:
+    """Where it is, how to get there, what it asks for."""
+    named = (("permit", sheet["permit"]), ("stays with the rig", sheet["stays"]))
+    ways = (("way in", line) for line in sheet["access"])
+    return _table([("position", sheet["position"]), *(row for row in named if row[1]), *ways])
 
 
 def _clocks(sheet: Mapping[str, Any]) -> list[str]:

@@ -73,7 +73,7 @@ class Draft:
         meant = self._misspelt(errors)
         for item in errors[:MOST_FAULTS]:
             loc: Loc = tuple(item["loc"])
-            if loc in refused:
+            if loc in refused or _judges_a_gap(item, loc, refused):
                 continue
             if item["type"] == "missing" and loc in meant.values():
                 continue
@@ -109,6 +109,12 @@ def _model_of_one(model: type[BaseModel], key: str) -> type[BaseModel]:
     field = model.model_fields[key]
     fields: dict[str, Any] = {key: (field.annotation, field)}
     return create_model(model.__name__, __config__=model.model_config, **fields)
+
+
+def _judges_a_gap(item: Any, loc: Loc, refused: set[Loc]) -> bool:
+    """Whether a whole is found wrong of which a part was refused before: nobody knows what it would say."""
+    reason = item.get("ctx", {}).get("error")
+    return isinstance(reason, Wrong) and any(part[: len(loc)] == loc for part in refused)
 
 
 def keys_of(model: type[BaseModel]) -> list[str]:

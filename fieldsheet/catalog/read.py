@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from ..problems import CatalogProblems, Problem
 from .brief import make_brief
+from .checks.across import check_across
 from .checks.head import check_head
 from .checks.place import check_place
 from .checks.rig import check_rig
@@ -87,6 +88,7 @@ def read_sound(folder: Path) -> tuple[Catalog | None, list[Problem]]:
     for document in documents.values():
         if document.draft is not None:
             problems += _checked(document, documents, found.listed)
+    problems += check_across(documents.values())
     return _catalog(_sound(documents, problems)), sorted(problems, key=_order)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from .brief import longest_shutter_ms
 from .defaults import TILT_DEG
 from .read import Catalog
 from .speech import concerns
@@ -19,7 +20,8 @@ STILL = ("shot.hold_frames", "shot.ease_frames", "shot.order", "rig.orders")
 def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
     """(key, value) as text, such as ("rig.settle_s", "1"), shot first; absent optional parts are no defaults.
 
-    Raises KeyError for an unknown shot.
+    A shutter time that is taken for another than is written is told with them.  Raises KeyError for an
+    unknown shot.
     """
     files = catalog.files(shot_id)
     shot = files[0]
@@ -29,6 +31,10 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
         taken.append(("shot.order", brief["order"]))
     if shot.tilt_deg is None and brief["tilt_deg"] is not None:
         taken.append(("shot.tilt_deg", str(TILT_DEG)))
+    open_ms = longest_shutter_ms(shot.longest_shutter_s)
+    if open_ms != shot.longest_shutter_s * 1000:
+        written, held = show(shot.longest_shutter_s), show(open_ms // 1000)
+        taken.append(("shot.longest_shutter_s", f"{written} is {held} s on many cameras"))
     for number, item in enumerate(catalog.head.house, start=1):
         if concerns(item, shot):
             taken += _open_keys(f"catalog.house.{number}", item)

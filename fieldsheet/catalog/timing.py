@@ -24,6 +24,8 @@ FITTING = [
     if {"start", "end"} & set(three) and {"interval_s", "frames"} & set(three)
 ]
 MOST_S = 24 * 3600
+# A start is moved to the whole minute.
+START_MOVES_S = 30
 
 
 def check_timing(shot: Document) -> Iterator[Problem]:
@@ -39,6 +41,7 @@ def check_timing(shot: Document) -> Iterator[Problem]:
     if set(written) not in FITTING and set(_together(shot.given(WRITTEN))) not in FITTING:
         yield _misfit(shot, written, count_key)
     yield from _check_amounts(shot, count_key)
+    yield from _check_window(shot)
 
 
 def _together(keys: list[str]) -> list[str]:
@@ -122,3 +125,19 @@ def _check_amounts(shot: Document, count_key: str) -> Iterator[Problem]:
     if interval_s is not None and frames is not None and counted and interval_s * frames > MOST_S:
         found = f"{frames} frames at {show(interval_s)} s, which is {ceil(interval_s * frames / 3600)} h"
         yield shot.problem((count_key,), found, "at most 24 h")
+
+
+def _check_window(shot: Document) -> Iterator[Problem]:
+    """A window between two moments that hang on one event leaves room for two frames on any night."""
+    start, end, interval_s = shot.get("start"), shot.get("end"), shot.get("interval_s")
+    if shot.draft is None or start is None or end is None:
+        return
+    text = show(shot.draft.raw["end"])
+    if start == end:
+        right = "a later moment, or duration = '24h' in place of one of them"
+        yield shot.problem(("end",), f"{text}, the very moment of start", right)
+    elif "event" in start and start["event"] == end.get("event") and interval_s is not None:
+        span_s = end["offset_s"] - start["offset_s"]
+        if 0 < span_s < 2 * interval_s - START_MOVES_S:
+            found = f"{text}, {span_s} s after start, at {show(interval_s)} s a frame"
+            yield shot.problem(("end",), found, "time for at least 2 frames")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
@@ -27,6 +28,10 @@ MOST_STILL = 10_000
 STILL_RIGHT = f"whole frames from 0 to {MOST_STILL}"
 STEM_RIGHT = "small letters, digits and hyphens, at most 41, such as 'north-pier'"
 
+# General categories (Unicode, chapter 4.5): control, format, spaces and line breaks, combining marks.
+_UNSEEN = ("Cc", "Cf", "Zs", "Zl", "Zp", "Mn", "Me")
+# Letters and signs that are drawn as nothing: four Hangul fillers and the empty Braille cell.
+_FILLERS = "\u115f\u1160\u3164\uffa0\u2800"
 _ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?/([A-Za-z0-9._~-]+/)*")
 _LOCAL_HOSTS = ("localhost", "127.0.0.1")
 
@@ -48,8 +53,13 @@ def _minutes(value: Decimal) -> Decimal:
     return value
 
 
+def is_blank(text: str) -> bool:
+    """Whether nothing of a text is seen: only spaces, invisible signs, and marks with nothing to sit on."""
+    return all(unicodedata.category(char) in _UNSEEN or char in _FILLERS for char in text)
+
+
 def _not_blank(value: str) -> str:
-    if not value.strip():
+    if is_blank(value):
         raise Wrong("a text of blanks", "some words")
     return value.strip()
 

@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from typing import Any
 
 LONGEST_SHOWN = 48
+MOST_ITEMS = 4
 
 Loc = tuple[str | int, ...]
 
@@ -36,6 +37,12 @@ def show(value: Any) -> str:
     if isinstance(value, list):
         return f"a list of {len(value)}" if value else "an empty list"
     return "a table"
+
+
+def show_items(items: list[Any]) -> str:
+    """A TOML list with its first few items, lists and tables in it without theirs."""
+    shown = [show(item) for item in items[:MOST_ITEMS]]
+    return clipped(f"[{', '.join([*shown, '…'] if len(items) > MOST_ITEMS else shown)}]")
 
 
 def printable(text: str) -> str:

@@ -14,19 +14,17 @@ from .shot import Shot
 
 def camera(shot: Shot) -> Iterator[Row]:
     """Menus first, then what is taped and taken off, focus last: after it only keyframes touch the head."""
-    yield must("sun", note="eyes")
     yield must("card")
     yield also("clock", blank="seconds")
     yield must("exposure-" + shot.words["shutter_by"], note="fixed")
     yield must("drive-" + shot.rig["trigger"], note="which")
-    yield must("stabiliser")
+    yield must("stabiliser", note="corrections")
     yield must("noise", note="gap")
-    yield must("sleep")
-    for what in shot.words["switch_off"]:
-        yield must("off", what, what=what)
+    if shot.words["switch_off"]:
+        yield must("off", what=", ".join(shot.words["switch_off"]))
     if shot.words["viewfinder"] == "optical":
-        yield must("viewfinder")
-    yield also("lamps")
-    yield must("strap")
-    yield also("dust")
+        yield must("viewfinder", note="lamps")
+    else:
+        yield also("lamps")
+    yield must("strap", note="dust")
     yield must("focus", note="where")

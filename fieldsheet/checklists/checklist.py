@@ -27,6 +27,9 @@ MOST_ITEMS = 7
 """Items at one pause: 5 to 9, and after 60 to 90 s people shortcut (Gawande 2009)."""
 
 Section = Callable[[Shot], Iterator[Row]]
+# Level comes before the remote because it is done by hand, under the load and with the power off, while the
+# hands are on feet and carriage.  Power comes last, with the remote joined as its own words say; so whatever
+# needs a drive - the level at both ends and in two pans, the zeros - follows the first drive in "remote".
 SECTIONS: dict[str, Section] = {
     "pack": pack,
     "rig": rig,

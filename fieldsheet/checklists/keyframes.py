@@ -16,37 +16,28 @@ def keyframes(shot: Shot) -> Iterator[Row]:
     if not shot.drives:
         yield _framed(shot)
     elif not shot.moves:
-        yield from (_stood(keyframe) for keyframe in shot.plan["keyframes"])
+        # One keyframe at most: nothing to come back to.
+        yield must("stood", value="keyframes.0.line", blank="as-set")
     else:
         yield also("approach", note="backlash")
         yield from (_stored(shot.plan["keyframes"][number - 1]) for number in shot.plan["move"]["set_order"])
 
 
 def _stored(keyframe: dict[str, Any]) -> Row:
-    """Tape marks on every axis: without them a bump ends the night."""
-    number, sighting = keyframe["number"], keyframe["sighting"]
-    args = {"number": number, "name": keyframe["name"], "on_rig": keyframe["rig_number"]}
+    """Tape marks on every axis: without them a bump ends the night.
+
+    The sighting stands with the keyframe's own figures, where another night renews it.
+    """
+    number = keyframe["number"]
     slots: dict[str, Any] = {"value": f"keyframes.{number - 1}.line", "blank": "as-set"}
-    if sighting:
-        return must("stored", str(number), note="sighting", sighting=sighting, **slots, **args)
+    args = {"number": number, "name": keyframe["name"], "on_rig": keyframe["rig_number"]}
     return must("stored", str(number), note="on-rig", **slots, **args)
 
 
-def _stood(keyframe: dict[str, Any]) -> Row:
-    """The one keyframe of a shot in which nothing moves."""
-    slots: dict[str, Any] = {"value": "keyframes.0.line", "blank": "as-set"}
-    if keyframe["sighting"]:
-        return must("stood", note="sighting", sighting=keyframe["sighting"], **slots)
-    return must("stood", **slots)
-
-
 def _framed(shot: Shot) -> Row:
-    aims = [keyframe for keyframe in shot.brief["keyframes"] if keyframe["aim"]]
-    sightings = [keyframe["sighting"] for keyframe in shot.brief["keyframes"] if keyframe["sighting"]]
-    value = "keyframes.0.aim" if aims else None
-    if sightings:
-        return must("framed", note="sighting", value=value, sighting=sightings[0])
-    return must("framed", value=value)
+    """What to frame is what the shot's keyframe, if it has one, aims at, or else its sighting."""
+    said = [what for keyframe in shot.brief["keyframes"] for what in ("aim", "sighting") if keyframe[what]]
+    return must("framed", value=f"keyframes.0.{said[0]}" if said else None)
 
 
 def program(shot: Shot) -> Iterator[Row]:

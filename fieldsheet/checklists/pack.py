@@ -16,9 +16,11 @@ from .shot import STEEP_DEG, Shot
 def pack(shot: Shot) -> Iterator[Row]:
     """The packing list: the rig by its letter, power, remote, camera, and what everybody forgets."""
     rig, letter = shot.rig["id"], shot.rig["letter"]
-    yield also("pack-" + shot.kind, rig, letter=letter)
-    for joint in shot.words["joints"]:
-        yield must("pack-joint", rig, joint["name"], letter=letter, name=joint["name"])
+    several = "letter" if shot.words["other_letters"] else None
+    yield also("pack-" + shot.kind, rig, note=several, letter=letter)
+    if shot.words["joints"]:
+        names = ", ".join(joint["name"] for joint in shot.words["joints"])
+        yield must("pack-joints", rig, letter=letter, names=names)
     if shot.incline_deg:
         yield must("pack-stop", rig, letter=letter)
     if shot.incline_deg > STEEP_DEG:
@@ -58,9 +60,13 @@ def _power(shot: Shot) -> Iterator[Row]:
     if not shot.power:
         return
     rig, letter = shot.rig["id"], shot.rig["letter"]
-    for one in shot.power["packs"]:
-        yield must("pack-pack", rig, one["name"], letter=letter, name=one["name"])
-    if not shot.power["packs"]:
+    names = ", ".join(one["name"] for one in shot.power["packs"])
+    if shot.spares:
+        spare = "; ".join(f"{one['name']}: {one['seat']}" for one in shot.spares)
+        yield must("pack-packs", rig, note="spare", letter=letter, names=names, spare=spare)
+    elif names:
+        yield must("pack-pack", rig, letter=letter, name=names)
+    else:
         yield must("pack-supply", rig, letter=letter, supply=shot.power["supply"])
     if shot.power["isolating_lead"]:
         yield must("pack-isolating", rig, letter=letter)
@@ -68,6 +74,5 @@ def _power(shot: Shot) -> Iterator[Row]:
 
 def _camera(shot: Shot) -> Iterator[Row]:
     camera = shot.camera
-    yield also("pack-camera", camera["id"], note="note", title=camera["title"])
-    yield also("pack-lens", camera["id"], focal=camera["focal_mm"])
+    yield also("pack-camera", camera["id"], note="note", title=camera["title"], focal=camera["focal_mm"])
     yield must("pack-cards")

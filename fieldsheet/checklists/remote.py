@@ -1,34 +1,61 @@
-"""The first drive: the remote made ready, then every axis from end to end before anything depends on it.
+"""The first drive: everything that needs the power on, before camera, focus and keyframes depend on it.
 
-Common practice, no source: snags kill more runs than plugs, so full travel comes before camera and keyframes.
+Common practice, no source: snags kill more runs than plugs, so full travel comes first; then the level is
+looked at where only a drive gets to, and put right while nothing depends on it yet; then the zeros.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from .aimed import zeros
 from .row import Row, must
 from .shot import Shot
 from .words import WORDS
 
 
 def remote(shot: Shot) -> Iterator[Row]:
-    """Pair, hang, jog, then full travel."""
-    if shot.remote:
-        yield _ready(shot, shot.remote["pair"])
-        if shot.remote["steers_by_tilt"]:
-            yield must("remote-hangs", note="tilts")
+    """Hang, hands off, power on, jog, full travel, level, zeros."""
+    if shot.remote and shot.remote["steers_by_tilt"]:
+        yield must("remote-hangs", note="tilts")
+    if shot.drives:
+        yield must("clear-" + shot.kind, note="stop")
+    yield from _power_on(shot)
     if not shot.drives:
         return
     yield must("jog-right" if shot.sideways else "jog-up", note="behind")
     axes = ", ".join(WORDS["range." + axis] for axis in shot.rig["axes"])
     yield must("travel-" + shot.kind, note="cold", axes=axes)
+    yield from _level(shot)
+    yield from zeros(shot)
 
 
-def _ready(shot: Shot, pair: str) -> Row:
-    """Paired one remote at a time, with every other rig off."""
-    others = shot.words["other_letters"]
+def _power_on(shot: Shot) -> Iterator[Row]:
+    """Remote and power in one row: which of them comes first, the remote's own words say."""
+    pairing = _pairing(shot)
+    if shot.power:
+        yield must("power-on" + pairing[0], note=pairing[1], **pairing[2])
+        if shot.incline_deg:
+            yield must("holds", note="sinks")
+        if shot.power["sleeps"]:
+            yield must("stays-on")
+    elif pairing[0]:
+        yield must("joined" + pairing[0], note=pairing[1], **pairing[2])
+
+
+def _pairing(shot: Shot) -> tuple[str, str | None, dict[str, str]]:
+    """End of the rule, note, arguments: one remote at a time, with every other rig off."""
+    pair, others = shot.remote["pair"] if shot.remote else None, shot.words["other_letters"]
+    if pair is None:
+        return "", None, {}
     if others:
-        names = {"letter": shot.rig["letter"], "others": ", ".join(others)}
-        return must("remote-alone", note="pair", pair=pair, **names)
-    return must("remote", note="pair", pair=pair)
+        return "-alone", "pair", {"pair": pair, "letter": shot.rig["letter"], "others": ", ".join(others)}
+    return "-remote", "pair", {"pair": pair}
+
+
+def _level(shot: Shot) -> Iterator[Row]:
+    """Carriage to the middle and to both ends, and two pans, as far as the rig has them."""
+    if shot.has("slide"):
+        yield must("holds-level-turned" if shot.has("pan") else "holds-level", note="first")
+    elif shot.has("pan"):
+        yield must("holds-level-head", note="first")

@@ -1,6 +1,6 @@
 """How the rig is built and made level.
 
-Common practice, no source: stamp the legs, load the payload, wait on sand or snow, then level; lock after
+Common practice, no source: stamp the feet in, load the payload, wait on sand or snow, then level; lock after
 seat.  Safety stands where the hand is about to do the thing, and defers to local rules and the makers'
 instructions.
 """
@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from .row import Row, also, must
+from .aimed import looks
+from .row import Row, must
 from .shot import STEEP_DEG, Shot, home_of
 
 
@@ -20,22 +21,28 @@ def rig(shot: Shot) -> Iterator[Row]:
         yield must("hazard", hazard, hazard=hazard)
     if shot.brief["night"]["rule"] == "night":
         yield must("way", note="cold")
-    if shot.words["other_letters"]:
-        yield must("letters", note="which", letter=shot.rig["letter"])
     if shot.rail:
         yield _rail(shot.rail)
-    yield must("stand" if shot.kind == "still" else "legs", note="tip")
+    yield must(_footing(shot), note="tip")
     if shot.incline_deg:
         yield must("end-stop")
     if shot.incline_deg > STEEP_DEG:
         yield must("tether", note="makers")
     for joint in shot.words["joints"]:
-        name = joint["name"]
-        yield must("joint", name, joint["seat"], note="seat", name=name, key=joint["key"], seat=joint["seat"])
-        yield must("lock", name, joint["seat"], name=name, lock=joint["lock"])
+        yield must("joint", joint["name"], joint["seat"], note="lock", **_part(joint))
     if shot.incline_deg:
         yield must("carriage", note="falls")
     yield _payload(shot)
+
+
+def _footing(shot: Shot) -> str:
+    if shot.kind == "still":
+        return "stand"
+    return "fixed" if shot.upright else "feet"
+
+
+def _part(joint: dict[str, Any]) -> dict[str, str]:
+    return {key: joint[key] for key in ("name", "seat", "key", "lock")}
 
 
 def _rail(rail: dict[str, Any]) -> Row:
@@ -53,33 +60,24 @@ def _rail(rail: dict[str, Any]) -> Row:
 
 
 def _payload(shot: Shot) -> Row:
-    payload_kg = shot.rail["payload_kg"] if shot.rail else None
-    if payload_kg is None:
-        return also("payload", note="ground")
-    return also("payload-weighed", note="ground", payload=payload_kg)
+    if not shot.rail:
+        return must("payload", note="ground")
+    if shot.rail["payload_kg"] is None:
+        return must("payload-rail", note="ground")
+    return must("payload-weighed", note="ground", payload=shot.rail["payload_kg"])
 
 
 def level(shot: Shot) -> Iterator[Row]:
-    """Level before focus and before keyframes, because levelling again voids them all; then the zeros."""
-    across = "turned" if shot.has("pan") else "both-ways"
-    yield must(f"level-{shot.kind}-{across}", note="first")
-    if shot.has("slide"):
-        yield must("level-ends")
-    if shot.brief["tilt_deg"] is not None and not shot.has("tilt"):
-        yield must("tilt-by-hand", tilt=shot.brief["tilt_deg"])
-    yield _zero(shot)
-    if shot.has("tilt") and not shot.has("pan"):
-        yield also("zero-tilt")
-    if shot.rail:
-        yield must("zero-slide", home=home_of(shot.rail))
+    """Under its load and by hand; and the lens turned by hand where no axis does it.
+
+    Before focus and keyframes, because levelling again voids them all.
+    """
+    yield must("level-" + _base(shot), note="first")
+    yield from looks(shot)
 
 
-def _zero(shot: Shot) -> Row:
-    """What pan 0, or a lens that does not pan, looks at: by its sighting, or else by a compass."""
-    rule = "look"
-    if shot.has("pan"):
-        rule = "zero" if shot.has("tilt") else "zero-pan"
-    bearing, sighting = shot.brief["zero_bearing_deg"], shot.brief["zero_sighting"]
-    if sighting:
-        return must(rule, note="sighting", bearing=bearing, sighting=sighting)
-    return must(rule, note="compass", bearing=bearing)
+def _base(shot: Shot) -> str:
+    """What the bubble is laid on."""
+    if shot.upright:
+        return "upright"
+    return "head" if shot.incline_deg else shot.kind

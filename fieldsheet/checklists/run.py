@@ -18,18 +18,17 @@ def ready(shot: Shot) -> Iterator[Row]:
     yield must("cap")
     yield also("focus-again")
     yield must("test-" + (shot.rig["motion"] if shot.moves else "none"))
-    yield from _back(shot)
+    if shot.moves:
+        yield _back(shot.words["back_to_start"])
     yield also("file", note="roll", blank="file", roll=shot.words["file_roll"])
     yield must("first-frame", value="numbers.first_frame")
 
 
-def _back(shot: Shot) -> Iterator[Row]:
-    """How this rig gets back to frame 1."""
-    value = "keyframes.0.line" if shot.moves else None
-    if shot.words["back_to_start"]:
-        yield must("back", value=value, how=shot.words["back_to_start"])
-    elif shot.moves:
-        yield must("driven-back", value=value)
+def _back(how: str | None) -> Row:
+    """The rig's own way back to frame 1, or any rig's.  A shot that stands still never left it."""
+    if how:
+        return must("back", value="keyframes.0.line", how=how)
+    return must("driven-back", value="keyframes.0.line")
 
 
 def rolling(shot: Shot) -> Iterator[Row]:
@@ -40,8 +39,7 @@ def rolling(shot: Shot) -> Iterator[Row]:
     """
     if shot.remote:
         yield must("remote-off", note="fired")
-    counts = shot.moves or shot.rig["trigger"] == "rig"
-    yield must("count" if counts else "count-still", note="gap")
+    yield must("count-" + shot.rig["trigger"], note="gap")
     yield must("thunder", note="back")
 
 
@@ -56,7 +54,6 @@ def wrap(shot: Shot) -> Iterator[Row]:
             subject = (joint["name"], joint["seat"])
             yield must("release", *subject, note="then", name=joint["name"], release=joint["release"])
     yield must("cards-out")
-    yield also("tape-off")
     yield must("pieces", note="ground", count=pieces(shot))
     yield _out(shot)
 

@@ -46,6 +46,21 @@ class Shot:
         return axis in self.rig["axes"]
 
     @property
+    def tilted(self) -> bool:
+        """Whether a hand tilts the lens, once."""
+        return self.brief["tilt_deg"] is not None and not self.has("tilt")
+
+    @property
+    def spares(self) -> list[dict[str, Any]]:
+        """The packs after the one that the run begins with."""
+        return self.power["packs"][1:] if self.power else []
+
+    @property
+    def upright(self) -> bool:
+        """Whether the rail stands rather than lies."""
+        return self.incline_deg > UPRIGHT_DEG
+
+    @property
     def incline_deg(self) -> float:
         """How far the rail leans from level, 0 to 90."""
         return abs(self.rail["incline_deg"]) if self.rail else 0.0
@@ -53,7 +68,7 @@ class Shot:
     @property
     def sideways(self) -> bool:
         """Whether the first axis to be jogged goes right rather than up."""
-        return self.has("pan") or (self.has("slide") and self.incline_deg <= UPRIGHT_DEG)
+        return self.has("pan") or (self.has("slide") and not self.upright)
 
 
 def shot_of(brief: dict[str, Any], plan: dict[str, Any]) -> Shot:

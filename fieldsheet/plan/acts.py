@@ -7,6 +7,7 @@ from typing import Any
 from .anchors import TIDES, Night, following
 from .civil import stamp
 from .problem import PlanProblem
+from .schedule import leaves_ms
 from .timing import Timing, frame_of
 
 
@@ -15,11 +16,8 @@ def swap_range(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str,
 
     None where the shot has none, or where nothing of it lies inside the shot on this night.
     """
-    if brief["swap"] is None:
-        return None
-    try:
-        edges = [frame_of(brief["swap"][key], night, timing, f"swap.{key}") for key in ("from", "until")]
-    except PlanProblem:
+    edges = swap_edges(brief, night, timing)
+    if edges is None:
         return None
     first, last = max(edges[0], 1.0), min(edges[1], float(timing.frames))
     if first >= last:
@@ -30,15 +28,38 @@ def swap_range(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str,
     }
 
 
+def swap_edges(brief: dict[str, Any], night: Night, timing: Timing) -> tuple[float, float] | None:
+    """Frame positions between which the swap is meant to lie, inside the shot or not, in order or not.
+
+    None where there is none, or where an event that it hangs on does not come.
+    """
+    if brief["swap"] is None:
+        return None
+    try:
+        first, last = (_edge(brief, night, timing, key) for key in ("from", "until"))
+    except PlanProblem:
+        return None
+    return first, last
+
+
+def _edge(brief: dict[str, Any], night: Night, timing: Timing, key: str) -> float:
+    """An anchor is looked up from leaving on: a swap may be allowed from before the shot."""
+    at = brief["swap"][key]
+    if "frame" in at or "fraction" in at:
+        return frame_of(at, night, timing, f"swap.{key}")
+    at_s = following(night, at, leaves_ms(brief, timing.start_ms) / 1000, f"swap.{key}")
+    return timing.frame_at(at_s * 1000)
+
+
 def limits(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str, Any]]:
-    """Clock times that the place sets, {id, with, time}, each the first after the start; in order of time.
+    """Clock times that the place sets, {id, with, time}, each the first after leaving; in order of time.
 
     One that hangs on an event which does not come is left out.
     """
     rows = []
     for name, anchor, whom in place_anchors(brief):
         try:
-            at_s = following(night, anchor, timing.start_ms / 1000, "place")
+            at_s = following(night, anchor, leaves_ms(brief, timing.start_ms) / 1000, "place")
         except PlanProblem:
             continue
         rows.append({"id": name, "with": whom, "time": stamp(night.spans, at_s * 1000)})

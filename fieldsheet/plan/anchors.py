@@ -17,6 +17,8 @@ from .problem import PlanProblem
 TIDES = ("high tide", "low tide", "wet line", "exit closes")
 SEARCH_DAYS = 30
 SEARCH_STEPS = 7
+# What hangs on a window lies at most that far from it: an offset, the day searched, a day of setting up.
+AROUND_S = 3 * civil.DAY_S
 
 
 @dataclass(frozen=True)
@@ -44,12 +46,29 @@ def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
     opens = civil.noon if night["rule"] == "night" else civil.midnight
     from_s, until_s = opens(spans, day), opens(spans, day + 1)
     for what, reach in (("sky", sky.span_s), ("zone", (spans[0][0], place["zone"]["until_s"]))):
-        if not reach[0] <= from_s - civil.DAY_S <= until_s + 2 * civil.DAY_S < reach[1]:
-            first, last = (civil.iso_date(int(edge_s // civil.DAY_S)) for edge_s in reach)
-            args = {"date": night["date"], "first": first, "last": last}
+        first, last = nights_within(reach)
+        if not first <= day <= last:
+            args = {"date": night["date"], "first": civil.iso_date(first), "last": civil.iso_date(last)}
             raise PlanProblem(f"problem.no-{what}", args, "night")
     site = Site(place["latitude_deg"], place["longitude_deg"], place["elevation_m"])
     return Night(sky, site, spans, _tides(place["tides"], spans), day, night["rule"], from_s, until_s)
+
+
+def nights_within(reach: tuple[float, float]) -> tuple[int, int]:
+    """Day numbers of the first and the last night that can be planned within a reach [s UTC].
+
+    A start may lie a day off its night, what follows it a day after that, and an offset a day on either side;
+    another day is for the zones of the Earth.
+    """
+    return int(reach[0] // civil.DAY_S) + 4, int(reach[1] // civil.DAY_S) - 6
+
+
+def must_reach(night: Night, start_s: float, end_s: float) -> None:
+    """Raises PlanProblem where the sky carried does not reach around a window [s UTC]."""
+    if not night.sky.covers(start_s - AROUND_S, end_s + AROUND_S):
+        first, last = (civil.iso_date(day) for day in nights_within(night.sky.span_s))
+        date = civil.iso_date(civil.local_day(night.spans, start_s))
+        raise PlanProblem("problem.no-sky", {"date": date, "first": first, "last": last}, "start")
 
 
 def _tides(rows: list[dict[str, Any]], spans: civil.Spans) -> tuple[tuple[int, str], ...]:

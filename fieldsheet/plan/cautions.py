@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil, floor
 from typing import Any
 
 from . import outdoors
+from .acts import swap_edges
 from .aim import axis_of, lens_of, place_in_frame
 from .civil import span_at
 from .planned import Caution, Planned, caution
 from .seen import seen_deg
+from .timing import MINUTE_MS
+from .waits import beside_landmark
 
-SUN_SAMPLES = 48
+SUN_SAMPLES = (48, 4000)
+BISECTIONS = 16
+SKY_DEG_PER_MS = 15 / 3_600_000
 LONG_SHOT_MS = 12 * 3_600_000
 # Zones follow borders, not the sun; the widest gap in real use is a little over 3 h (from memory).
 ZONE_GAP_H = 3.5
@@ -31,7 +36,8 @@ def warnings(planned: Planned) -> list[Caution]:
         _sun_in_frame,
         _no_sighting,
         *outdoors.CHECKS,
-        _swap_outside,
+        _swap,
+        _ends_late,
         _long_shot,
         _zone_far,
         _doubled_clocks,
@@ -68,6 +74,8 @@ def _short_interval(planned: Planned) -> Iterator[Caution]:
     budget = planned.budget
     if budget["slack_ms"] < 0:
         id = "interval-short-moving" if budget["dwell_ms"] is None else "interval-short"
+        if budget["longest_shutter_ms"] == 0:
+            id = "interval-short-of-all"
         if budget["shortest_interval_ms"] is None:
             id = "move-too-long"
         args = {"interval": planned.timing.interval_ms, "short": -budget["slack_ms"]}
@@ -75,15 +83,22 @@ def _short_interval(planned: Planned) -> Iterator[Caution]:
 
 
 def _too_fast(planned: Planned) -> Iterator[Caution]:
-    """A rig that moves all the time has the whole interval for each step."""
-    if planned.brief["rig"]["motion"] != "continuous":
-        return
-    for name, step in planned.steps.items():
+    for name, needed in too_fast(planned.brief, planned.steps, planned.timing.interval_ms):
         axis = planned.brief["rig"]["axes"][name]
-        needed = abs(step["step"]) * 1000 / planned.timing.interval_ms
-        if needed > axis["speed_max"]:
-            args = {"axis": name, "frame": step["frame"], "unit": "after." + axis["unit"]}
-            yield caution("no-go", "too-fast", {**args, "needed": needed, "given": axis["speed_max"]})
+        args = {"axis": name, "frame": planned.steps[name]["frame"], "unit": "after." + axis["unit"]}
+        yield caution("no-go", "too-fast", {**args, "needed": needed, "given": axis["speed_max"]})
+
+
+def too_fast(
+    brief: dict[str, Any], steps: dict[str, dict[str, float]], interval_ms: int
+) -> Iterator[tuple[str, float]]:
+    """(axis, speed needed in units a second) where it is too much for a rig that moves all the time."""
+    if brief["rig"]["motion"] != "continuous":
+        return
+    for name, step in steps.items():
+        needed = abs(step["step"]) * 1000 / interval_ms
+        if needed > brief["rig"]["axes"][name]["speed_max"]:
+            yield name, needed
 
 
 def _below_horizon(planned: Planned) -> Iterator[Caution]:
@@ -99,32 +114,53 @@ def _below_horizon(planned: Planned) -> Iterator[Caution]:
 
 
 def _sun_in_frame(planned: Planned) -> Iterator[Caution]:
-    """The sun in the delivered frame of a shot that is not aimed at it: the first of SUN_SAMPLES moments."""
-    brief, timing = planned.brief, planned.timing
-    if any((keyframe["aim"] or {}).get("target") == "sun" for keyframe in brief["keyframes"]):
+    """The sun in the delivered frame of a shot that is not aimed at it, from the first frame with it."""
+    if any((keyframe["aim"] or {}).get("target") == "sun" for keyframe in planned.brief["keyframes"]):
         return
-    lens = lens_of(brief)
-    for sample in range(SUN_SAMPLES + 1):
-        frame = 1 + (timing.frames - 1) * sample / SUN_SAMPLES
-        instant_ms = timing.ms_of(frame)
-        looks = axis_of(brief, planned.path.at(frame))
-        if looks is None:
+    frames = planned.timing.frames
+    samples = _sun_samples(planned)
+    before = 1.0
+    for sample in range(samples + 1):
+        frame = 1 + (frames - 1) * sample / samples
+        if _sun_shows(planned, frame):
+            for _ in range(BISECTIONS if sample else 0):
+                middle = (before + frame) / 2
+                before, frame = (before, middle) if _sun_shows(planned, middle) else (middle, frame)
+            instant_ms = planned.timing.ms_of(frame)
+            _, altitude = seen_deg(planned.night, "sun", instant_ms / 1000)
+            yield caution(
+                "mind", "sun-in-frame", {"frame": ceil(frame), "clock": instant_ms, "altitude": altitude}
+            )
             return
-        azimuth, altitude = seen_deg(planned.night, "sun", instant_ms / 1000)
-        place = place_in_frame(azimuth, altitude, *looks, lens)
-        if altitude > 0 and place is not None and max(abs(place[0]), abs(place[1])) <= 1:
-            args = {"frame": floor(frame), "clock": instant_ms, "altitude": altitude}
-            yield caution("mind", "sun-in-frame", args)
-            return
+        before = frame
+
+
+def _sun_samples(planned: Planned) -> int:
+    """So many that neither the sky nor the head turns by more than half a frame from one to the next."""
+    turned = SKY_DEG_PER_MS * (planned.timing.end_ms - planned.timing.start_ms)
+    for before, after in zip(planned.settings, planned.settings[1:], strict=False):
+        turned += sum(abs(after.axes.get(name, 0) - before.axes.get(name, 0)) for name in ("pan", "tilt"))
+    half_deg = min(lens_of(planned.brief).view_deg()) / 2
+    return min(max(ceil(turned / half_deg), SUN_SAMPLES[0]), SUN_SAMPLES[1])
+
+
+def _sun_shows(planned: Planned, frame: float) -> bool:
+    looks = axis_of(planned.brief, planned.path.at(frame))
+    azimuth, altitude = seen_deg(planned.night, "sun", planned.timing.ms_of(frame) / 1000)
+    if looks is None or altitude <= 0:
+        return False
+    place = place_in_frame(azimuth, altitude, *looks, lens_of(planned.brief))
+    return place is not None and max(abs(place[0]), abs(place[1])) <= 1
 
 
 def _no_sighting(planned: Planned) -> Iterator[Caution]:
-    """Keyframes are set long before their target stands there; landmarks of the place give a sighting too."""
-    if planned.brief["place"]["landmarks"]:
-        return
-    for index, keyframe in enumerate(planned.brief["keyframes"]):
-        if keyframe["aim"] and "target" in keyframe["aim"] and not keyframe["sighting"]:
-            yield caution("mind", "no-sighting", {"number": index + 1, "target": keyframe["aim"]["target"]})
+    """Keyframes are set long before their target stands there; a landmark near it gives a sighting too."""
+    pairs = zip(planned.brief["keyframes"], planned.settings, strict=True)
+    for number, (keyframe, setting) in enumerate(pairs, start=1):
+        if not keyframe["aim"] or "target" not in keyframe["aim"] or keyframe["sighting"]:
+            continue
+        if beside_landmark(planned.brief, setting) is None:
+            yield caution("mind", "no-sighting", {"number": number, "target": keyframe["aim"]["target"]})
 
 
 def _load(planned: Planned) -> Iterator[Caution]:
@@ -148,9 +184,26 @@ def _between(pairs: list[list[float]], x: float) -> float:
     return pairs[-1][1]
 
 
-def _swap_outside(planned: Planned) -> Iterator[Caution]:
-    if planned.brief["swap"] is not None and planned.swap is None:
-        yield caution("mind", "swap-outside", {"frames": planned.timing.frames})
+def _swap(planned: Planned) -> Iterator[Caution]:
+    """A swap that cannot be, on this night or on any."""
+    if planned.brief["swap"] is None or planned.swap is not None:
+        return
+    timing = planned.timing
+    edges = swap_edges(planned.brief, planned.night, timing)
+    if edges is not None and edges[1] <= edges[0]:
+        args = {"from": timing.ms_of(edges[0]), "until": timing.ms_of(edges[1])}
+        yield caution("no-go", "swap-reversed", args)
+    else:
+        yield caution("mind", "swap-outside", {"frames": timing.frames})
+
+
+def _ends_late(planned: Planned) -> Iterator[Caution]:
+    """The rig's steps made the interval longer than the window that was asked for allows."""
+    timing = planned.timing
+    late_ms = timing.end_ms - timing.start_ms - timing.asked_ms
+    if late_ms >= MINUTE_MS:
+        args = {"late": late_ms, "end": timing.end_ms, "interval": timing.interval_ms}
+        yield caution("mind", "ends-late", {**args, "frames": timing.asked_ms // timing.interval_ms})
 
 
 def _long_shot(planned: Planned) -> Iterator[Caution]:

@@ -12,8 +12,8 @@ Plan = dict[str, Any]
 def clashes(plans: Sequence[Plan]) -> list[dict[str, Any]]:
     """{first, second, kind, what, from_ms, until_ms}: two plans and the overlap [ms UTC] of one need.
 
-    kind is "rig", "camera" or "person" (in two places at once).  A need lasts from being on site to the
-    end of the shot.  In order of time.
+    kind is "rig", "camera" or "person" (in two places at once).  Rig and camera are needed from being on site
+    to the end of the shot, a person from leaving for it to being back.  In order of time.
     """
     ordered = sorted(plans, key=_from_ms)
     found = [
@@ -26,9 +26,9 @@ def clashes(plans: Sequence[Plan]) -> list[dict[str, Any]]:
             "until_ms": until_ms,
         }
         for first, second in combinations(ordered, 2)
-        for from_ms, until_ms in [(_from_ms(second), min(_until_ms(first), _until_ms(second)))]
-        if from_ms < until_ms
         for kind, what in _shared(first, second)
+        for from_ms, until_ms in [_overlap(first, second, kind)]
+        if from_ms < until_ms
     ]
     return sorted(found, key=lambda clash: (clash["from_ms"], clash["kind"], clash["what"]))
 
@@ -44,6 +44,15 @@ def _shared(first: Plan, second: Plan) -> Iterator[tuple[str, str]]:
 
 def _people(plan: Plan) -> set[str]:
     return {one["who"] for one in plan["brief"]["words"]["crew"]}
+
+
+def _overlap(first: Plan, second: Plan, kind: str) -> tuple[int, int]:
+    """From when and until when [ms UTC] both need it; the second begins later."""
+    if kind != "person":
+        return _from_ms(second), min(_until_ms(first), _until_ms(second))
+    leaves_ms = int(second["window"]["deadlines"][0]["time"]["utc_ms"])
+    backs_ms = [_until_ms(one) + (one["brief"]["place"]["approach_ms"] or 0) for one in (first, second)]
+    return leaves_ms, min(backs_ms)
 
 
 def _from_ms(plan: Plan) -> int:

@@ -19,6 +19,11 @@ from .timing import Timing
 from .waits import FIXED
 
 TONES = 48
+USABLE = ("core usable", "core unusable")
+# Common practice, no source: the core shows with the sun below -15 degrees, above the haze at 10, moon down.
+CORE_SUN_DEG, CORE_LEAST_DEG = -15.0, 10.0
+# A sickle by day is not seen (common practice, no source).
+MOON_BY_DAY = 0.05
 
 Found = list[tuple[int, str]]
 
@@ -53,10 +58,14 @@ def tones(night: Night, timing: Timing) -> list[float]:
 
 
 def moon(night: Night, timing: Timing, found: Found) -> dict[str, Any]:
-    """The moon in the middle of the window: lit (0..1), phase (message id); her rise and set of the night."""
+    """The moon in the middle of the window: lit (0..1), phase (message id); her rise and set of the night.
+
+    up: whether she is up in the middle of the night, which says it all where she neither rises nor sets.
+    """
     lit, waxing = moon_light(night.sky, (timing.start_ms + timing.end_ms) / 2000)
     edges = {edge: _first(night, found, "moon" + edge) for edge in ("rise", "set")}
-    return {"lit": lit, "phase": "phase." + phase_id(lit, waxing), **edges}
+    up = seen_deg(night, "moon", (night.from_s + night.until_s) / 2)[1] > 0
+    return {"lit": lit, "phase": "phase." + phase_id(lit, waxing), "up": up, **edges}
 
 
 def core(night: Night, found: Found) -> dict[str, Any]:
@@ -72,17 +81,28 @@ def core(night: Night, found: Found) -> dict[str, Any]:
 
 
 def usable(night: Night, found: Found) -> list[dict[str, Any]]:
-    """The spans {from, until} of the night in which the core can be used; an end beyond the night is None."""
-    edges = [(ms, name) for ms, name in found if name in ("core usable", "core unusable")]
-    spans: list[dict[str, Any]] = []
-    for ms, name in edges:
-        if not night.from_s * 1000 <= ms < night.until_s * 1000:
-            continue
-        if name == "core usable":
-            spans.append({"from": stamp(night.spans, ms), "until": None})
-        elif spans:
-            spans[-1]["until"] = stamp(night.spans, ms)
+    """The spans {from, until} of the night in which the core can be used; None at an end beyond the night."""
+    edges = [
+        (stamp(night.spans, ms), name)
+        for ms, name in found
+        if name in USABLE and night.from_s * 1000 <= ms < night.until_s * 1000
+    ]
+    if not edges:
+        always = core_margin_deg(night, (night.from_s + night.until_s) / 2) >= 0
+        return [{"from": None, "until": None}] if always else []
+    spans: list[dict[str, Any]] = [{"from": None, "until": None}] if edges[0][1] == USABLE[1] else []
+    for at, name in edges:
+        if name == USABLE[0]:
+            spans.append({"from": at, "until": None})
+        else:
+            spans[-1]["until"] = at
     return spans
+
+
+def core_margin_deg(night: Night, utc_s: float) -> float:
+    """Degrees that the core has in hand to be used, negative where dusk, haze or the moon hides it."""
+    sun, core, moon = (seen_deg(night, body, utc_s)[1] for body in ("sun", "galactic core", "moon"))
+    return min(CORE_SUN_DEG - sun, core - CORE_LEAST_DEG, -moon)
 
 
 def planets(night: Night, timing: Timing) -> list[dict[str, Any]]:
@@ -119,7 +139,9 @@ def in_frame(
             continue
         azimuth, altitude = seen_deg(night, body, utc_s)
         spot = place_in_frame(azimuth, altitude, *looks, lens)
-        if spot is not None and max(abs(spot[0]), abs(spot[1])) <= 1 and is_seen(body, altitude, dark):
+        if spot is None or max(abs(spot[0]), abs(spot[1])) > 1 or not is_seen(body, altitude, dark):
+            continue
+        if dark or body != "moon" or moon_light(night.sky, utc_s)[0] >= MOON_BY_DAY:
             rows.append({"body": body, "x": spot[0], "y": spot[1]})
     return rows
 

@@ -6,12 +6,11 @@ from collections.abc import Iterator
 
 from ..sky.moon import moon_light
 from .acts import place_anchors
+from .nightsky import core_margin_deg
 from .planned import Caution, Planned, caution
 from .schedule import deadlines
 from .seen import seen_deg, stars_out
 
-# Common practice, no source: the core shows with the sun below -15 degrees, above the haze at 10, moon down.
-CORE_SUN_DEG, CORE_LEAST_DEG = -15.0, 10.0
 # An aim that hangs on "core usable" stands on the edge itself: nobody sees a twentieth of a degree.
 CORE_EDGE_DEG = 0.05
 # From a quarter lit on, the moon washes out the Milky Way (common practice, no source).
@@ -19,14 +18,19 @@ BRIGHT_MOON = 0.25
 TIDE_MS = 13 * 3_600_000
 
 
-def _exit_closes(planned: Planned) -> Iterator[Caution]:
-    """The way out closes between being on site and the end."""
+def _way_out(planned: Planned) -> Iterator[Caution]:
+    """The way out closes, or the water reaches the rig, before everybody is away."""
     timing = planned.timing
     on_site_ms = dict(deadlines(planned.brief, timing.start_ms))["on-site"]
-    closings = [at_s * 1000 for at_s, kind in planned.night.tides if kind == "exit closes"]
-    for closes_ms in closings:
-        if on_site_ms <= closes_ms < timing.end_ms:
-            yield caution("no-go", "exit-closes", {"clock": closes_ms, "end": timing.end_ms})
+    away_ms = timing.end_ms + (planned.brief["place"]["approach_ms"] or 0)
+    for kind, id, until_ms in (
+        ("exit closes", "exit-closes", away_ms),
+        ("wet line", "wet-line", timing.end_ms),
+    ):
+        for at_s, what in planned.night.tides:
+            if what == kind and on_site_ms <= at_s * 1000 < until_ms:
+                yield caution("no-go", id, {"clock": at_s * 1000, "end": timing.end_ms, "away": away_ms})
+                break
 
 
 def _limit_passed(planned: Planned) -> Iterator[Caution]:
@@ -78,10 +82,9 @@ def _core_unusable(planned: Planned) -> Iterator[Caution]:
             continue
         at_s = planned.timing.ms_of(setting.frame) / 1000
         sun, core, moon = (seen_deg(night, body, at_s)[1] for body in ("sun", "galactic core", "moon"))
-        margin = min(CORE_SUN_DEG - sun, core - CORE_LEAST_DEG, -moon)
-        if margin < -CORE_EDGE_DEG and core > 0:
+        if core_margin_deg(night, at_s) < -CORE_EDGE_DEG and core > 0:
             args = {"number": number, "sun": sun, "core": core, "moon": moon}
             yield caution("mind", "core-unusable", args)
 
 
-CHECKS = (_exit_closes, _limit_passed, _limit_unknown, _tide_unknown, _moon_rises, _core_unusable)
+CHECKS = (_way_out, _limit_passed, _limit_unknown, _tide_unknown, _moon_rises, _core_unusable)

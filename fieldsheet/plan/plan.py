@@ -5,19 +5,22 @@ Pure: the brief holds every number of the shot, the sky every position; nothing 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import floor
 from typing import Any
 
 from ..sky.sky import Sky
 from . import acts, civil, nightsky
-from .anchors import Night, night_of
+from .anchors import Night, must_reach, night_of
 from .budget import interval_budget, mended_interval_ms
-from .cautions import warnings
+from .cautions import too_fast, warnings
+from .keyed import gap_ms
 from .keyframes import Setting, settings
 from .move import Path, largest_steps, path_through, slowest_s
 from .planned import Planned
+from .problem import PlanProblem
 from .schedule import deadlines, late_interval_ms, latest_start_ms, stored_ms
-from .timing import MINUTE_MS, Timing, anchor_events, keyframe_frames, solve
+from .timing import Timing, anchor_events, keyframe_frames, solve
 from .waits import beside_landmark, waits
 
 FORMAT, VERSION = "fieldsheet plan", 1
@@ -32,6 +35,7 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     """
     night = night_of(brief, sky, {**brief["night"], "date": changes.get("night", brief["night"]["date"])})
     timing = solve(brief, night, changes.get("start_ms"))
+    must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
     frames = keyframe_frames(brief, night, timing)
     set_to = settings(brief, night, timing, frames)
     path = path_through(brief, set_to, timing.frames)
@@ -89,7 +93,7 @@ def _window(brief: dict[str, Any], night: Night, timing: Timing, budget: dict[st
         "end": civil.stamp(night.spans, timing.end_ms),
         "last_frame": civil.stamp(night.spans, last_ms),
         "last_shutter_closes": civil.stamp(night.spans, closes_ms),
-        "late": late_ms and _late(night, timing, late_ms),
+        "late": late_ms and _late(brief, night, timing, late_ms),
         "deadlines": [
             {"id": name, "time": civil.stamp(night.spans, ms)}
             for name, ms in deadlines(brief, timing.start_ms)
@@ -97,13 +101,27 @@ def _window(brief: dict[str, Any], night: Night, timing: Timing, budget: dict[st
     }
 
 
-def _late(night: Night, timing: Timing, interval_ms: int) -> dict[str, Any]:
-    """The latest start, the interval that it takes, and the frames that every minute after it costs."""
+def _late(brief: dict[str, Any], night: Night, timing: Timing, interval_ms: int) -> dict[str, Any]:
+    """The latest start, the interval (and gap) that it takes; the planned ones where a later one fails."""
+    late = replace(timing, start_ms=latest_start_ms(timing, interval_ms), interval_ms=interval_ms)
+    if not _works(brief, night, late):
+        late = timing
     return {
-        "start": civil.stamp(night.spans, latest_start_ms(timing, interval_ms)),
-        "interval_ms": interval_ms,
-        "lost_per_minute": -(-MINUTE_MS // interval_ms),
+        "start": civil.stamp(night.spans, late.start_ms),
+        "interval_ms": late.interval_ms,
+        "gap_ms": gap_ms(brief, late.interval_ms),
     }
+
+
+def _works(brief: dict[str, Any], night: Night, timing: Timing) -> bool:
+    """Whether the same shot, timed otherwise, has its keyframes inside, and time to expose and to move."""
+    try:
+        set_to = settings(brief, night, timing, keyframe_frames(brief, night, timing))
+        steps = largest_steps(path_through(brief, set_to, timing.frames), timing.frames)
+    except PlanProblem:
+        return False
+    fits = interval_budget(brief, steps, timing.interval_ms)["slack_ms"] >= 0
+    return fits and not list(too_fast(brief, steps, timing.interval_ms))
 
 
 def _timing(brief: dict[str, Any], timing: Timing) -> dict[str, Any]:

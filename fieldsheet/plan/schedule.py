@@ -31,6 +31,11 @@ def stored_ms(brief: dict[str, Any], start_ms: int) -> int:
     return dict(deadlines(brief, start_ms))["stored"]
 
 
+def leaves_ms(brief: dict[str, Any], start_ms: int) -> int:
+    """When [ms UTC] somebody sets out for the shot, or is on site where the way there is not known."""
+    return deadlines(brief, start_ms)[0][1]
+
+
 def late_interval_ms(brief: dict[str, Any], timing: Timing, budget: dict[str, Any]) -> int | None:
     """The interval [ms] that a late start may go down to; None where frames are missed anyway.
 

@@ -11,6 +11,7 @@ from .problem import PlanProblem
 
 MINUTE_MS = 60_000
 MOST_FRAMES = 100_000
+MOST_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True)
@@ -19,7 +20,7 @@ class Timing:
 
     anchor_start_ms is the start before any change of it: keyframe anchors are looked up after that one.
     anchored: (ms UTC, name) of the events that start and end hang on; doubled: those of the two whose clock
-    time comes twice.
+    time comes twice.  asked_ms: the duration that was asked for; the rig's steps may make another of it.
     """
 
     start_ms: int
@@ -28,6 +29,7 @@ class Timing:
     anchor_start_ms: int
     anchored: tuple[tuple[int, str], ...]
     doubled: tuple[str, ...]
+    asked_ms: int
 
     @property
     def end_ms(self) -> int:
@@ -83,7 +85,7 @@ def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
     edges = [edge for edge in (start, end) if edge]
     anchored = tuple(event for edge in edges for event in edge.anchored)
     doubled = tuple(key for edge in edges for key in edge.doubled)
-    return _counted(Timing(start_ms, interval_ms, frames, start_ms, anchored, doubled))
+    return _counted(Timing(start_ms, interval_ms, frames, start_ms, anchored, doubled, duration_ms))
 
 
 def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing:
@@ -93,7 +95,8 @@ def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing
         if start_ms >= planned.end_ms:
             raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
         frames = (planned.end_ms - start_ms) // planned.interval_ms
-    return _counted(replace(planned, start_ms=start_ms, frames=frames, doubled=doubled))
+    asked_ms = planned.asked_ms + (planned.start_ms - start_ms if brief["end"] is not None else 0)
+    return _counted(replace(planned, start_ms=start_ms, frames=frames, doubled=doubled, asked_ms=asked_ms))
 
 
 def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -> int:
@@ -115,10 +118,13 @@ def _divided(brief: dict[str, Any], duration_ms: int) -> tuple[int, int]:
 
 
 def _counted(timing: Timing) -> Timing:
-    """The same timing, or PlanProblem where it has too few frames or too many."""
+    """The same timing, or PlanProblem where it has too few frames or too many, or runs for over a day."""
     if not 2 <= timing.frames <= MOST_FRAMES:
         args = {"frames": timing.frames, "most": MOST_FRAMES, "interval": timing.interval_ms}
         raise PlanProblem("problem.frames", args, "interval_s")
+    if timing.frames * timing.interval_ms > MOST_MS:
+        args = {"frames": timing.frames, "interval": timing.interval_ms}
+        raise PlanProblem("problem.too-long", args, "frames")
     return timing
 
 

@@ -8,14 +8,14 @@ from __future__ import annotations
 from math import acos, cos, degrees, radians, sin
 from typing import Any
 
-from .aim import axis_of, wrap_deg
+from .aim import axis_of, lens_of, place_in_frame, wrap_deg
 from .anchors import Night
 from .keyframes import Setting
 from .seen import is_seen, seen_deg, stars_out
 
 FIXED = ("north pole", "south pole")
 # Farther off, a landmark is no help to a fist at arm's length.
-FARTHEST_DEG = 60.0
+FARTHEST_DEG = 45.0
 
 
 def waits(night: Night, aim: dict[str, Any] | None, then_s: float, now_s: float) -> dict[str, Any] | None:
@@ -34,9 +34,11 @@ def waits(night: Night, aim: dict[str, Any] | None, then_s: float, now_s: float)
 def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] | None:
     """Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark, None without one.
 
-    {name, right_deg, up_deg}: degrees of azimuth clockwise from it, degrees above it.
+    {name, right_deg, up_deg, x, y}: degrees of azimuth clockwise from it, degrees above it; its own place in
+    the frame, None where it is outside.
     """
-    looks = axis_of(brief, setting.axes)
+    axis = axis_of(brief, setting.axes)
+    looks = axis
     if setting.azimuth_deg is not None and setting.altitude_deg is not None:
         looks = setting.azimuth_deg, setting.altitude_deg
     if looks is None:
@@ -49,8 +51,11 @@ def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] |
     if not near:
         return None
     mark = min(near, key=lambda pair: pair[0])[1]
-    right_deg = wrap_deg(looks[0] - mark["bearing_deg"])
-    return {"name": mark["name"], "right_deg": right_deg, "up_deg": looks[1] - mark["altitude_deg"]}
+    at = mark["bearing_deg"], mark["altitude_deg"]
+    spot = None if axis is None else place_in_frame(*at, *axis, lens_of(brief))
+    x, y = spot if spot is not None and max(abs(spot[0]), abs(spot[1])) <= 1 else (None, None)
+    right_deg = wrap_deg(looks[0] - at[0])
+    return {"name": mark["name"], "right_deg": right_deg, "up_deg": looks[1] - at[1], "x": x, "y": y}
 
 
 def _apart_deg(a: tuple[float, float], b: tuple[float, float]) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import floor, radians, tan
+from math import ceil, floor, radians, tan
 from typing import Any
 
 from ..plan.aim import lens_of
@@ -23,6 +23,7 @@ NUMBERS = (
     "lost",
     "last_closes",
     "swap",
+    "shutter",
     "duration",
     "clip",
     "largest_step",
@@ -71,8 +72,10 @@ def labels_of(plan: dict[str, Any], spans: Spans) -> dict[str, str]:
     """The names of the numbers; a clock time of another date than the night's own carries its date."""
     window = plan["window"]
     labels = {name: WORDS["number." + name] for name in NUMBERS}
-    if window["late"] and window["late"]["interval_ms"] < plan["timing"]["interval_ms"]:
-        labels["latest_start"] = say("number.latest-at", {"interval": window["late"]["interval_ms"]}, spans)
+    late = window["late"]
+    if late and late["interval_ms"] < plan["timing"]["interval_ms"]:
+        id = "number.latest-at" if late["gap_ms"] is None else "number.latest-gap"
+        labels["latest_start"] = say(id, {"interval": late["interval_ms"], "gap": late["gap_ms"]}, spans)
     for name, key in (("first_frame", "start"), ("last_closes", "last_shutter_closes")):
         instant = window[key]["utc_ms"]
         if local_day(spans, instant / 1000) != day_number(window["night"]):
@@ -100,9 +103,10 @@ def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> d
         "ease": "" if still else _both(brief["ease"]),
         "first_frame": at(window["start"]["utc_ms"]),
         "latest_start": at(late["start"]["utc_ms"]) if late else "",
-        "lost": say("value.lost", {"frames": late["lost_per_minute"]}, ()) if late else "",
+        "lost": say("value.lost", {"interval": late["interval_ms"]}, ()) if late else "",
         "last_closes": at(window["last_shutter_closes"]["utc_ms"]),
         "swap": _swap(plan["power"]["swap"], at),
+        "shutter": span_text(brief["longest_shutter_ms"]),
         "duration": span_text(timing["duration_ms"]),
         "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, ()),
         "largest_step": "" if still else " · ".join(figures),
@@ -117,8 +121,8 @@ def _swap(swap: dict[str, Any] | None, at: Clock) -> str:
     if swap is None:
         return ""
     args = {
-        "first": floor(swap["from"]["frame"] + 0.5),
-        "last": floor(swap["until"]["frame"] + 0.5),
+        "first": ceil(swap["from"]["frame"]),
+        "last": floor(swap["until"]["frame"]),
         "from": at(swap["from"]["time"]["utc_ms"]),
         "until": at(swap["until"]["time"]["utc_ms"]),
     }

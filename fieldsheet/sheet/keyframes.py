@@ -67,6 +67,8 @@ def _sighting(keyframe: dict[str, Any], plan: dict[str, Any]) -> str:
 
 
 def _beside(aim: dict[str, Any] | None, landmark: dict[str, Any]) -> str:
+    if landmark["x"] is not None:
+        return say("sighting.inside", {key: landmark[key] for key in ("name", "x", "y")}, ())
     what = WORDS["sighting.middle" if aim is None else "sighting.aim"]
     if aim is not None and "target" in aim:
         what = body_word(aim["target"])

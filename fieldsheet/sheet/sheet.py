@@ -11,11 +11,12 @@ from __future__ import annotations
 from math import floor
 from typing import Any
 
+from ..plan.aim import axis_of
 from ..plan.civil import Spans, day_number
 from .figures import axes_of, labels_of, numbers_of, program
 from .keyframes import keyframe_text
 from .skylines import event_row, rolling_rows, sky_lines, strip_text
-from .times import Clock, clocks, span_line, when_text, zone_text
+from .times import Clock, clocks, dated, span_line, when_text, zone_text
 from .told import told
 from .words import WORDS, bearing, day_text, say
 
@@ -32,6 +33,7 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
     spans = brief["place"]["zone"]["spans"]
     axes = axes_of(brief)
     at = clocks(plan, spans)
+    on_day = dated(plan, spans, at)
     numbers = numbers_of(plan, axes, at)
     return {
         "letter": brief["rig"]["letter"],
@@ -47,6 +49,8 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "revision": plan["revision"],
         "changed": bool(plan["changes"]),
         "pan_zero": bearing(brief["zero_bearing_deg"]),
+        "zero_label": WORDS["zero.pan" if "pan" in brief["rig"]["axes"] else "zero.lens"],
+        "zero_sighting": brief["zero_sighting"] or "",
         "rail": _rail(brief, spans),
         "numbers": numbers,
         "labels": labels_of(plan, spans),
@@ -55,9 +59,9 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "keyframes": [keyframe_text(keyframe, plan, axes, at) for keyframe in plan["keyframes"]],
         "set_order": [number - 1 for number in plan["move"]["set_order"]],
         "set_note": _set_note(plan, spans),
-        "deadlines": _deadlines(plan, at),
+        "deadlines": _deadlines(plan, on_day),
         "limits": [
-            {"label": say("limit." + row["id"], row, spans), "clock": at(row["time"]["utc_ms"])}
+            {"label": say("limit." + row["id"], row, spans), "clock": on_day(row["time"]["utc_ms"])}
             for row in plan["place"]["limits"]
         ],
         "sky": [event_row(event, plan["timing"]["frames"], at) for event in plan["sky"]["events"]],
@@ -96,6 +100,9 @@ def _rail(brief: dict[str, Any], spans: Spans) -> str:
 def _set_note(plan: dict[str, Any], spans: Spans) -> str:
     """In which order the keyframes are set, and what follows from it."""
     move = plan["move"]
+    looks = axis_of(plan["brief"], {})
+    if not plan["keyframes"] and looks is not None:
+        return say("set.looks", {"azimuth": looks[0], "altitude": looks[1]}, spans)
     if len(plan["keyframes"]) < 2:
         return WORDS["set.still"]
     args = {"last": len(plan["keyframes"]), "back": floor(move["travel_back_s"] + 0.999) * 1000}

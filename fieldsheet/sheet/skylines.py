@@ -35,31 +35,38 @@ def sky_lines(sky: dict[str, Any], at: Clock) -> list[dict[str, str]]:
 
 
 def _moon(moon: dict[str, Any], at: Clock) -> str:
-    edges = sorted(
-        (moon[key]["utc_ms"], say(f"line.{key}s", {key: at(moon[key]["utc_ms"])}, ()))
-        for key in ("rise", "set")
-        if moon[key]
-    )
-    said = ", ".join(text for _, text in edges) or WORDS["line.no-edges"]
-    return say("line.moon", {"phase": moon["phase"], "lit": moon["lit"] * 100, "edges": said}, ())
+    edges = _edges(moon, at) or [(0, WORDS["line.all-up" if moon["up"] else "line.all-down"])]
+    return say("line.moon", {"phase": moon["phase"], "lit": moon["lit"] * 100, "edges": _joined(edges)}, ())
 
 
 def _core(sky: dict[str, Any], at: Clock) -> str:
-    core = sky["core"]
-    edges = [
-        (core[key]["utc_ms"], say(f"line.{key}s", {key: at(core[key]["utc_ms"])}, ()))
-        for key in ("rise", "set")
-        if core[key]
-    ]
+    core, edges = sky["core"], _edges(sky["core"], at)
     if core["highest"]:
         args = {"highest": at(core["highest"]["utc_ms"]), "altitude": core["highest_deg"]}
         edges.append((core["highest"]["utc_ms"], say("line.highest", args, ())))
-    spans = [
-        say("line.usable", {"from": at(one["from"]["utc_ms"]), "until": at(one["until"]["utc_ms"])}, ())
-        for one in sky["usable"]
-        if one["until"]
+    moves = _joined(edges) or WORDS["line.all-down"]
+    spans = [_usable(span, at) for span in sky["usable"]] or [WORDS["line.never-usable"]]
+    return "; ".join([moves, *spans])
+
+
+def _edges(body: dict[str, Any], at: Clock) -> list[tuple[int, str]]:
+    """(ms UTC, text) of a body's rise and set."""
+    return [
+        (body[key]["utc_ms"], say(f"line.{key}s", {key: at(body[key]["utc_ms"])}, ()))
+        for key in ("rise", "set")
+        if body[key]
     ]
-    return "; ".join([", ".join(text for _, text in sorted(edges)), *(spans or [WORDS["line.never-usable"]])])
+
+
+def _joined(edges: list[tuple[int, str]]) -> str:
+    return ", ".join(text for _, text in sorted(edges))
+
+
+def _usable(span: dict[str, Any], at: Clock) -> str:
+    """A span in which the core can be used; what is open begins or ends beyond the night."""
+    args = {key: at(span[key]["utc_ms"]) for key in ("from", "until") if span[key]}
+    id = "line.usable" if len(args) == 2 else "line.usable-" + next(iter(args), "always")
+    return say(id, args, ())
 
 
 def _planet_ends(row: dict[str, Any]) -> dict[str, str]:

@@ -19,10 +19,27 @@ def when_text(plan: dict[str, Any], spans: Spans) -> str:
 
 
 def clocks(plan: dict[str, Any], spans: Spans) -> Clock:
-    """How this sheet writes clock times: bare, or each with its zone where the clocks change on the way."""
-    if not _changes_zone(plan, spans):
+    """How this sheet writes clock times: bare, or each with its zone where the clocks change on the way.
+
+    The way begins with leaving for the shot and ends with the last thing that the place sets.
+    """
+    window = plan["window"]
+    stamps = [row["time"] for row in (*window["deadlines"], *plan["place"]["limits"])]
+    instants = [window["start"], window["end"], *stamps]
+    if len({span_at(spans, instant["utc_ms"] / 1000)[0] for instant in instants}) == 1:
         return lambda utc_ms: clock(utc_ms, spans)
     return lambda utc_ms: f"{clock(utc_ms, spans)} {span_at(spans, utc_ms / 1000)[2]}"
+
+
+def dated(plan: dict[str, Any], spans: Spans, at: Clock) -> Clock:
+    """Clock times that carry their weekday where they are not on the date of the night."""
+    night = day_number(plan["window"]["night"])
+
+    def write(utc_ms: int) -> str:
+        day = local_day(spans, utc_ms / 1000)
+        return at(utc_ms) if day == night else f"{day_text(day)[:3]} {at(utc_ms)}"
+
+    return write
 
 
 def zone_text(plan: dict[str, Any], spans: Spans) -> str:

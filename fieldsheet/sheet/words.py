@@ -72,23 +72,19 @@ def day_text(day: int) -> str:
 
 
 def span_text(ms: int) -> str:
-    """A length of time: 0.5 s, 18 s, 1 min 30 s, 3 h 50 min (to the minute from an hour on)."""
+    """A length of time: 0.5 s, 18 s, 1 min 15.5 s, 3 h 50 min (exact, but to the minute from an hour on)."""
     if ms < 60_000:
         return f"{_plain(ms / 1000)} s"
-    seconds = floor(ms / 1000 + 0.5)
-    if seconds < 3600:
-        return _two_units(seconds, "min", "s")
-    return _two_units(floor(ms / 60_000 + 0.5), "h", "min")
+    if ms < 3_600_000:
+        minutes, rest_ms = divmod(ms, 60_000)
+        return f"{minutes} min {_plain(rest_ms / 1000)} s" if rest_ms else f"{minutes} min"
+    hours, minutes = divmod(floor(ms / 60_000 + 0.5), 60)
+    return f"{hours} h {minutes} min" if minutes else f"{hours} h"
 
 
 def _plain(value: float, decimals: int = 3) -> str:
     """At most so many decimals, none of them idle: 25, 29.97, 0.5."""
     return fixed(value, decimals).rstrip("0").rstrip(".")
-
-
-def _two_units(value: int, large: str, small: str) -> str:
-    whole, rest = divmod(value, 60)
-    return f"{whole} {large} {rest} {small}" if rest else f"{whole} {large}"
 
 
 def bearing(value: float) -> str:
@@ -135,6 +131,7 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "text": lambda value, spans: str(value),
     "word": lambda value, spans: WORDS[value],
     "body": lambda value, spans: body_word(value),
+    "frames": lambda value, spans: f"{value:d} frame" + ("s" if value != 1 else ""),
     "event": lambda value, spans: event_word(value),
     "bearing": lambda value, spans: bearing(value),
     "clock": clock,

@@ -1,6 +1,7 @@
 // Turning a shot to another night: the sky that this takes, and the buttons that ask for it.
 
-import { DAY_S, dayNumber, isoDate } from "./core/civil.js";
+import { nightsWithin } from "./core/anchors.js";
+import { dayNumber, isoDate } from "./core/civil.js";
 import { readPack } from "./core/pack.js";
 import { makeSky } from "./core/sky.js";
 import { part } from "./dom.js";
@@ -36,11 +37,12 @@ async function loadSky(root, years) {
  * @param {[number, number]} span_s of the sky @param {() => string} shown the night on the page @param {string} printed
  * @param {(night: string) => void} turn
  */
-export function listenForNights([first_s, last_s], shown, printed, turn) {
+export function listenForNights(span_s, shown, printed, turn) {
+  const [first, last] = nightsWithin(span_s);
   const input = /** @type {HTMLInputElement} */ (part("night"));
   const step = (/** @type {number} */ days) => turn(isoDate(dayNumber(shown()) + days));
-  input.min = isoDate(Math.ceil(first_s / DAY_S) + 2);
-  input.max = isoDate(Math.floor(last_s / DAY_S) - 4);
+  input.min = isoDate(first);
+  input.max = isoDate(last);
   // While a date is typed, the years 0002, 0020 and 0202 go by.
   input.addEventListener("change", () => input.value && input.validity.valid && turn(input.value));
   part("earlier").addEventListener("click", () => step(-1));

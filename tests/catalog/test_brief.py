@@ -119,8 +119,8 @@ RESOLVED: list[tuple[str, str, str, list[str | int], Any]] = [
         [20.25, 36.0],
     ),
     (SHOT, 'clip_aspect = "16:9"', "crop_margin = 0.05", ["frame_mm"], [34.2, 22.8]),
-    (SHOT, "rail = {", "# rail = {", ["rail"], None),
-    (SHOT, "rail = {", "# rail = {", ["zero_sighting"], None),
+    (SHOT, "fps = 25", "# fps", ["zero_sighting"], None),
+    (RIG, "pair = ", "# pair = ", ["words", "remote", "pair"], None),
     (
         SHOT,
         'order = "last-to-first"',
@@ -307,6 +307,7 @@ def test_the_share_lost_to_16_9_is_the_one_that_the_trade_knows() -> None:
 
 def test_a_continuous_rig_is_asked_for_no_dwell_by_default(sample: Folder) -> None:
     sample.edit(RIG, '"shoot-move-shoot" ', '"continuous" ')
+    sample.edit(RIG, "settle_s = 1.0 ", "# ")
     sample.edit(RIG, 'program_order = ["frames", "interval", "dwell", "ease", "hold"] ', "# ")
     assert brief(sample)["rig"]["program_order"] == ["interval", "frames", "hold", "ease"]
     data = (sample.path / RIG).read_bytes() + b"unknown = 1\n"

@@ -65,6 +65,7 @@ INDEPENDENT = [
 
 HEAD, PLACE, WINCH, FISH = "catalog.toml", "places/cove.toml", "rigs/winch.toml", "cameras/fish.toml"
 WALL, CIRCLE, YARD = "shots/wall.toml", "shots/circle.toml", "shots/yard.toml"
+POST, TIMER = "rigs/post.toml", "rigs/timer.toml"
 INDEPENDENT_HARBOUR = [
     (HEAD, '["rig", "power"]', '["rig", "powr"]', 7, "roles.rigger.1"),
     (HEAD, 'section = "pack"', 'section = "pakc"', 10, "house.0.section"),
@@ -83,6 +84,11 @@ INDEPENDENT_HARBOUR = [
     (WINCH, 'release = "falls"', "release = 3", 24, "joint.0.release"),
     (WINCH, "sleeps = true", 'sleep = "true"', 36, "power.sleep"),
     (WINCH, 'name = "W1"', 'nam = "W1"', 39, "power.pack.0.nam"),
+    (WINCH, 'letter = "W"', 'letter = "P"', 2, "letter"),
+    (WINCH, 'name = "W2"', 'name = "\u2060"', 43, "power.pack.1.name"),
+    (POST, 'motion = "continuous"', 'motion = "continuous"\nsettle_s = 1', 4, "settle_s"),
+    (TIMER, '["frames", "interval"]', '["interval"]', 4, "program_order"),
+    (CIRCLE, "night = 2027-06-05", "night = 1907-06-05", 5, "night"),
     (FISH, "sensor_mm = [23.5, 15.7]", "sensor_mm = [15.7, 23.5]", 2, "sensor_mm"),
     (WALL, "setup_min = 75", "setup_h = 1", 10, "setup_h"),
     (WALL, 'until = "low tide"', 'until = "20%"', 11, "swap.until"),
@@ -130,6 +136,80 @@ def test_k_faults_of_the_harbour_are_exactly_those_k_problems(harbour: Folder, s
         harbour.edit(file, old, new)
     found = [(problem.file, problem.line, problem.key) for problem in harbour.problems()]
     assert found == sorted((file, line, key) for file, _, _, line, key in chosen)
+
+
+def test_loads_out_of_order_are_told_with_loads_that_cannot_be_read(harbour: Folder) -> None:
+    harbour.edit(
+        WINCH, "[[0, 6.5], [45, 4.8], [75, 3.2]]", '[[90, 3], [0, 4], [45, "x"], [1], [1, 2], [1, 3]]'
+    )
+    right = "right: a pair such as [45, 4.0]: incline in degrees, load in kg"
+    assert harbour.told() == [
+        f"{WINCH}:10: load_kg 2: found 0° after 90°; right: inclines that rise",
+        f"{WINCH}:10: load_kg 3: found [45, 'x']; {right}",
+        f"{WINCH}:10: load_kg 4: found [1]; {right}",
+        f"{WINCH}:10: load_kg 6: found 1° after 1°; right: inclines that rise",
+    ]
+
+
+def test_a_swap_is_told_of_all_that_its_rig_lacks(harbour: Folder) -> None:
+    harbour.edit(WINCH, "isolating_lead = true\n", "")
+    harbour.edit(WINCH, '\n[[power.pack]]\nname = "W2"\nseat = "second case, lid latched"\n', "")
+    assert [line.split("; ")[0] for line in harbour.told()] == [
+        f"{WALL}:11: swap: found a swap, but {WINCH} has one [[power.pack]]",
+        f"{WALL}:11: swap: found a swap, but {WINCH} loses its position without power, "
+        "and has no isolating lead",
+    ]
+
+
+def test_a_rig_that_keeps_its_position_may_swap_without_a_lead(harbour: Folder) -> None:
+    harbour.edit(WINCH, "isolating_lead = true\n", "")
+    harbour.edit(WINCH, '"lost"', '"kept"')
+    assert harbour.told() == []
+
+
+# Zero width space, word joiner, soft hyphen, tag letters, a no-break space among them, an accent, fillers.
+@pytest.mark.parametrize(
+    "text",
+    ["\u200b", "\u2060", "\u00ad", "\U000e0041\U000e007f", "\u200b\u00a0 \u200d", "\u0301", "\u3164\u2800"],
+)
+def test_a_text_in_which_nothing_is_seen_is_blank(sample: Folder, text: str) -> None:
+    sample.edit(SHOT, '"Slipway: dusk to the core"', f'"{text}"')
+    sample.edit(SHOT, '"breakwater end, middle"', f'"{text}"')
+    sample.edit("places/gull-point.toml", '"gusts above 10 m/s"', f'"{text}"')
+    wrong = "found a text of blanks; right: some words"
+    assert sample.told() == [
+        f"places/gull-point.toml:17: abort 2: {wrong}",
+        f"{SHOT}:3: title: {wrong}",
+        f"{SHOT}:38: keyframe 2 sighting: {wrong}",
+    ]
+
+
+@pytest.mark.parametrize("text", ["e\u0301", "\u0915\u094d\u200d\u0937", "\u2600\ufe0f", "\u4e00", "."])
+def test_unseen_signs_beside_seen_ones_are_text(sample: Folder, text: str) -> None:
+    sample.edit(SHOT, '"Slipway: dusk to the core"', f'"{text}"')
+    assert sample.read().brief("slipway")["shot"]["title"] == text
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "line"),
+    [
+        ("places/gull-point.toml", "latitude_deg = 37.08", "latitude_deg = 370.8", 4),
+        ("places/gull-point.toml", "latitude_deg = 37.08", "latitude_deg =", 4),
+        ("rigs/rail-and-head.toml", "settle_s = 1.0", "settle_s = -1.0", 8),
+        ("rigs/rail-and-head.toml", "settle_s = 1.0", "settle_s = 1,0", 8),
+        ("cameras/full-frame-14.toml", "focal_mm = 14", "focal_mm = 0", 3),
+        ("cameras/full-frame-14.toml", "focal_mm = 14", "focal_mm = 14mm", 3),
+    ],
+)
+def test_a_faulty_place_rig_or_camera_hides_no_fault_of_a_shot_itself(
+    sample: Folder, file: str, old: str, new: str, line: int
+) -> None:
+    sample.edit(file, old, new)
+    sample.edit(SHOT, "longest_shutter_s = 13", "longest_shutter_s = 0")
+    sample.edit(SHOT, "fps = 25", "fps = 250")
+    sample.edit(SHOT, 'at = "halfway"', 'at = "0%"')
+    found = [(problem.file, problem.line) for problem in sample.problems()]
+    assert found == [(file, line), (SHOT, 14), (SHOT, 17), (SHOT, 35)]
 
 
 def test_a_faulty_rig_is_told_once_and_not_again_by_its_shots(sample: Folder) -> None:

@@ -62,6 +62,24 @@ def test_a_lens_that_nobody_tilted_is_said_to_be_taken_as_level() -> None:
     assert "shot.tilt_deg" not in taken(HARBOUR, "wall") | taken(HARBOUR, "circle")
 
 
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("15", "15 is 16 s on many cameras"),
+        ("30.0", "30.0 is 32 s on many cameras"),
+        ("13", None),
+        ("16", None),
+        ("0.5", None),
+    ],
+)
+def test_a_shutter_that_stays_open_for_longer_is_told(tmp_path: Path, written: str, told: str | None) -> None:
+    folder = Path(shutil.copytree(HARBOUR, tmp_path / "catalog"))
+    shot = folder / "shots/yard.toml"
+    text = shot.read_text("utf-8").replace("interval_s = 6", "interval_s = 40")
+    shot.write_text(text.replace("longest_shutter_s = 0.5", f"longest_shutter_s = {written}"), "utf-8")
+    assert taken(folder, "yard").get("shot.longest_shutter_s") == told
+
+
 def test_minutes_of_set_up_leave_no_default_of_it() -> None:
     assert "shot.setup" in taken(HARBOUR, "yard")
     assert "shot.setup" not in taken(HARBOUR, "wall")

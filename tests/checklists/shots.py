@@ -153,6 +153,7 @@ TWO_PACKS = {
     "sleeps": True,
     "packs": [{"name": "1", "seat": "left pouch"}, {"name": "2", "seat": "right pouch"}],
 }
+TWO_PLAIN = {**POWER, "packs": [*POWER["packs"], {"name": "A2", "seat": "in the bag, warm"}]}
 MAINS = {**POWER, "supply": "site socket, breaker known", "packs": []}
 SWAP: dict[str, Any] = {"swap": {"from": {"frame": 121}, "until": {"frame": 301}}}
 LOOSE = [{**cable, "fits": None} for cable in CABLES]
@@ -171,7 +172,12 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "upright rail without pan": shot(
         axes=("slide", "tilt"),
         rail=UPRIGHT,
-        words={"joints": [LATCH], "remote": {**REMOTE, "steers_by_tilt": True}, "other_letters": ["B", "C"]},
+        words={
+            "joints": [LATCH],
+            "remote": {**REMOTE, "steers_by_tilt": True},
+            "other_letters": ["B", "C"],
+            "power": TWO_PLAIN,
+        },
         zero_sighting=None,
         **SWAP,
     ),
@@ -184,8 +190,15 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "pan alone, gap keyed": shot(
         axes=("pan",), keyframes=2, rig={"interval_means": "gap"}, zero_sighting=None, tilt_deg=5.0
     ),
-    "pan on a rail": shot(axes=("slide", "pan")),
+    "pan on a rail": shot(axes=("slide", "pan"), words={"power": TWO_PLAIN}),
+    "isolating lead, no swap": shot(words={"power": TWO_PACKS, "remote": {**REMOTE, "pair": None}}),
+    "slide alone, sighted": shot(axes=("slide",), tilt_deg=8.0),
+    "no power of its own": shot(words={"power": None}),
+    "no power, other rigs": shot(
+        axes=("pan", "tilt"), words={"power": None, "other_letters": ["B"], "cables": []}
+    ),
     "tilt alone": shot(axes=("tilt",), keyframes=1, zero_sighting=None),
+    "tilt alone, sighted": shot(axes=("tilt",), keyframes=1),
     "one keyframe, sighted": shot(axes=("pan", "tilt"), keyframes=SIGHTED[:1]),
     "camera fires, bulb": shot(
         rig={"trigger": "camera"},
@@ -193,7 +206,13 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         **SWAP,
     ),
     "no remote, no plug": shot(words={"remote": None, "remote_plug": None, "switch_off": ["focus stacking"]}),
-    "still, wired": shot(axes=(), keyframes=0, rig={"motion": "none"}, words={"pack": ["stool"]}),
+    "still, wired": shot(
+        axes=(),
+        keyframes=0,
+        rig={"motion": "none"},
+        words={"pack": ["stool"], "other_letters": ["B"]},
+        tilt_deg=3.0,
+    ),
     "still, bare": shot(
         axes=(),
         keyframes=SIGHTED[:1],

@@ -38,7 +38,7 @@ PACK = _table(name=TEXT, seat=TEXT)
 POWERED = _table(
     supply=TEXT, isolating_lead=st.booleans(), sleeps=st.booleans(), packs=st.lists(PACK, max_size=3)
 )
-DRIVEN = _table(kind=TEXT, pair=TEXT, steers_by_tilt=st.booleans())
+DRIVEN = _table(kind=TEXT, pair=_some(TEXT), steers_by_tilt=st.booleans())
 WORDED = _table(
     hazards=st.lists(TEXT, max_size=9),
     joints=st.lists(JOINT, max_size=9),
@@ -113,6 +113,7 @@ def test_every_value_is_a_path_into_the_sheet(any_shot: Shot) -> None:
     paths = {item["value"] for item in items(brief, plan) if item["value"]}
     numbers = {"numbers." + name for name in NUMBERS}
     keyframes = {f"keyframes.{n}.{what}" for n in range(len(plan["keyframes"])) for what in ("line", "aim")}
+    keyframes |= {f"keyframes.{n}.sighting" for n in range(len(plan["keyframes"]))}
     assert paths <= numbers | keyframes
     assert brief["swap"] or "numbers.swap" not in paths
 
@@ -159,7 +160,7 @@ def test_the_things_of_another_rig_or_camera_are_other_things(what: str) -> None
     brief[what] = {**brief[what], "id": "another"}
     kept = {ids[item["id"]] for item in items(brief, plan, "pack") if item["id"] in ids}
     belongs = {
-        "rig": {"item.pack-rail", "item.pack-joint", "item.pack-lead", "item.pack-pack", "item.pack-remote"},
-        "camera": {"item.pack-camera", "item.pack-lens"},
+        "rig": {"item.pack-rail", "item.pack-joints", "item.pack-lead", "item.pack-pack", "item.pack-remote"},
+        "camera": {"item.pack-camera"},
     }
     assert kept == set(ids.values()) - belongs[what] - {"item.pack-camera-lead"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.checklists.shots import POWER, REMOTE, SHOTS, SWAP, items, rules, shot
+from tests.checklists.shots import JOINTS, POWER, REMOTE, SHOTS, SWAP, items, rules, shot
 
 TILTED = {**REMOTE, "steers_by_tilt": True}
 SLOPE = shot(
@@ -17,24 +17,30 @@ SLOPE = shot(
 @pytest.mark.parametrize(
     "order",
     [
-        pytest.param(("joint", "lock"), id="locked after it is seated"),
-        pytest.param(("rail-incline", "legs", "payload", "level-rail-turned"), id="load, then level"),
+        pytest.param(("rail-incline", "feet", "joint", "payload-rail", "cable"), id="camera before its lead"),
+        pytest.param(("payload-rail", "level-head", "power-on-alone"), id="load, level by hand, then power"),
         pytest.param(
-            ("level-rail-turned", "focus", "stored", "bubble", "focus-again"),
-            id="level, focus, keyframes, LOOK",
+            ("level-head", "travel-rail", "holds-level-turned", "focus", "stored", "bubble", "focus-again"),
+            id="level, look at both ends once they can be driven to, focus, keyframes, LOOK",
         ),
-        pytest.param(("level-ends", "zero", "zero-slide", "stored"), id="zero before keyframes"),
+        pytest.param(("holds-level-turned", "zero", "zero-slide", "stored"), id="zero before keyframes"),
         pytest.param(("hazard", "way", "joint"), id="what may hurt comes first: Degani & Wiener, rule 10"),
         pytest.param(("end-stop", "tether", "joint"), id="held before it is loose"),
-        pytest.param(("carriage", "payload", "power-on", "holds"), id="a hand under it until power holds it"),
-        pytest.param(("pack-held", "cable", "strain-rail", "power-on"), id="power after the last plug"),
-        pytest.param(("clear-rail", "power-on", "stays-on", "jog-right"), id="hands off before it can move"),
         pytest.param(
-            ("remote-alone", "remote-hangs", "jog-right", "travel-rail"), id="pair, hang, jog, travel"
+            ("carriage", "payload-rail", "power-on-alone", "holds"), id="a hand under it until power holds it"
+        ),
+        pytest.param(("pack-held", "cable", "strain-rail", "power-on-alone"), id="power after the last plug"),
+        pytest.param(
+            ("clear-rail", "power-on-alone", "stays-on", "jog-right"), id="hands off before it can move"
+        ),
+        pytest.param(
+            ("remote-hangs", "power-on-alone", "jog-right", "travel-rail"), id="hang, pair, jog, travel"
         ),
         pytest.param(("remote-hangs", "first-frame", "remote-off"), id="hung before roll, off after frame 1"),
         pytest.param(("travel-rail", "approach", "stored", "frames"), id="snags found before keyframes"),
-        pytest.param(("sun", "focus", "cap", "test-shoot-move-shoot"), id="cap on while aiming, off to test"),
+        pytest.param(
+            ("payload-rail", "sun", "zero", "cap", "test-shoot-move-shoot"), id="cap on to aim, off to test"
+        ),
         pytest.param(("pack-cards", "card", "cards-out"), id="formatted after the backup, not at the end"),
         pytest.param(("dwell", "bubble", "test-shoot-move-shoot", "back", "file"), id="file no. after tests"),
         pytest.param(("swap-within", "hand-under", "swap-apart", "position-lost", "swapped"), id="swap"),
@@ -53,10 +59,31 @@ def test_a_hand_is_under_the_carriage_before_power_goes_off_in_swap_and_in_wrap(
         assert found.index("hand-under") < found.index(off)
 
 
-def test_each_joint_is_locked_right_after_it_is_seated() -> None:
-    found = [item for item in items(*shot(), "rig") if item["message"] in ("item.joint", "item.lock")]
-    names = [(item["message"].removeprefix("item."), item["args"]["name"]) for item in found]
-    assert names == [("joint", "head"), ("lock", "head"), ("joint", "slide motor"), ("lock", "slide motor")]
+DRIVEN = {
+    "holds-level-turned",
+    "holds-level",
+    "holds-level-head",
+    "zero",
+    "zero-pan",
+    "zero-tilt",
+    "zero-slide",
+}
+
+
+@pytest.mark.parametrize("name", SHOTS)
+def test_nothing_that_needs_a_drive_comes_before_the_first_drive(name: str) -> None:
+    found = rules(*SHOTS[name])
+    travel = next((found.index(rule) for rule in found if rule.startswith("travel")), len(found))
+    assert not DRIVEN & set(found[:travel])
+    on = [found.index(rule) for rule in found if rule.startswith("power-on")]
+    plugged = [n for n, rule in enumerate(found) if rule.startswith(("cable", "strain", "pack-held"))]
+    assert all(last < first for first in on for last in plugged)
+    assert all(first < travel for first in on)
+
+
+def test_a_joint_is_seated_and_locked_in_one_row() -> None:
+    found = [item["args"] for item in items(*shot(), "rig") if item["message"] == "item.joint"]
+    assert found == [{key: joint[key] for key in ("name", "seat", "key", "lock")} for joint in JOINTS]
 
 
 def test_joints_come_off_in_the_opposite_order() -> None:

@@ -16,6 +16,7 @@ from tests.checklists.shots import (
     SIGHTED,
     SWAP,
     TWO_PACKS,
+    TWO_PLAIN,
     UPRIGHT,
     item_of,
     items,
@@ -23,6 +24,7 @@ from tests.checklists.shots import (
     shot,
 )
 
+UNPAIRED = {**REMOTE, "pair": None}
 TILTED = {**REMOTE, "steers_by_tilt": True}
 SLOPE: dict[str, Any] = {"rail": {"incline_deg": 20.0}}
 STEEP: dict[str, Any] = {"rail": {"incline_deg": -45.0}}
@@ -39,14 +41,10 @@ def _rig(**changes: Any) -> dict[str, Any]:
     return {"rig": changes}
 
 
-UNCOUNTED: dict[str, Any] = {**STILL, "rig": {"motion": "none", "trigger": "camera"}}
-
-
 @pytest.mark.parametrize(
     ("rule", "with_it", "without_it"),
     [
         pytest.param("way", {}, DAY, id="edges are walked in daylight where the shot is at night"),
-        pytest.param("letters", _words(other_letters=["B"]), {}, id="letters where there are two rigs"),
         pytest.param("rail-level", {}, SLOPE, id="a level rail"),
         pytest.param("rail-incline", SLOPE, {}, id="a sloping rail"),
         pytest.param("rail-upright", {"rail": UPRIGHT}, STEEP, id="an upright rail"),
@@ -58,31 +56,72 @@ UNCOUNTED: dict[str, Any] = {**STILL, "rig": {"motion": "none", "trigger": "came
         pytest.param("hand-under", SLOPE, {}, id="and at the end"),
         pytest.param("tether", STEEP, SLOPE, id="a tether where it is steep"),
         pytest.param("pack-tether", STEEP, SLOPE, id="and it is packed"),
-        pytest.param("legs", {}, STILL, id="legs"),
+        pytest.param("feet", {}, {"rail": UPRIGHT}, id="feet"),
+        pytest.param("fixed", {"rail": UPRIGHT}, STEEP, id="an upright rail is held at the top"),
         pytest.param("stand", STILL, {}, id="a stand"),
         pytest.param("payload-weighed", {"rail": {"payload_kg": 3.0}}, {}, id="the payload's weight"),
+        pytest.param("payload-rail", {}, PAN_TILT, id="loaded in the middle of the rail"),
         pytest.param("pack-held", {}, _words(power=MAINS), id="a pack is held, a socket is not"),
         pytest.param("pack-supply", _words(power=MAINS), {}, id="a supply without packs is packed"),
-        pytest.param("never-join", {}, _words(power=TWO_PACKS), id="no isolating lead: never join"),
-        pytest.param("join", _words(power=TWO_PACKS), {}, id="an isolating lead"),
+        pytest.param("never-join", _words(power=TWO_PLAIN), {}, id="a second pack and no isolating lead"),
+        pytest.param(
+            "never-join", _words(power=TWO_PLAIN), _words(power=TWO_PLAIN) | SWAP, id="said in the swap"
+        ),
+        pytest.param("join", _words(power=TWO_PACKS), _words(power=TWO_PLAIN), id="an isolating lead"),
+        pytest.param(
+            "join", _words(power=TWO_PACKS), _words(power=TWO_PACKS) | SWAP, id="said in the swap, too"
+        ),
+        pytest.param("pack-packs", _words(power=TWO_PLAIN), {}, id="packs"),
+        pytest.param("pack-pack", {}, _words(power=MAINS), id="a pack"),
         pytest.param("pack-isolating", _words(power=TWO_PACKS), {}, id="and it is packed"),
         pytest.param("supply", {}, _words(power=None), id="no power, no supply"),
-        pytest.param("power-on", {}, _words(power=None), id="no power, nothing to switch on"),
+        pytest.param("power-on-remote", {}, _words(power=None), id="no power, nothing to switch on"),
+        pytest.param("power-on", _words(remote=UNPAIRED), {}, id="nothing to pair"),
         pytest.param("stays-on", _words(power={**POWER, "sleeps": True}), {}, id="a pack that sleeps"),
-        pytest.param("plug", _words(cables=LOOSE), {}, id="the plug, where no lead is named for the camera"),
-        pytest.param("plug", _words(cables=[]), _words(remote_plug=None), id="a camera without a plug"),
         pytest.param("strain-rail", {}, _words(cables=[]), id="nothing to relieve without leads"),
         pytest.param("clear-rail", {}, PAN_TILT, id="a belt pinches"),
         pytest.param("clear-head", PAN_TILT, STILL, id="a stand does not"),
-        pytest.param("level-rail-turned", {}, {"axes": ("slide", "tilt")}, id="two pans need a pan"),
-        pytest.param("level-ends", {}, PAN_TILT, id="both ends of a rail"),
-        pytest.param("level-head-turned", PAN_TILT, {}, id="a head without a rail"),
+        pytest.param("holds-level-turned", {}, {"axes": ("slide", "tilt")}, id="two pans need a pan"),
+        pytest.param("holds-level", {"axes": ("slide", "tilt")}, PAN_TILT, id="both ends of a rail"),
+        pytest.param("holds-level-head", PAN_TILT, {"axes": ("tilt",)}, id="a head without a rail"),
+        pytest.param("level-rail", {}, SLOPE, id="a rail lies level, or does not"),
+        pytest.param("level-upright", {"rail": UPRIGHT}, STEEP, id="or stands plumb"),
+        pytest.param("level-still", STILL, PAN_TILT, id="a camera on a stand"),
         pytest.param("tilt-by-hand", {"axes": ("slide", "pan"), "tilt_deg": 4.0}, {}, id="tilted by hand"),
         pytest.param("zero", {}, {"axes": ("slide", "tilt")}, id="pan 0"),
+        pytest.param("look", {"axes": ("slide", "tilt")}, {}, id="no pan, no pan zero"),
+        pytest.param(
+            "look-locked",
+            {"axes": ("slide",), "tilt_deg": 8.0},
+            {"axes": ("slide", "tilt")},
+            id="no pan, no tilt",
+        ),
+        pytest.param(
+            "look-tilted",
+            STILL | {"tilt_deg": 8.0},
+            {"axes": ("slide",), "tilt_deg": 8.0},
+            id="locked when framed",
+        ),
+        pytest.param(
+            "tilt-by-hand",
+            {"axes": ("pan",), "tilt_deg": 8.0},
+            {"axes": ("slide",), "tilt_deg": 8.0},
+            id="once",
+        ),
         pytest.param("look", STILL, PAN_TILT, id="a lens that does not pan"),
         pytest.param("zero-slide", {}, PAN_TILT, id="slide 0"),
-        pytest.param("remote", {}, _words(remote=None), id="no remote to pair"),
-        pytest.param("remote-alone", _words(other_letters=["B"]), {}, id="paired with the other rig off"),
+        pytest.param("power-on-remote", {}, _words(remote=None), id="no remote to pair"),
+        pytest.param("power-on-alone", _words(other_letters=["B"]), {}, id="paired with the other rig off"),
+        pytest.param(
+            "power-on-alone",
+            _words(other_letters=["B"]),
+            _words(other_letters=["B"], remote=UNPAIRED),
+            id="corded",
+        ),
+        pytest.param("joined-remote", _words(power=None), {}, id="a remote without power"),
+        pytest.param(
+            "joined-alone", _words(power=None, other_letters=["B"]), _words(power=None), id="other rigs off"
+        ),
         pytest.param("remote-hangs", _words(remote=TILTED), {}, id="steers by tilting: hangs"),
         pytest.param("jog-right", {}, {"axes": ("slide", "tilt"), "rail": UPRIGHT}, id="jogs right"),
         pytest.param("jog-up", {"axes": ("tilt",)}, STILL, id="jogs up"),
@@ -108,11 +147,18 @@ UNCOUNTED: dict[str, Any] = {**STILL, "rig": {"motion": "none", "trigger": "came
         pytest.param("test-none", {"keyframes": 1}, {}, id="nothing moves in the test"),
         pytest.param("back", {}, _words(back_to_start=None), id="this rig's way back"),
         pytest.param("driven-back", _words(back_to_start=None), {}, id="any rig's way back"),
+        pytest.param("back", {}, {"keyframes": 1}, id="what stands still never left frame 1"),
+        pytest.param(
+            "driven-back",
+            _words(back_to_start=None),
+            _words(back_to_start=None) | {"keyframes": 1},
+            id="nor is driven",
+        ),
         pytest.param("remote-off", {}, _words(remote=None), id="no remote to stow"),
-        pytest.param("count", {}, UNCOUNTED, id="a rig that fires counts"),
-        pytest.param("count", _rig(trigger="camera"), UNCOUNTED, id="and so does one that moves"),
-        pytest.param("count-still", UNCOUNTED, STILL, id="the camera alone counts"),
+        pytest.param("count-rig", STILL, _rig(trigger="camera"), id="a rig that fires counts"),
+        pytest.param("count-camera", _rig(trigger="camera"), STILL, id="the camera alone counts"),
         pytest.param("swap-within", SWAP, {}, id="a swap"),
+        pytest.param("swap-to", _words(power=TWO_PLAIN) | SWAP, SWAP, id="a swap to a pack by name"),
         pytest.param("swap-apart", SWAP, _words(power=TWO_PACKS) | SWAP, id="a swap without the lead"),
         pytest.param("swap-joined", _words(power=TWO_PACKS) | SWAP, SWAP, id="a swap with the lead"),
         pytest.param("position-lost", SWAP, SWAP | STILL, id="a position to lose"),
@@ -140,13 +186,13 @@ def test_after_a_loss_of_power_recovery_begins_with_where_the_rig_stands(kept: s
 @pytest.mark.parametrize(
     "rule",
     [
-        *("sun", "card", "clock", "stabiliser", "noise", "sleep", "lamps", "strap", "dust", "focus"),
-        *("bubble", "cap", "file", "first-frame", "thunder", "last-frame", "cards-out", "tape-off", "pieces"),
+        *("sun", "card", "clock", "stabiliser", "noise", "strap", "focus", "payload"),
+        *("bubble", "cap", "file", "first-frame", "thunder", "last-frame", "cards-out", "pieces"),
     ],
 )
 def test_some_things_are_done_on_every_shot(rule: str, changes: dict[str, Any]) -> None:
     """The sun too: another night may bring it into any frame."""
-    assert rule in rules(*shot(**changes))
+    assert rule in {name.removesuffix("-rail") for name in rules(*shot(**changes))}
 
 
 def test_every_lead_is_named_with_its_ports_and_how_its_plug_is_turned() -> None:
@@ -157,7 +203,7 @@ def test_every_lead_is_named_with_its_ports_and_how_its_plug_is_turned() -> None
 
 
 def test_a_remote_is_paired_with_every_other_rig_off() -> None:
-    item = item_of(*shot(words={"other_letters": ["B", "D"]}), "remote-alone")
+    item = item_of(*shot(words={"other_letters": ["B", "D"]}), "power-on-alone")
     assert item["args"] == {"letter": "A", "pair": REMOTE["pair"], "others": "B, D"}
 
 
@@ -185,8 +231,9 @@ def test_the_home_end_is_named_by_side_and_by_height(home_end: str, incline_deg:
         ("swap-within", SWAP, "numbers.swap"),
         ("gap", _rig(interval_means="gap"), "numbers.gap"),
         ("back", {}, "keyframes.0.line"),
-        ("back", {"keyframes": 1}, None),
+        ("driven-back", _words(back_to_start=None), "keyframes.0.line"),
         ("framed", {**STILL, "keyframes": SIGHTED[:1]}, "keyframes.0.aim"),
+        ("framed", {**STILL, "keyframes": [{**SIGHTED[0], "aim": None}]}, "keyframes.0.sighting"),
         ("framed", STILL, None),
     ],
 )
@@ -206,3 +253,58 @@ def test_all_that_was_packed_is_counted_home_house_things_too() -> None:
     stool = {"section": "pack", "text": "Stool", "note": None, "must": False, "role": None}
     for brief in (shot(), shot(words={"house": [stool, stool], "pack": ["towel", "towel"]})):
         assert item_of(*brief, "pieces")["args"]["count"] == len(items(*brief, "pack"))
+
+
+KEPT = ["kept", "lost", None]
+
+
+@pytest.mark.parametrize("kept", KEPT)
+@pytest.mark.parametrize(("power", "joined"), [(TWO_PACKS, True), (TWO_PLAIN, False)])
+def test_a_swap_says_one_thing_of_lead_letter_pack_and_position(
+    power: dict[str, Any], joined: bool, kept: str | None
+) -> None:
+    brief = shot(**_words(power=power, position_after_power_loss=kept), **SWAP)
+    within, how, position, _ = items(*brief, "swap")
+    assert within["args"] == {"name": power["packs"][1]["name"], "letter": "A"}
+    assert how["message"] == "item.swap-" + ("joined" if joined else "apart")
+    assert position["args"] == {"when": "If the power slipped" if joined else "Power on again"}
+    assert ("pack-isolating" in rules(*brief, "pack")) == joined
+
+
+def test_only_the_pack_that_the_run_begins_with_is_held_on_the_rig() -> None:
+    brief = shot(words={"power": TWO_PLAIN})
+    assert item_of(*brief, "pack-held")["args"] == {"name": "A1", "seat": "strapped to the back leg"}
+    assert item_of(*brief, "pack-packs")["args"]["spare"] == "A2: in the bag, warm"
+
+
+@pytest.mark.parametrize("trigger", ["rig", "camera"])
+def test_a_camera_lead_is_spoken_of_only_where_the_rig_has_one(trigger: str) -> None:
+    with_it, without = (shot(rig={"trigger": trigger}, words={"cables": leads}) for leads in (CABLES, LOOSE))
+    assert "three pins, left flap" in [item["args"].get("plug") for item in items(*with_it, "cables")]
+    assert all("plug" not in item["args"] for item in items(*without))
+
+
+def test_a_corded_remote_with_nothing_to_pair_is_not_paired() -> None:
+    for power in (POWER, None):
+        brief = shot(words={"remote": UNPAIRED, "other_letters": ["B"], "power": power})
+        assert all("pair" not in item["args"] for item in items(*brief))
+    assert item_of(*brief, "pack-remote")["args"]["kind"] == "corded"
+
+
+def test_several_rigs_are_told_apart_by_their_letters_on_everything() -> None:
+    notes = [item_of(*shot(words={"other_letters": others}), "pack-rail")["note"] for others in (["B"], [])]
+    assert notes == ["item.pack-rail.letter", None]
+
+
+@pytest.mark.parametrize("axes", [("slide", "pan", "tilt"), ("pan", "tilt"), ()])
+def test_a_sighting_is_left_to_its_keyframe_which_another_night_renews(axes: tuple[str, ...]) -> None:
+    for count in (1, 2)[: 1 + bool(axes)]:
+        brief = shot(axes=axes, keyframes=SIGHTED[:count], zero_sighting=None)
+        assert SIGHTED[0]["sighting"] not in repr(items(*brief))
+
+
+def test_what_stands_still_fires_five_real_frames_and_is_driven_nowhere() -> None:
+    for axes, count in ((("pan", "tilt"), 1), ((), 0)):
+        found = rules(*shot(axes=axes, keyframes=count), "ready")
+        assert "test-none" in found
+        assert not {"back", "driven-back"} & set(found)

@@ -15,16 +15,17 @@ NOON_MS = 1_812_196_800_000  # 2027-06-05 12:00 UTC
 
 def _plan(title: str, from_h: float, until_h: float, **needs: Any) -> dict[str, Any]:
     """A plan as far as clashes look at it: on site and end in hours after noon."""
-    named = {"rig": "rail", "camera": "14", "place": "point", "crew": ["Runa"], **needs}
+    named = {"rig": "rail", "camera": "14", "place": "point", "crew": ["Runa"], "way_h": 0, **needs}
     on_site = {"id": "on-site", "time": {"utc_ms": NOON_MS + int(from_h * HOUR_MS)}}
+    leave = {"id": "leave", "time": {"utc_ms": NOON_MS + int((from_h - named["way_h"]) * HOUR_MS)}}
     return {
         "shot": {"title": title},
         "place": {"id": named["place"]},
-        "window": {"deadlines": [on_site], "end": {"utc_ms": NOON_MS + int(until_h * HOUR_MS)}},
+        "window": {"deadlines": [leave, on_site], "end": {"utc_ms": NOON_MS + int(until_h * HOUR_MS)}},
         "brief": {
             "rig": {"id": named["rig"], "title": named["rig"]},
             "camera": {"id": named["camera"], "title": named["camera"]},
-            "place": {"zone": {"spans": [[0, 0, "UTC"]]}},
+            "place": {"zone": {"spans": [[0, 0, "UTC"]]}, "approach_ms": int(named["way_h"] * HOUR_MS)},
             "words": {"crew": [{"role": "operator", "who": who} for who in named["crew"]]},
         },
     }
@@ -39,6 +40,7 @@ def _plan(title: str, from_h: float, until_h: float, **needs: Any) -> dict[str, 
         (_plan("b", 2, 4, rig="post", camera="50", place="quarry"), ["person"]),
         (_plan("b", 2, 4, rig="post", camera="50", place="quarry", crew=["Osk"]), []),
         (_plan("b", 3, 4), []),
+        (_plan("b", 3.25, 4, rig="post", camera="50", place="quarry", way_h=0.5), ["person"]),
         (_plan("b", -2, 0.5), ["camera", "rig"]),
     ],
 )

@@ -6,7 +6,10 @@ from typing import Any
 
 import pytest
 
+from fieldsheet.plan.aim import lens_of, place_in_frame
+from fieldsheet.plan.anchors import night_of
 from fieldsheet.plan.plan import plan
+from fieldsheet.plan.seen import seen_deg
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
@@ -23,6 +26,16 @@ def _exit_closes(brief: dict[str, Any]) -> None:
 
 def _turns_back(brief: dict[str, Any]) -> None:
     brief["place"]["turn_back"] = {"clock_s": 22 * 3600}
+
+
+def _wet(brief: dict[str, Any]) -> None:
+    brief["place"]["tides"].append({"date": "2027-06-05", "clock_s": 22 * 3600, "kind": "wet line"})
+
+
+def _closes_on_the_way_out(brief: dict[str, Any]) -> None:
+    """The shot ends at 23:22; 25 min later everybody is out, but the exit closes at 23:40."""
+    brief["place"]["tides"] = [{"date": "2027-06-05", "clock_s": 23 * 3600 + 2400, "kind": "exit closes"}]
+    brief["place"] |= {"turn_back": None, "check_in": None}
 
 
 def _gate(brief: dict[str, Any]) -> None:
@@ -52,6 +65,8 @@ def _overloaded(brief: dict[str, Any]) -> None:
     ("spoil", "warned"),
     [
         (_exit_closes, ["exit-closes"]),
+        (_wet, ["wet-line"]),
+        (_closes_on_the_way_out, ["exit-closes"]),
         (_turns_back, ["turn-back-passed"]),
         (_gate, ["gate-passed"]),
         (_no_time, ["limit-unknown"]),
@@ -114,13 +129,13 @@ def test_the_sky_lines_name_what_is_up(demo_brief: dict[str, Any], sky: Sky) -> 
     lines = {row["name"]: row["text"] for row in make_sheet(plan_shot(demo_brief, sky, {}))["sky_lines"]}
     assert lines["moon"].startswith("new moon, 2 % lit; sets 22:06")
     assert "highest 02:25 at +24°" in lines["core"] and "usable 23:13–04:46" in lines["core"]
-    assert lines["Jupiter"].startswith("start in daylight, end +")
+    assert lines["Jupiter"].startswith("start in the light, end +")
 
 
 def test_bodies_in_the_frame_are_named_where_they_can_be_seen(demo_plan: dict[str, Any]) -> None:
-    """At sunset no star shows; at the end Antares stands right of the core, 12 degrees away."""
+    """At sunset no star shows, nor a new moon; at the end Antares stands right of the core."""
     start, _, end = demo_plan["keyframes"]
-    assert [row["body"] for row in start["in_frame"]] == ["moon"]
+    assert start["in_frame"] == []
     inside = {row["body"]: row for row in end["in_frame"]}
     assert "antares" in inside and "galactic core" not in inside
     assert all(max(abs(row["x"]), abs(row["y"])) <= 1 for row in inside.values())
@@ -139,14 +154,78 @@ def test_a_target_waits_where_the_sky_turns_it(demo_plan: dict[str, Any]) -> Non
 
 
 def test_a_landmark_gives_a_sighting_on_any_night(demo_brief: dict[str, Any], sky: Sky) -> None:
-    """The post stands at 89 degrees, 2 up; the core at 140 and 11: 51 right of it, a fist (10 degrees) up."""
+    """A post at 100 degrees, 1 up; the core at 140 and 11: 40 right of it, a fist (10 degrees) up."""
     demo_brief["keyframes"][2]["sighting"] = None
+    demo_brief["place"]["landmarks"] = [{"name": "iron post", "bearing_deg": 100.0, "altitude_deg": 1.0}]
+    demo_brief["frame_mm"] = [12.0, 12.0]
     sheet = make_sheet(plan_shot(demo_brief, sky, {}))
-    assert sheet["keyframes"][2]["sighting"] == "core 51° right of iron post, 1 fist up"
+    assert sheet["keyframes"][2]["sighting"] == "core 40° right of iron post, 1 fist up"
     demo_brief["keyframes"][2]["sighting"] = "as written"
     assert make_sheet(plan_shot(demo_brief, sky, {}))["keyframes"][2]["sighting"] == "as written"
     other = make_sheet(plan_shot(demo_brief, sky, {"night": "2027-06-06"}))
-    assert other["keyframes"][2]["sighting"].startswith("core 5"), "written for the printed night only"
+    assert other["keyframes"][2]["sighting"].startswith("core 4"), "written for the printed night only"
+
+
+def test_a_landmark_inside_the_frame_is_named_by_its_place_there(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """K2 looks at 235 degrees, 104 degrees wide: a mark at 245 stands tan(10) / tan(52.1) right."""
+    demo_brief["keyframes"][1]["sighting"] = None
+    demo_brief["place"]["landmarks"] = [{"name": "mast", "bearing_deg": 245.0, "altitude_deg": 4.0}]
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    assert sheet["keyframes"][1]["sighting"] == "mast at x +0.14 y 0.00 in the frame"
+
+
+def test_a_limit_passed_before_frame_1_is_tonights_and_not_tomorrows(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    demo_brief["place"]["turn_back"] = {"clock_s": 18 * 3600 + 1800}
+    planned = plan(demo_brief, sky, {})
+    assert planned["place"]["limits"][0]["time"]["local"].startswith("2027-06-05T18:30")
+    assert [warning["id"] for warning in planned["warnings"]] == ["warning.turn-back-passed"]
+
+
+def test_limits_after_midnight_carry_their_day(demo_brief: dict[str, Any], sky: Sky) -> None:
+    limits = make_sheet(plan_shot(demo_brief, sky, {}))["limits"]
+    assert [row["clock"] for row in limits] == ["Sun 02:10", "Sun 02:40"]
+
+
+def test_the_sun_crossing_a_long_lens_is_found_and_its_first_frame_named(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """An 800 mm lens sees 2.6 by 1.4 degrees: the sun crosses it in some ten minutes of twelve hours."""
+    brief = demo_brief
+    brief |= {"keyframes": [], "rail": None, "swap": None, "start": {"clock_s": 8 * 3600}, "end": None}
+    brief |= {
+        "duration_ms": 11 * 3_600_000,
+        "longest_shutter_ms": 100,
+        "night": {"rule": "day", "date": "2027-06-05"},
+    }
+    brief["place"] |= {"tides": [], "turn_back": None, "check_in": None}
+    brief["rig"] |= {"axes": {}, "motion": "none"}
+    brief["camera"]["focal_mm"] = 800.0
+    when_s = 1_812_193_380  # 2027-06-05 11:03 UTC, between two of 48 samples
+    night = night_of(brief, sky, brief["night"])
+    azimuth, altitude = seen_deg(night, "sun", when_s)
+    brief |= {"zero_bearing_deg": azimuth, "tilt_deg": altitude}
+    (warning,) = plan(brief, sky, {})["warnings"]
+    assert warning["id"] == "warning.sun-in-frame"
+    assert 0 < when_s - warning["args"]["clock"] / 1000 < 600
+    entered = seen_deg(night, "sun", warning["args"]["clock"] / 1000)
+    spot = place_in_frame(*entered, azimuth, altitude, lens_of(brief))
+    assert spot is not None and max(map(abs, spot)) == pytest.approx(1, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("rule", "usable"),
+    [("night", ["usable 23:13–04:46"]), ("day", ["usable until 04:47", "usable from 23:13"])],
+)
+def test_the_usable_core_is_told_whatever_the_day_is_cut_by(
+    demo_brief: dict[str, Any], sky: Sky, rule: str, usable: list[str]
+) -> None:
+    demo_brief["night"]["rule"] = rule
+    lines = {row["name"]: row["text"] for row in make_sheet(plan_shot(demo_brief, sky, {}))["sky_lines"]}
+    assert lines["core"].split("; ")[1:] == usable
 
 
 def test_a_night_of_the_southern_winter_has_its_core_overhead(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from fieldsheet.catalog.defaults import SETUPS_MIN
 from fieldsheet.plan.keyed import gap_ms, settable_ms
 from fieldsheet.plan.plan import plan
+from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.plan.schedule import deadlines
 from fieldsheet.sky.sky import Sky
 
@@ -118,9 +119,9 @@ def test_the_swap_range_is_kept_inside_the_shot(demo_brief: dict[str, Any], sky:
 @pytest.mark.parametrize(
     "swap",
     [
-        {"from": {"fraction": 0.6}, "until": {"fraction": 0.4}},
         {"from": {"frame": 90_000}, "until": {"frame": 90_001}},
-        {"from": {"event": "sunrise", "offset_s": -86_400}, "until": {"event": "sunset", "offset_s": 0}},
+        {"from": {"clock_s": 18 * 3600}, "until": {"clock_s": 19 * 3600}},
+        {"from": {"event": "core unusable", "offset_s": 0}, "until": {"event": "sunrise", "offset_s": 0}},
     ],
 )
 def test_a_swap_range_that_comes_to_nothing_is_said_and_does_not_cost_the_plan(
@@ -129,6 +130,58 @@ def test_a_swap_range_that_comes_to_nothing_is_said_and_does_not_cost_the_plan(
     planned = plan({**demo_brief, "swap": swap}, sky, {})
     assert planned["power"]["swap"] is None
     assert [warning["id"] for warning in planned["warnings"]] == ["warning.swap-outside"]
+
+
+@pytest.mark.parametrize(
+    "swap",
+    [
+        {"from": {"fraction": 0.6}, "until": {"fraction": 0.4}},
+        {"from": {"clock_s": 22 * 3600}, "until": {"clock_s": 21 * 3600}},
+        {"from": {"event": "nautical dusk", "offset_s": 0}, "until": {"event": "sunset", "offset_s": 0}},
+    ],
+)
+def test_a_swap_that_ends_before_it_begins_is_a_no_go(
+    demo_brief: dict[str, Any], sky: Sky, swap: dict[str, Any]
+) -> None:
+    (warning,) = plan({**demo_brief, "swap": swap}, sky, {})["warnings"]
+    assert (warning["level"], warning["id"]) == ("no-go", "warning.swap-reversed")
+
+
+def test_a_swap_may_be_allowed_from_before_the_shot(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Frame 1 is at 19:36; from 19:00 on means from frame 1 on."""
+    swap = {"from": {"clock_s": 19 * 3600}, "until": {"event": "sunset", "offset_s": 0}}
+    planned = plan({**demo_brief, "swap": swap}, sky, {})
+    assert planned["power"]["swap"]["from"]["frame"] == 1.0
+
+
+def test_an_interval_that_the_rig_cannot_be_given_makes_the_shot_end_late_and_says_so(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """2.5 h in 100 frames are 90 s each; a rig of whole minutes takes 2 min, 50 min longer in all."""
+    demo_brief["rig"]["interval_step_ms"] = 60_000
+    brief = {**demo_brief, "start": {"clock_s": 20 * 3600}, "end": {"clock_s": 22 * 3600 + 1800}}
+    (warning,) = plan({**brief, "interval_ms": None, "frames": 100, "swap": None}, sky, {})["warnings"]
+    assert warning["id"] == "warning.ends-late"
+    assert (warning["args"]["late"], warning["args"]["frames"]) == (50 * MINUTE_MS, 75)
+
+
+def test_a_shot_runs_for_a_day_at_most(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """The rig's steps are reckoned with: 10 min in 100000 frames of 1 s at least would be 28 h."""
+    demo_brief["rig"]["interval_step_ms"] = 1000
+    brief = {**demo_brief, "start": {"clock_s": 20 * 3600}, "end": {"clock_s": 20 * 3600 + 600}}
+    with pytest.raises(PlanProblem) as raised:
+        plan({**brief, "interval_ms": None, "frames": 100_000}, sky, {})
+    assert raised.value.id == "problem.too-long"
+
+
+def test_a_late_start_that_a_keyframe_does_not_allow_is_not_promised(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """K2 on a clock time soon after the start: a later start would leave it outside."""
+    demo_brief["keyframes"][1]["at"] = {"clock_s": 20 * 3600}
+    planned = plan(demo_brief, sky, {})
+    assert planned["window"]["late"]["start"] == planned["window"]["start"]
+    assert planned["window"]["late"]["interval_ms"] == planned["timing"]["interval_ms"]
 
 
 def test_a_shot_without_any_move_is_planned_all_the_same(demo_brief: dict[str, Any], sky: Sky) -> None:

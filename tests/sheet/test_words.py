@@ -75,7 +75,8 @@ def test_bearings_have_three_digits(degrees: float, text: str) -> None:
         (180_000, "3 min"),
         (13_553_000, "3 h 46 min"),
         (7_199_600, "2 h"),
-        (3_599_600, "1 h"),
+        (3_599_600, "59 min 59.6 s"),
+        (75_500, "1 min 15.5 s"),
     ],
 )
 def test_lengths_of_time(ms: int, text: str) -> None:

@@ -11,6 +11,7 @@ from ..document import Document
 from ..draft import Draft
 from ..models.shot import RAIL_BEARING, Rail
 from ..words import show
+from .rig import has_slide
 
 # The sine of the least angle between rail and view, 11.5°, at which there is a left and a right.
 _ACROSS = 0.2
@@ -23,6 +24,11 @@ _STEEP_DEG = 30
 
 def check_rail(shot: Document, rig: Document | None) -> Iterator[Problem]:
     """Problems of a shot's [rail], by itself, against the view and against the rig."""
+    if rig is not None and has_slide(rig) and not shot.given(("rail",)):
+        found = f"no rail, but {rig.file} has an [axis.slide]"
+        yield shot.problem(
+            ("rail",), found, "[rail] with home_end, and with bearing_deg unless it is upright"
+        )
     raw = shot.draft.raw.get("rail") if shot.draft else None
     if not isinstance(raw, dict):
         return
@@ -90,7 +96,7 @@ def _check_load(shot: Document, rail: Draft, steep_deg: Decimal, rig: Document |
             yield shot.problem(
                 ("rail", "incline_deg"), f"{show(steep_deg)}°, but {rig.file} has no load_kg", instead
             )
-    elif not loads[0][0] <= steep_deg <= loads[-1][0]:
-        span = f"{show(loads[0][0])}° to {show(loads[-1][0])}°"
+    elif not min(loads)[0] <= steep_deg <= max(loads)[0]:
+        span = f"{show(min(loads)[0])}° to {show(max(loads)[0])}°"
         found = f"{show(steep_deg)}°, but load_kg of {rig.file} covers {span}"
         yield shot.problem(("rail", "incline_deg"), found, instead)

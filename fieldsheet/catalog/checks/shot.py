@@ -10,15 +10,14 @@ from typing import Any
 from ...problems import Problem
 from ..brief import longest_shutter_ms
 from ..document import Document, tables
-from ..draft import Draft
-from ..models.shot import Keyframe, Swap
+from ..models.shot import Keyframe
 from ..timing import check_timing, frames_known
 from ..words import one_of, show
 from .head import known_roles, unknown_file, unknown_role
 from .keyframes import check_keyframes, is_without_axes
-from .order import Stop, check_order
 from .place import check_tide
 from .rail import check_rail
+from .swap import check_swap
 
 Listed = Mapping[str, list[str]]
 Documents = Mapping[tuple[str, str], Document]
@@ -31,7 +30,7 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
     yield from check_timing(shot)
     yield from _check_ease(shot)
     yield from _check_setup(shot)
-    yield from _check_swap(shot)
+    yield from check_swap(shot, rig)
     yield from _check_crew(shot, documents.get(("catalog", "catalog")))
     yield from check_rail(shot, rig)
     yield from check_keyframes(shot, rig)
@@ -65,19 +64,6 @@ def _check_ease(shot: Document) -> Iterator[Problem]:
 def _check_setup(shot: Document) -> Iterator[Problem]:
     if len(shot.written(("setup", "setup_min"))) == 2:
         yield shot.problem(("setup",), "both setup and setup_min", "only one of them")
-
-
-def _check_swap(shot: Document) -> Iterator[Problem]:
-    raw = shot.draft.raw.get("swap") if shot.draft else None
-    if not isinstance(raw, dict):
-        return
-    swap = Draft(Swap, raw, shot.lines, [])
-    stops = [
-        Stop(("swap", key), key, swap.get(name), raw[key])
-        for key, name in (("from", "from_"), ("until", "until"))
-        if swap.get(name) is not None
-    ]
-    yield from check_order(shot, stops, "a moment after it")
 
 
 def _check_crew(shot: Document, head: Document | None) -> Iterator[Problem]:

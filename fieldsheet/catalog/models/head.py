@@ -8,7 +8,7 @@ from pydantic import AfterValidator, Field
 
 from .. import defaults, values
 from ..names import SECTIONS
-from ..values import AllDifferent, Text, name_in
+from ..values import AllDifferent, Text, is_blank, name_in
 from ..words import Wrong, printable
 from .table import TITLE, YES_NO, Table
 
@@ -21,7 +21,7 @@ Sections = Annotated[list[SectionName], Field(min_length=1), AllDifferent]
 
 
 def _role(name: str) -> str:
-    if not name.strip() or len(name) > 40 or not name.isprintable():
+    if is_blank(name) or len(name) > 40 or not name.isprintable():
         raise Wrong(f"the role '{printable(name)}'", ROLE)
     return name
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from itertools import pairwise
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, field_validator, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from .. import defaults
 from ..values import AllDifferent, Number, Seconds, Text, Texts, decimal, name_in
-from ..words import Wrong, show
+from ..words import Wrong, show, show_items
 from .table import LINES, TITLE, YES_NO, Table
 
 AXES = ("slide", "pan", "tilt")
@@ -19,6 +18,7 @@ ORDERS = ("first-to-last", "last-to-first")
 PROGRAM = ("interval", "dwell", "frames", "hold", "ease")
 MOTIONS = ("shoot-move-shoot", "continuous", "none")
 KINDS = {"continuous": "a continuous rig", "none": "a rig without an axis"}
+MOST_LOADS = 20
 LOADS = "pairs of incline in degrees and load in kg, such as [[0, 6.0], [45, 4.0], [90, 2.5]]"
 
 OrderName = Annotated[str, name_in(ORDERS)]
@@ -123,7 +123,7 @@ class Remote(Table):
     """[remote]: what drives the rig by hand."""
 
     kind: Text = Field(description="what it is, in words")
-    pair: Text = Field(description="how it is paired, in words")
+    pair: Text | None = Field(default=None, description="how it is paired, in words")
     steers_by_tilt: bool = Field(description=YES_NO)
 
 
@@ -145,11 +145,12 @@ class Power(Table):
     )
 
 
-def _load(value: Any) -> Any:
+def _load(value: Any) -> tuple[Decimal, Decimal]:
     """One pair of the maker's table: incline in degrees, what the carriage may carry there in kg."""
     numbers = [decimal(part) for part in value] if isinstance(value, list) else []
     if len(numbers) != 2 or not all(isinstance(number, Decimal) for number in numbers):
-        raise Wrong(show(value), "a pair such as [45, 4.0]: incline in degrees, load in kg")
+        found = show_items(value) if isinstance(value, list) else show(value)
+        raise Wrong(found, "a pair such as [45, 4.0]: incline in degrees, load in kg")
     incline_deg, load_kg = numbers
     if not 0 <= incline_deg <= 90:
         raise Wrong(f"an incline of {show(incline_deg)}°", "0 to 90")
@@ -158,11 +159,12 @@ def _load(value: Any) -> Any:
     return incline_deg, load_kg
 
 
-def _rising(loads: list[tuple[Decimal, Decimal]]) -> list[tuple[Decimal, Decimal]]:
-    for index, (before, here) in enumerate(pairwise(loads), start=1):
-        if here[0] <= before[0]:
-            raise Wrong(f"{show(here[0])}° after {show(before[0])}°", "inclines that rise", index)
-    return loads
+def load_incline(pair: Any) -> Decimal | None:
+    """The incline in degrees of a pair that can be used, else None."""
+    try:
+        return _load(pair)[0]
+    except Wrong:
+        return None
 
 
 LoadPair = Annotated[tuple[Decimal, Decimal], BeforeValidator(_load)]
@@ -202,8 +204,8 @@ class Rig(Table):
         default=None, description="'kept' or 'lost'"
     )
     back_to_start: Text | None = Field(default=None, description="how the rig gets back to frame 1, in words")
-    load_kg: Annotated[list[LoadPair], Field(min_length=1, max_length=20), AfterValidator(_rising)] | None = (
-        Field(default=None, description=LOADS)
+    load_kg: Annotated[list[LoadPair], Field(min_length=1, max_length=MOST_LOADS)] | None = Field(
+        default=None, description=LOADS
     )
     axis: Axes | None = Field(
         default=None, description="tables [axis.slide], [axis.pan], [axis.tilt], as many as the rig has"

@@ -4,24 +4,37 @@
 import { TIDES, following } from "./anchors.js";
 import { stamp } from "./civil.js";
 import { PlanProblem } from "./problem.js";
+import { leavesMs } from "./schedule.js";
 import { frameAt, frameOf, msOf } from "./timing.js";
 
 /** The range of frames {from, until: {frame, time}} in which the pack may be swapped; null where there is none. */
 export function swapRange(brief, night, timing) {
-  if (brief.swap === null) return null;
-  const [from, until] = ["from", "until"].map((key) =>
-    orNull(() => frameOf(brief.swap[key], night, timing, `swap.${key}`)),
-  );
-  if (from === null || until === null) return null;
-  const first = Math.max(from, 1);
-  const last = Math.min(until, timing.frames);
+  const edges = swapEdges(brief, night, timing);
+  if (edges === null) return null;
+  const first = Math.max(edges[0], 1);
+  const last = Math.min(edges[1], timing.frames);
   if (first >= last) return null;
   const at = (frame) => ({ frame, time: stamp(night.spans, msOf(timing, frame)) });
   return { from: at(first), until: at(last) };
 }
 
+/** [from, until] in frames between which the swap is meant to lie, inside the shot or not; null where there is none. */
+export function swapEdges(brief, night, timing) {
+  if (brief.swap === null) return null;
+  const edges = ["from", "until"].map((key) => orNull(() => edgeOf(brief, night, timing, key)));
+  return edges.includes(null) ? null : edges;
+}
+
+/** An anchor is looked up from leaving on: a swap may be allowed from before the shot. */
+function edgeOf(brief, night, timing, key) {
+  const at = brief.swap[key];
+  if ("frame" in at || "fraction" in at) return frameOf(at, night, timing, `swap.${key}`);
+  const at_s = following(night, at, leavesMs(brief, timing.start_ms) / 1000, `swap.${key}`);
+  return frameAt(timing, at_s * 1000);
+}
+
 /**
- * Clock times that the place sets, {id, with, time}, each the first after the start; in order of time. One that hangs
+ * Clock times that the place sets, {id, with, time}, each the first after leaving; in order of time. One that hangs
  * on an event which does not come is left out.
  */
 export function limits(brief, night, timing) {
@@ -29,7 +42,7 @@ export function limits(brief, night, timing) {
     .map(([id, anchor, whom]) => ({
       id,
       with: whom,
-      at_s: orNull(() => following(night, anchor, timing.start_ms / 1000, "place")),
+      at_s: orNull(() => following(night, anchor, leavesMs(brief, timing.start_ms) / 1000, "place")),
     }))
     .filter(({ at_s }) => at_s !== null)
     .map(({ id, with: whom, at_s }) => ({ id, with: whom, time: stamp(night.spans, at_s * 1000) }))

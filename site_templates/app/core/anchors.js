@@ -9,6 +9,7 @@ import { makeSite } from "./sky.js";
 export const TIDES = ["high tide", "low tide", "wet line", "exit closes"];
 const SEARCH_DAYS = 30;
 const SEARCH_STEPS = 7;
+const AROUND_S = 3 * DAY_S;
 
 /** The night or day of a brief; throws PlanProblem where the sky pack or the zone's spans do not reach. */
 export function nightOf(brief, sky, night) {
@@ -19,13 +20,27 @@ export function nightOf(brief, sky, night) {
   const from_s = opens(spans, day);
   const until_s = opens(spans, day + 1);
   for (const [what, reach] of [["sky", sky.span_s], ["zone", [spans[0][0], place.zone.until_s]]]) {
-    if (!(reach[0] <= from_s - DAY_S && until_s + 2 * DAY_S < reach[1])) {
-      const [first, last] = reach.map((edge_s) => isoDate(Math.floor(edge_s / DAY_S)));
+    const days = nightsWithin(reach);
+    if (!(days[0] <= day && day <= days[1])) {
+      const [first, last] = days.map(isoDate);
       throw new PlanProblem(`problem.no-${what}`, { date: night.date, first, last }, "night");
     }
   }
   const site = makeSite(place.latitude_deg, place.longitude_deg, place.elevation_m);
   return { sky, site, spans, tides: tidesOf(place.tides, spans), day, rule: night.rule, from_s, until_s };
+}
+
+/** Day numbers of the first and the last night that can be planned within a reach [s UTC]. */
+export function nightsWithin(reach) {
+  return [Math.floor(reach[0] / DAY_S) + 4, Math.floor(reach[1] / DAY_S) - 6];
+}
+
+/** Throws PlanProblem where the sky carried does not reach around a window [s UTC]. */
+export function mustReach(night, start_s, end_s) {
+  if (night.sky.covers(start_s - AROUND_S, end_s + AROUND_S)) return;
+  const [first, last] = nightsWithin(night.sky.span_s).map(isoDate);
+  const date = isoDate(localDay(night.spans, start_s));
+  throw new PlanProblem("problem.no-sky", { date, first, last }, "start");
 }
 
 /** The typed table as [instant, kind]; a clock time that is skipped that day gives none, a doubled one its first. */

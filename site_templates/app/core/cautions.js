@@ -1,15 +1,20 @@
 // twin: fieldsheet/plan/cautions.py
 // What breaks in rig, timing and picture, as message ids with arguments, worst first.
 
-import { axisOf, lensOf, placeInFrame } from "./aim.js";
+import { swapEdges } from "./acts.js";
+import { axisOf, lensOf, placeInFrame, viewDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
 import { positionAt } from "./move.js";
 import { CHECKS } from "./outdoors.js";
 import { caution } from "./planned.js";
 import { seenDeg } from "./seen.js";
 import { msOf } from "./timing.js";
+import { besideLandmark } from "./waits.js";
 
-const SUN_SAMPLES = 48;
+const SUN_SAMPLES = [48, 4000];
+const BISECTIONS = 16;
+const SKY_DEG_PER_MS = 15 / 3600000;
+const MINUTE_MS = 60000;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
 const DISC_DEG = { sun: 0.5, moon: 0.5 };
@@ -25,7 +30,8 @@ export function warnings(planned) {
     sunInFrame,
     noSighting,
     ...CHECKS,
-    swapOutside,
+    swapLost,
+    endsLate,
     longShot,
     zoneFar,
     doubledClocks,
@@ -67,20 +73,25 @@ function axisLimits(planned) {
 function shortInterval({ timing, budget }) {
   if (budget.slack_ms >= 0) return [];
   let id = budget.dwell_ms === null ? "interval-short-moving" : "interval-short";
+  if (budget.longest_shutter_ms === 0) id = "interval-short-of-all";
   if (budget.shortest_interval_ms === null) id = "move-too-long";
   return [caution("no-go", id, { interval: timing.interval_ms, short: -budget.slack_ms, ...budget })];
 }
 
-/** A rig that moves all the time has the whole interval for each step. */
 function tooFast({ brief, timing, steps }) {
-  if (brief.rig.motion !== "continuous") return [];
-  return Object.entries(steps).flatMap(([name, step]) => {
+  return tooFastAxes(brief, steps, timing.interval_ms).map(([name, needed]) => {
     const axis = brief.rig.axes[name];
-    const needed = (Math.abs(step.step) * 1000) / timing.interval_ms;
-    if (needed <= axis.speed_max) return [];
-    const args = { axis: name, frame: step.frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
-    return [caution("no-go", "too-fast", args)];
+    const args = { axis: name, frame: steps[name].frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
+    return caution("no-go", "too-fast", args);
   });
+}
+
+/** [axis, speed needed in units a second] where it is too much for a rig that moves all the time. */
+export function tooFastAxes(brief, steps, interval_ms) {
+  if (brief.rig.motion !== "continuous") return [];
+  return Object.entries(steps)
+    .map(([name, { step }]) => [name, (Math.abs(step) * 1000) / interval_ms])
+    .filter(([name, needed]) => needed > brief.rig.axes[name].speed_max);
 }
 
 function belowHorizon(planned) {
@@ -98,29 +109,51 @@ function belowHorizon(planned) {
   });
 }
 
-/** The sun in the delivered frame of a shot that is not aimed at it: the first of SUN_SAMPLES moments. */
-function sunInFrame({ brief, night, timing, path }) {
+/** The sun in the delivered frame of a shot that is not aimed at it, from the first frame that shows it. */
+function sunInFrame(planned) {
+  const { brief, night, timing } = planned;
   if (brief.keyframes.some(({ aim }) => aim?.target === "sun")) return [];
-  const lens = lensOf(brief);
-  for (let sample = 0; sample <= SUN_SAMPLES; sample += 1) {
-    const frame = 1 + ((timing.frames - 1) * sample) / SUN_SAMPLES;
-    const instant_ms = msOf(timing, frame);
-    const looks = axisOf(brief, positionAt(path, frame));
-    if (looks === null) return [];
-    const [azimuth, altitude] = seenDeg(night, "sun", instant_ms / 1000);
-    const place = placeInFrame(azimuth, altitude, looks[0], looks[1], lens);
-    if (altitude > 0 && place !== null && Math.max(Math.abs(place[0]), Math.abs(place[1])) <= 1) {
-      return [caution("mind", "sun-in-frame", { frame: Math.floor(frame), clock: instant_ms, altitude })];
+  const samples = sunSamples(planned);
+  let before = 1;
+  for (let sample = 0; sample <= samples; sample += 1) {
+    let frame = 1 + ((timing.frames - 1) * sample) / samples;
+    if (sunShows(planned, frame)) {
+      for (let cut = 0; sample > 0 && cut < BISECTIONS; cut += 1) {
+        const middle = (before + frame) / 2;
+        if (sunShows(planned, middle)) frame = middle;
+        else before = middle;
+      }
+      const instant_ms = msOf(timing, frame);
+      const [, altitude] = seenDeg(night, "sun", instant_ms / 1000);
+      return [caution("mind", "sun-in-frame", { frame: Math.ceil(frame), clock: instant_ms, altitude })];
     }
+    before = frame;
   }
   return [];
 }
 
-/** Keyframes are set long before their target stands there; landmarks of the place give a sighting too. */
-function noSighting({ brief }) {
-  if (brief.place.landmarks.length > 0) return [];
+/** So many that neither the sky nor the head turns by more than half a frame from one to the next. */
+function sunSamples({ brief, timing, settings }) {
+  let turned = SKY_DEG_PER_MS * (timing.end_ms - timing.start_ms);
+  settings.slice(1).forEach(({ axes }, index) => {
+    for (const name of ["pan", "tilt"]) turned += Math.abs((axes[name] ?? 0) - (settings[index].axes[name] ?? 0));
+  });
+  const half_deg = Math.min(...viewDeg(lensOf(brief))) / 2;
+  return Math.min(Math.max(Math.ceil(turned / half_deg), SUN_SAMPLES[0]), SUN_SAMPLES[1]);
+}
+
+function sunShows({ brief, night, timing, path }, frame) {
+  const looks = axisOf(brief, positionAt(path, frame));
+  const [azimuth, altitude] = seenDeg(night, "sun", msOf(timing, frame) / 1000);
+  if (looks === null || altitude <= 0) return false;
+  const place = placeInFrame(azimuth, altitude, looks[0], looks[1], lensOf(brief));
+  return place !== null && Math.max(Math.abs(place[0]), Math.abs(place[1])) <= 1;
+}
+
+/** Keyframes are set long before their target stands there; a landmark near it gives a sighting too. */
+function noSighting({ brief, settings }) {
   return brief.keyframes.flatMap(({ aim, sighting }, index) => {
-    if (!aim || !("target" in aim) || sighting) return [];
+    if (!aim || !("target" in aim) || sighting || besideLandmark(brief, settings[index]) !== null) return [];
     return [caution("mind", "no-sighting", { number: index + 1, target: aim.target })];
   });
 }
@@ -143,8 +176,20 @@ function between(pairs, x) {
   return pairs[pairs.length - 1][1];
 }
 
-function swapOutside({ brief, timing, swap }) {
-  return brief.swap !== null && swap === null ? [caution("mind", "swap-outside", { frames: timing.frames })] : [];
+/** A swap that cannot be, on this night or on any. */
+function swapLost({ brief, night, timing, swap }) {
+  if (brief.swap === null || swap !== null) return [];
+  const edges = swapEdges(brief, night, timing);
+  if (edges === null || edges[1] > edges[0]) return [caution("mind", "swap-outside", { frames: timing.frames })];
+  return [caution("no-go", "swap-reversed", { from: msOf(timing, edges[0]), until: msOf(timing, edges[1]) })];
+}
+
+/** The rig's steps made the interval longer than the window that was asked for allows. */
+function endsLate({ timing: { start_ms, end_ms, asked_ms, interval_ms } }) {
+  const late = end_ms - start_ms - asked_ms;
+  if (late < MINUTE_MS) return [];
+  const args = { late, end: end_ms, interval: interval_ms, frames: Math.floor(asked_ms / interval_ms) };
+  return [caution("mind", "ends-late", args)];
 }
 
 function longShot({ timing: { start_ms, end_ms } }) {

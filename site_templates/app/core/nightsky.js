@@ -13,6 +13,10 @@ import { horizontal } from "./sky.js";
 import { frameAt } from "./timing.js";
 
 const TONES = 48;
+const USABLE = ["core usable", "core unusable"];
+const CORE_SUN_DEG = -15;
+const CORE_LEAST_DEG = 10;
+const MOON_BY_DAY = 0.05;
 const FIXED = ["north pole", "south pole"];
 
 /** In order of time, then by name. */
@@ -51,7 +55,8 @@ export function tones(night, timing) {
 export function moon(night, timing, found) {
   const [lit, waxing] = moonLight(night.sky, (timing.start_ms + timing.end_ms) / 2000);
   const [rise, set] = ["moonrise", "moonset"].map((name) => first(night, found, name));
-  return { lit, phase: `phase.${phaseId(lit, waxing)}`, rise, set };
+  const up = seenDeg(night, "moon", (night.from_s + night.until_s) / 2)[1] > 0;
+  return { lit, phase: `phase.${phaseId(lit, waxing)}`, up, rise, set };
 }
 
 /** The galactic core of the night: rise, set, highest (instants or null), and how high that is [deg]. */
@@ -65,15 +70,27 @@ export function core(night, found) {
   };
 }
 
-/** The spans {from, until} of the night in which the core can be used; an end beyond the night is null. */
+/** The spans {from, until} of the night in which the core can be used; null at an end beyond the night. */
 export function usable(night, found) {
-  const spans = [];
-  for (const [ms, name] of found) {
-    if (!isOfNight(night, ms)) continue;
-    if (name === "core usable") spans.push({ from: stamp(night.spans, ms), until: null });
-    else if (name === "core unusable" && spans.length > 0) spans[spans.length - 1].until = stamp(night.spans, ms);
+  const edges = found
+    .filter(([ms, name]) => USABLE.includes(name) && isOfNight(night, ms))
+    .map(([ms, name]) => [stamp(night.spans, ms), name]);
+  if (edges.length === 0) {
+    const always = coreMarginDeg(night, (night.from_s + night.until_s) / 2) >= 0;
+    return always ? [{ from: null, until: null }] : [];
+  }
+  const spans = edges[0][1] === USABLE[1] ? [{ from: null, until: null }] : [];
+  for (const [at, name] of edges) {
+    if (name === USABLE[0]) spans.push({ from: at, until: null });
+    else spans[spans.length - 1].until = at;
   }
   return spans;
+}
+
+/** Degrees that the core has in hand to be used, negative where dusk, haze or the moon keeps it from that. */
+export function coreMarginDeg(night, utc_s) {
+  const [sun, core_deg, moon_deg] = ["sun", "galactic core", "moon"].map((body) => seenDeg(night, body, utc_s)[1]);
+  return Math.min(CORE_SUN_DEG - sun, core_deg - CORE_LEAST_DEG, -moon_deg);
 }
 
 /** Each planet that shows at the first frame or at the end: {body, start, end}. */
@@ -100,7 +117,9 @@ export function inFrame(brief, night, setting, utc_s, but) {
     const [azimuth, altitude] = seenDeg(night, body, utc_s);
     const spot = placeInFrame(azimuth, altitude, looks[0], looks[1], lens);
     if (spot === null || Math.max(Math.abs(spot[0]), Math.abs(spot[1])) > 1) return [];
-    return isSeen(body, altitude, dark) ? [{ body, x: spot[0], y: spot[1] }] : [];
+    if (!isSeen(body, altitude, dark)) return [];
+    if (!dark && body === "moon" && moonLight(night.sky, utc_s)[0] < MOON_BY_DAY) return [];
+    return [{ body, x: spot[0], y: spot[1] }];
   });
 }
 

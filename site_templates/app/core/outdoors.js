@@ -3,23 +3,27 @@
 
 import { placeAnchors } from "./acts.js";
 import { moonLight } from "./moon.js";
+import { coreMarginDeg } from "./nightsky.js";
 import { caution } from "./planned.js";
 import { deadlines } from "./schedule.js";
 import { seenDeg, starsOut } from "./seen.js";
 import { frameAt, msOf } from "./timing.js";
 
-const CORE_SUN_DEG = -15;
-const CORE_LEAST_DEG = 10;
 const CORE_EDGE_DEG = 0.05;
 const BRIGHT_MOON = 0.25;
 const TIDE_MS = 13 * 3600000;
 
-/** The way out closes between being on site and the end. */
-function exitCloses({ brief, night, timing }) {
+/** The way out closes, or the water reaches the rig, before everybody is away. */
+function wayOut({ brief, night, timing }) {
   const on_site_ms = Object.fromEntries(deadlines(brief, timing.start_ms))["on-site"];
-  return night.tides
-    .filter(([at_s, kind]) => kind === "exit closes" && on_site_ms <= at_s * 1000 && at_s * 1000 < timing.end_ms)
-    .map(([at_s]) => caution("no-go", "exit-closes", { clock: at_s * 1000, end: timing.end_ms }));
+  const away_ms = timing.end_ms + (brief.place.approach_ms ?? 0);
+  const kinds = [["exit closes", "exit-closes", away_ms], ["wet line", "wet-line", timing.end_ms]];
+  return kinds.flatMap(([kind, id, until_ms]) =>
+    night.tides
+      .filter(([at_s, what]) => what === kind && on_site_ms <= at_s * 1000 && at_s * 1000 < until_ms)
+      .slice(0, 1)
+      .map(([at_s]) => caution("no-go", id, { clock: at_s * 1000, end: timing.end_ms, away: away_ms })),
+  );
 }
 
 /** Turning back, or the gate's closing, comes before the last frame is in. */
@@ -62,9 +66,9 @@ function coreUnusable({ brief, night, timing, settings }) {
     if (brief.keyframes[index].aim?.target !== "galactic core") return [];
     const at_s = msOf(timing, setting.frame) / 1000;
     const [sun, core, moon] = ["sun", "galactic core", "moon"].map((body) => seenDeg(night, body, at_s)[1]);
-    const margin = Math.min(CORE_SUN_DEG - sun, core - CORE_LEAST_DEG, -moon);
-    return margin < -CORE_EDGE_DEG && core > 0 ? [caution("mind", "core-unusable", { number: index + 1, sun, core, moon })] : [];
+    if (coreMarginDeg(night, at_s) >= -CORE_EDGE_DEG || core <= 0) return [];
+    return [caution("mind", "core-unusable", { number: index + 1, sun, core, moon })];
   });
 }
 
-export const CHECKS = [exitCloses, limitPassed, limitUnknown, tideUnknown, moonRises, coreUnusable];
+export const CHECKS = [wayOut, limitPassed, limitUnknown, tideUnknown, moonRises, coreUnusable];

@@ -2,25 +2,27 @@
 // plan(brief, sky, changes): one shot on one night, whole.  Pure: no clock, no storage, no page.
 
 import { limits, moments, swapRange } from "./acts.js";
-import { nightOf } from "./anchors.js";
+import { mustReach, nightOf } from "./anchors.js";
 import { intervalBudget, mendedIntervalMs } from "./budget.js";
-import { warnings } from "./cautions.js";
+import { tooFastAxes, warnings } from "./cautions.js";
 import { isoDate, stamp } from "./civil.js";
+import { gapMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
 import { largestSteps, pathThrough, slowestS } from "./move.js";
 import { core, foundEvents, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
+import { PlanProblem } from "./problem.js";
 import { deadlines, lateIntervalMs, latestStartMs, storedMs } from "./schedule.js";
 import { anchorEvents, keyframeFrames, msOf, solve } from "./timing.js";
 import { besideLandmark, waits } from "./waits.js";
 
 export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
-const MINUTE_MS = 60000;
 
 /** The whole plan of a shot; changes may hold `night` (date) and `start_ms` (ms UTC). Throws PlanProblem. */
 export function plan(brief, sky, changes) {
   const night = nightOf(brief, sky, { ...brief.night, date: changes.night ?? brief.night.date });
   const timing = solve(brief, night, changes.start_ms ?? null);
+  mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
   const frames = keyframeFrames(brief, night, timing);
   const set_to = settings(brief, night, timing, frames);
   const path = pathThrough(brief, set_to, timing.frames);
@@ -76,15 +78,34 @@ function windowOf(brief, night, timing, budget) {
     end: stamp(night.spans, timing.end_ms),
     last_frame: stamp(night.spans, last_ms),
     last_shutter_closes: stamp(night.spans, closes_ms),
-    late: late_ms && lateOf(night, timing, late_ms),
+    late: late_ms && lateOf(brief, night, timing, late_ms),
     deadlines: deadlines(brief, timing.start_ms).map(([id, ms]) => ({ id, time: stamp(night.spans, ms) })),
   };
 }
 
-/** The latest start, the interval that it takes, and the frames that every minute after it costs. */
-function lateOf(night, timing, interval_ms) {
-  const start = stamp(night.spans, latestStartMs(timing, interval_ms));
-  return { start, interval_ms, lost_per_minute: Math.ceil(MINUTE_MS / interval_ms) };
+/** The latest start, and the interval (and gap) that it takes; the planned ones where a later one fails. */
+function lateOf(brief, night, timing, interval_ms) {
+  const late = { ...timing, start_ms: latestStartMs(timing, interval_ms), interval_ms };
+  late.end_ms = late.start_ms + late.frames * late.interval_ms;
+  const last = works(brief, night, late) ? late : timing;
+  return {
+    start: stamp(night.spans, last.start_ms),
+    interval_ms: last.interval_ms,
+    gap_ms: gapMs(brief, last.interval_ms),
+  };
+}
+
+/** Whether the same shot, timed otherwise, has its keyframes inside, room in its interval and time to move. */
+function works(brief, night, timing) {
+  try {
+    const set_to = settings(brief, night, timing, keyframeFrames(brief, night, timing));
+    const steps = largestSteps(pathThrough(brief, set_to, timing.frames), timing.frames);
+    const fits = intervalBudget(brief, steps, timing.interval_ms).slack_ms >= 0;
+    return fits && tooFastAxes(brief, steps, timing.interval_ms).length === 0;
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return false;
+  }
 }
 
 function timingOf(brief, timing) {

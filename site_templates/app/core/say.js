@@ -70,23 +70,22 @@ export function dayText(day) {
   return `${DAYS[((day % 7) + 7) % 7]} ${Number(number)} ${MONTHS[Number(month) - 1]} ${year}`;
 }
 
-/** A length of time: 0.5 s, 18 s, 1 min 30 s, 3 h 50 min (to the minute from an hour on). */
+/** A length of time: 0.5 s, 18 s, 1 min 15.5 s, 3 h 50 min (exact, but to the minute from an hour on). */
 export function spanText(ms) {
   if (ms < 60000) return `${plain(ms / 1000)} s`;
-  const seconds = Math.floor(ms / 1000 + 0.5);
-  if (seconds < 3600) return twoUnits(seconds, "min", "s");
-  return twoUnits(Math.floor(ms / 60000 + 0.5), "h", "min");
+  if (ms < 3600000) {
+    const rest_ms = ms % 60000;
+    const whole = `${Math.floor(ms / 60000)} min`;
+    return rest_ms ? `${whole} ${plain(rest_ms / 1000)} s` : whole;
+  }
+  const minutes = Math.floor(ms / 60000 + 0.5);
+  const hours = `${Math.floor(minutes / 60)} h`;
+  return minutes % 60 ? `${hours} ${minutes % 60} min` : hours;
 }
 
 /** At most so many decimals, none of them idle: 25, 29.97, 0.5. @param {number} value */
 function plain(value, decimals = 3) {
   return fixed(value, decimals).replace(/0+$/, "").replace(/\.$/, "");
-}
-
-function twoUnits(value, large, small) {
-  const whole = Math.floor(value / 60);
-  const rest = value % 60;
-  return rest ? `${whole} ${large} ${rest} ${small}` : `${whole} ${large}`;
 }
 
 /** A true bearing in three digits: 030°. */
@@ -119,6 +118,7 @@ const FORMATTERS = {
   text: (value) => String(value),
   word: (value) => word(value),
   body: bodyWord,
+  frames: (value) => `${value} frame${value === 1 ? "" : "s"}`,
   event: eventWord,
   bearing: (value) => bearing(value),
   clock,

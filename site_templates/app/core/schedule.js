@@ -19,6 +19,11 @@ export function storedMs(brief, start_ms) {
   return Object.fromEntries(deadlines(brief, start_ms)).stored;
 }
 
+/** When [ms UTC] somebody sets out for the shot, or is on site where the way there is not known. */
+export function leavesMs(brief, start_ms) {
+  return deadlines(brief, start_ms)[0][1];
+}
+
 /** The interval [ms] that a late start may go down to; null where frames are missed anyway. */
 export function lateIntervalMs(brief, timing, budget) {
   if (budget.slack_ms < 0) return null;

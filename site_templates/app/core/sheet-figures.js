@@ -18,6 +18,7 @@ const NUMBERS = [
   "lost",
   "last_closes",
   "swap",
+  "shutter",
   "duration",
   "clip",
   "largest_step",
@@ -59,8 +60,10 @@ export function programOf(brief, numbers) {
 export function labelsOf(plan, spans) {
   const { window: window_ } = plan;
   const labels = Object.fromEntries(NUMBERS.map((name) => [name, word(`number.${name}`)]));
-  if (window_.late !== null && window_.late.interval_ms < plan.timing.interval_ms) {
-    labels.latest_start = say("number.latest-at", { interval: window_.late.interval_ms }, spans);
+  const { late } = window_;
+  if (late !== null && late.interval_ms < plan.timing.interval_ms) {
+    const id = late.gap_ms === null ? "number.latest-at" : "number.latest-gap";
+    labels.latest_start = say(id, { interval: late.interval_ms, gap: late.gap_ms }, spans);
   }
   for (const [name, key] of [["first_frame", "start"], ["last_closes", "last_shutter_closes"]]) {
     const instant = window_[key].utc_ms;
@@ -90,9 +93,10 @@ export function numbersOf(plan, axes, at) {
     ease: still ? "" : both(brief.ease),
     first_frame: at(window_.start.utc_ms),
     latest_start: late === null ? "" : at(late.start.utc_ms),
-    lost: late === null ? "" : say("value.lost", { frames: late.lost_per_minute }, []),
+    lost: late === null ? "" : say("value.lost", { interval: late.interval_ms }, []),
     last_closes: at(window_.last_shutter_closes.utc_ms),
     swap: swapText(plan.power.swap, at),
+    shutter: spanText(brief.longest_shutter_ms),
     duration: spanText(timing.duration_ms),
     clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
     largest_step: still ? "" : figures.join(" · "),
@@ -106,8 +110,8 @@ export function numbersOf(plan, axes, at) {
 function swapText(swap, at) {
   if (swap === null) return "";
   const args = {
-    first: Math.floor(swap.from.frame + 0.5),
-    last: Math.floor(swap.until.frame + 0.5),
+    first: Math.ceil(swap.from.frame),
+    last: Math.floor(swap.until.frame),
     from: at(swap.from.time.utc_ms),
     until: at(swap.until.time.utc_ms),
   };

@@ -51,7 +51,8 @@ function sightingText({ aim, landmark, sighting: written }, plan) {
   return landmark === null ? "" : besideText(aim, landmark);
 }
 
-function besideText(aim, { name, right_deg, up_deg }) {
+function besideText(aim, { name, right_deg, up_deg, x, y }) {
+  if (x !== null) return say("sighting.inside", { name, x, y }, []);
   let what = word(aim === null ? "sighting.middle" : "sighting.aim");
   if (aim !== null && "target" in aim) what = bodyWord(aim.target);
   const across = Math.abs(right_deg);

@@ -37,7 +37,7 @@ function inOrder(edges) {
 }
 
 function moonText(moon, at) {
-  const edges = inOrder(edgesOf(moon, at)).join(", ") || word("line.no-edges");
+  const edges = inOrder(edgesOf(moon, at)).join(", ") || word(moon.up ? "line.all-up" : "line.all-down");
   return say("line.moon", { phase: moon.phase, lit: moon.lit * 100, edges }, []);
 }
 
@@ -47,10 +47,16 @@ function coreText({ core, usable }, at) {
     const args = { highest: at(core.highest.utc_ms), altitude: core.highest_deg };
     edges.push([core.highest.utc_ms, say("line.highest", args, [])]);
   }
-  const spans = usable
-    .filter(({ until }) => until !== null)
-    .map(({ from, until }) => say("line.usable", { from: at(from.utc_ms), until: at(until.utc_ms) }, []));
-  return [inOrder(edges).join(", "), ...(spans.length > 0 ? spans : [word("line.never-usable")])].join("; ");
+  const moves = inOrder(edges).join(", ") || word("line.all-down");
+  const spans = usable.map((span) => usableText(span, at));
+  return [moves, ...(spans.length > 0 ? spans : [word("line.never-usable")])].join("; ");
+}
+
+/** A span in which the core can be used; what is open begins or ends beyond the night. */
+function usableText(span, at) {
+  const known = ["from", "until"].filter((key) => span[key] !== null);
+  const args = Object.fromEntries(known.map((key) => [key, at(span[key].utc_ms)]));
+  return say(known.length === 2 ? "line.usable" : `line.usable-${known[0] ?? "always"}`, args, []);
 }
 
 function planetEnds({ start, end }) {

@@ -17,10 +17,25 @@ function changesZone(plan, spans) {
   return spanAt(spans, start.utc_ms / 1000) !== spanAt(spans, end.utc_ms / 1000);
 }
 
-/** How this sheet writes clock times: bare, or each with its zone where the clocks change on the way. */
+/**
+ * How this sheet writes clock times: bare, or each with its zone where the clocks change on the way, which begins with
+ * leaving for the shot and ends with the last thing that the place sets.
+ */
 export function clocks(plan, spans) {
-  if (!changesZone(plan, spans)) return (utc_ms) => clock(utc_ms, spans);
+  const { start, end, deadlines } = plan.window;
+  const instants = [start, end, ...[...deadlines, ...plan.place.limits].map(({ time }) => time)];
+  const names = new Set(instants.map(({ utc_ms }) => spanAt(spans, utc_ms / 1000)));
+  if (names.size === 1) return (utc_ms) => clock(utc_ms, spans);
   return (utc_ms) => `${clock(utc_ms, spans)} ${spanAt(spans, utc_ms / 1000)[2]}`;
+}
+
+/** Clock times that carry their weekday where they are not on the date of the night. */
+export function dated(plan, spans, at) {
+  const night = dayNumber(plan.window.night);
+  return (utc_ms) => {
+    const day = localDay(spans, utc_ms / 1000);
+    return day === night ? at(utc_ms) : `${dayText(day).slice(0, 3)} ${at(utc_ms)}`;
+  };
 }
 
 /** The short name of the zone, or both and when the clocks show the second one first. */

@@ -1,12 +1,13 @@
 // twin: fieldsheet/sheet/sheet.py (changing)
 // Plan -> Sheet: every text that another night or another start may change.
 
+import { axisOf } from "./aim.js";
 import { dayNumber } from "./civil.js";
 import { bearing, dayText, say, word } from "./say.js";
 import { axesOf, labelsOf, numbersOf, programOf } from "./sheet-figures.js";
 import { keyframeText } from "./sheet-keyframes.js";
 import { eventRow, rollingRows, skyLines, stripText } from "./sheet-sky.js";
-import { clocks, spanLine, whenText, zoneText } from "./sheet-times.js";
+import { clocks, dated, spanLine, whenText, zoneText } from "./sheet-times.js";
 
 /** The texts of a plan (with its revision); pure. */
 export function makeSheet(plan) {
@@ -14,6 +15,7 @@ export function makeSheet(plan) {
   const spans = brief.place.zone.spans;
   const axes = axesOf(brief);
   const at = clocks(plan, spans);
+  const onDay = dated(plan, spans, at);
   const numbers = numbersOf(plan, axes, at);
   const { window: window_ } = plan;
   return {
@@ -30,6 +32,8 @@ export function makeSheet(plan) {
     revision: plan.revision,
     changed: Object.keys(plan.changes).length > 0,
     pan_zero: bearing(brief.zero_bearing_deg),
+    zero_label: word("pan" in brief.rig.axes ? "zero.pan" : "zero.lens"),
+    zero_sighting: brief.zero_sighting ?? "",
     rail: railText(brief, spans),
     numbers,
     labels: labelsOf(plan, spans),
@@ -38,8 +42,8 @@ export function makeSheet(plan) {
     keyframes: plan.keyframes.map((keyframe) => keyframeText(keyframe, plan, axes, at)),
     set_order: plan.move.set_order.map((number) => number - 1),
     set_note: setNote(plan, spans),
-    deadlines: deadlinesText(plan, at),
-    limits: plan.place.limits.map((row) => ({ label: say(`limit.${row.id}`, row, spans), clock: at(row.time.utc_ms) })),
+    deadlines: deadlinesText(plan, onDay),
+    limits: plan.place.limits.map((row) => ({ label: say(`limit.${row.id}`, row, spans), clock: onDay(row.time.utc_ms) })),
     sky: plan.sky.events.map((event) => eventRow(event, plan.timing.frames, at)),
     sky_lines: skyLines(plan.sky, at),
     strip: stripText(plan, at),
@@ -71,6 +75,10 @@ function railText(brief, spans) {
 
 /** In which order the keyframes are set, and what follows from it. */
 function setNote(plan, spans) {
+  const looks = axisOf(plan.brief, {});
+  if (plan.keyframes.length === 0 && looks !== null) {
+    return say("set.looks", { azimuth: looks[0], altitude: looks[1] }, spans);
+  }
   if (plan.keyframes.length < 2) return word("set.still");
   const args = { last: plan.keyframes.length, back: Math.floor(plan.move.travel_back_s + 0.999) * 1000 };
   return say(`set.${plan.move.order}`, args, spans);

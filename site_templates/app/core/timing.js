@@ -7,17 +7,22 @@ import { PlanProblem } from "./problem.js";
 
 const MINUTE_MS = 60000;
 const MOST_FRAMES = 100000;
+const MOST_MS = 24 * 3600000;
 
 /**
  * Frame n starts at start_ms + (n - 1) x interval_ms; keyframe anchors are looked up after anchor_start_ms; anchored
- * are the events that start and end hang on, doubled those of the two whose clock time comes twice.
+ * are the events that start and end hang on, doubled those of the two whose clock time comes twice; asked_ms is the
+ * duration that was asked for.
  */
-function makeTiming({ start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled }) {
+function makeTiming({ start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled, asked_ms }) {
   if (frames < 2 || frames > MOST_FRAMES) {
     throw new PlanProblem("problem.frames", { frames, most: MOST_FRAMES, interval: interval_ms }, "interval_s");
   }
+  if (frames * interval_ms > MOST_MS) {
+    throw new PlanProblem("problem.too-long", { frames, interval: interval_ms }, "frames");
+  }
   const end_ms = start_ms + frames * interval_ms;
-  return { start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled, end_ms };
+  return { start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled, asked_ms, end_ms };
 }
 
 /** Real frame position at an instant [ms UTC]: 1 at the start. */
@@ -61,6 +66,7 @@ function fromBrief(brief, night) {
     anchor_start_ms: start_ms,
     anchored: edges.flatMap(({ anchored }) => anchored),
     doubled: edges.flatMap(({ doubled }) => doubled),
+    asked_ms: duration_ms,
   });
 }
 
@@ -74,7 +80,8 @@ function startedAt(brief, planned, start_ms) {
     }
     frames = Math.floor((planned.end_ms - start_ms) / planned.interval_ms);
   }
-  return makeTiming({ ...planned, start_ms, frames, doubled });
+  const asked_ms = planned.asked_ms + (brief.end !== null ? planned.start_ms - start_ms : 0);
+  return makeTiming({ ...planned, start_ms, frames, doubled, asked_ms });
 }
 
 function duration(brief, start_ms, end_ms) {

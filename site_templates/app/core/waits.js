@@ -1,12 +1,12 @@
 // twin: fieldsheet/plan/waits.py
 // Keyframes are set before their target stands there: how far off it then is; and where it stands by a landmark.
 
-import { axisOf, wrapDeg } from "./aim.js";
+import { axisOf, lensOf, placeInFrame, wrapDeg } from "./aim.js";
 import { isSeen, seenDeg, starsOut } from "./seen.js";
 import { makeSite } from "./sky.js";
 
 const FIXED = ["north pole", "south pole"];
-const FARTHEST_DEG = 60;
+const FARTHEST_DEG = 45;
 const RADIANS = Math.PI / 180;
 
 /** Where a keyframe's body stands now [s UTC] beside its place then; null for an aim that does not move. */
@@ -28,15 +28,17 @@ export function waitsAt(plan, sky, index, utc_s) {
 
 /** Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark; null without one. */
 export function besideLandmark(brief, setting) {
-  const looks =
-    setting.azimuth_deg !== null ? [setting.azimuth_deg, setting.altitude_deg] : axisOf(brief, setting.axes);
+  const axis = axisOf(brief, setting.axes);
+  const looks = setting.azimuth_deg !== null ? [setting.azimuth_deg, setting.altitude_deg] : axis;
   if (looks === null) return null;
   const near = brief.place.landmarks
     .map((mark) => ({ mark, apart: apartDeg(looks, [mark.bearing_deg, mark.altitude_deg]) }))
     .filter(({ apart }) => apart <= FARTHEST_DEG);
   if (near.length === 0) return null;
-  const { mark } = near.reduce((best, one) => (one.apart < best.apart ? one : best));
-  return { name: mark.name, right_deg: wrapDeg(looks[0] - mark.bearing_deg), up_deg: looks[1] - mark.altitude_deg };
+  const { name, bearing_deg, altitude_deg } = near.reduce((best, one) => (one.apart < best.apart ? one : best)).mark;
+  const spot = axis && placeInFrame(bearing_deg, altitude_deg, axis[0], axis[1], lensOf(brief));
+  const [x, y] = spot !== null && Math.max(Math.abs(spot[0]), Math.abs(spot[1])) <= 1 ? spot : [null, null];
+  return { name, right_deg: wrapDeg(looks[0] - bearing_deg), up_deg: looks[1] - altitude_deg, x, y };
 }
 
 /** Degrees between two directions, each [azimuth, altitude]. */

@@ -1,0 +1,49 @@
+"""Where the lens looks and what the zeros of the axes are, with the caution that comes before aiming."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from .row import Row, also, must
+from .shot import Shot, home_of
+
+
+def looks(shot: Shot) -> Iterator[Row]:
+    """A lens that no axis turns is turned, and tilted, by hand; on a stand it is locked once it is framed."""
+    tilt = {"tilt": shot.brief["tilt_deg"]} if shot.tilted else {}
+    if not shot.has("pan"):
+        yield _sun()
+        yield _towards(shot, _look(shot), **tilt)
+    elif tilt:
+        yield must("tilt-by-hand", **tilt)
+
+
+def _look(shot: Shot) -> str:
+    if not shot.tilted:
+        return "look"
+    return "look-locked" if shot.drives else "look-tilted"
+
+
+def zeros(shot: Shot) -> Iterator[Row]:
+    """The zero of every axis that the rig has."""
+    if shot.has("pan"):
+        yield _sun()
+        yield _towards(shot, "zero" if shot.has("tilt") else "zero-pan")
+    elif shot.has("tilt"):
+        yield also("zero-tilt")
+    if shot.rail:
+        yield must("zero-slide", home=home_of(shot.rail))
+
+
+def _sun() -> Row:
+    """Before the first look through the lens; another night may bring the sun into any frame."""
+    return must("sun", note="eyes")
+
+
+def _towards(shot: Shot, rule: str, **args: Any) -> Row:
+    """By its sighting, or else by a compass."""
+    bearing, sighting = shot.brief["zero_bearing_deg"], shot.brief["zero_sighting"]
+    if sighting:
+        return must(rule, note="sighting", bearing=bearing, sighting=sighting, **args)
+    return must(rule, note="compass", bearing=bearing, **args)
