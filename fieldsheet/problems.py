@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_INDEX = re.compile(r"\.(\d+)(\.|$)")
+_INDEX = re.compile(r"\.(\d+)(?=\.|$)")
 
 
 @dataclass(frozen=True)
@@ -40,4 +40,5 @@ class CatalogProblems(Exception):
 
 def spoken_key(key: str) -> str:
     """A dotted key with its list positions counted from 1: "keyframe.0.at" is "keyframe 1 at"."""
-    return _INDEX.sub(lambda match: f" {int(match[1]) + 1} ", key).rstrip()
+    numbered = _INDEX.sub(lambda match: f" {int(match[1]) + 1}", key)
+    return re.sub(r"( \d+)\.", r"\1 ", numbered)

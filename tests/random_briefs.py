@@ -6,10 +6,13 @@ from random import Random
 from typing import Any
 
 from fieldsheet.catalog.names import BASE_EVENTS, BODIES, BODY_EVENTS, PROJECTIONS, TIDES
-from fieldsheet.catalog.zones import spans
+from fieldsheet.catalog.zones import spans, until_s
 from fieldsheet.plan.civil import day_number, iso_date
 
-UNTIL_S = 1_924_992_000  # 2031-01-01, as far as the spans of 2027 reach
+YEARS = (2026, 2027, 2028)
+YEAR_S = 365 * 86_400
+# The outermost days of the years of sky, some of them too near its edge to be planned.
+EDGES = ("2026-01-01", "2026-01-05", "2026-01-06", "2028-12-24", "2028-12-26", "2028-12-31")
 ZONES = (
     "Europe/Lisbon",
     "Europe/London",
@@ -61,7 +64,8 @@ def random_case(rng: Random) -> dict[str, Any]:
     if rng.random() < 0.5:
         changes["night"] = _date(rng) if rng.random() < 0.95 else rng.choice(["2031-03-01", "2028-11-01"])
     if rng.random() < 0.25:
-        changes["start_ms"] = 1_000 * rng.randrange(1_799_000_000, 1_828_000_000)
+        later_s = (_year(brief["night"]["date"]) - 2027) * YEAR_S
+        changes["start_ms"] = 1_000 * (later_s + rng.randrange(1_799_000_000, 1_828_000_000))
     return {"brief": brief, "changes": changes}
 
 
@@ -111,10 +115,10 @@ def _place(rng: Random, date: str) -> dict[str, Any]:
     return {
         "id": "somewhere",
         "title": "Somewhere",
-        "latitude_deg": round(rng.uniform(-66, 70), 3),
+        "latitude_deg": _latitude(rng),
         "longitude_deg": round(rng.uniform(-180, 180), 3),
         "elevation_m": float(rng.randrange(0, 4000)),
-        "zone": _zone(rng.choice(ZONES)),
+        "zone": _zone(rng.choice(ZONES), date),
         "landmarks": [
             {
                 "name": f"mark {number}",
@@ -129,6 +133,13 @@ def _place(rng: Random, date: str) -> dict[str, Any]:
         "check_in": rng.choice([None, check_in]),
         "approach_ms": rng.choice([None, 1_500_000, 5_400_000]),
     }
+
+
+def _latitude(rng: Random) -> float:
+    """Where people live, and now and then up to the poles."""
+    return round(
+        rng.choice([1, -1]) * rng.uniform(60, 89.9) if rng.random() < 0.15 else rng.uniform(-66, 70), 3
+    )
 
 
 def _tides(rng: Random, date: str) -> list[dict[str, Any]]:
@@ -183,10 +194,8 @@ def _frame_mm(rng: Random, sensor_mm: list[float]) -> list[float]:
     return rng.choice([sensor_mm, [min(width, height * 16 / 9), min(height, width * 9 / 16)]])
 
 
-def _rail(rng: Random) -> dict[str, Any] | None:
-    incline = rng.choice([None, 0.0, 12.5, -20.0, 45.0, 75.0, -90.0])
-    if incline is None:
-        return None
+def _rail(rng: Random) -> dict[str, Any]:
+    incline = rng.choice([0.0, 0.0, 12.5, -20.0, 45.0, 75.0, -90.0])
     ends = ["low", "high"] if abs(incline) > 60 else ["left", "right"]
     home = rng.choice(ends) if abs(incline) <= 60 else ends[incline < 0]
     return {
@@ -203,7 +212,10 @@ def _swap(rng: Random) -> dict[str, Any] | None:
         return None
     fractions = sorted(rng.sample(range(1, 100), 2))
     from_, until = ({"fraction": fraction / 100} for fraction in fractions)
-    return {"from": rng.choice([from_, from_, _anchor(rng)]), "until": until}
+    return {
+        "from": rng.choice([from_, from_, _anchor(rng)]),
+        "until": rng.choice([until, until, {"frame": rng.randrange(2, 900)}, _anchor(rng)]),
+    }
 
 
 def _with_a_gap(rng: Random, brief: dict[str, Any]) -> int:
@@ -217,7 +229,7 @@ def _words(rng: Random) -> dict[str, Any]:
         "supply": "12 V barrel",
         "isolating_lead": rng.random() < 0.5,
         "sleeps": rng.random() < 0.5,
-        "packs": [{"name": "A", "seat": "pouch"}],
+        "packs": [{"name": name, "seat": "pouch"} for name in ("A", "B")],
     }
     house = {"section": "wrap", "text": "count the {pegs}", "note": None, "must": True, "role": None}
     return {
@@ -231,7 +243,11 @@ def _words(rng: Random) -> dict[str, Any]:
         "roles": {"camera": "operator"},
         "joints": [{"name": "head", "seat": "plate", "key": "arrow", "lock": "lever", "release": None}],
         "cables": [{"name": "tilt", "from": "motor", "to": "head", "key": "rib up", "fits": None}],
-        "remote": {"kind": "wireless", "pair": "hold", "steers_by_tilt": rng.random() < 0.5},
+        "remote": {
+            "kind": "wireless",
+            "pair": rng.choice([None, "hold"]),
+            "steers_by_tilt": rng.random() < 0.5,
+        },
         "power": rng.choice([None, power]),
         "position_after_power_loss": rng.choice([None, "kept", "lost"]),
         "shutter_by": rng.choice(["camera", "rig"]),
@@ -251,7 +267,7 @@ CLOCK_CHANGES = ("2027-03-28", "2027-10-31", "2027-03-14", "2027-11-07", "2027-0
 
 def _at_a_clock_change(brief: dict[str, Any], date: str) -> None:
     """At 01:30 Lisbon's clocks skip on 28 March 2027 and come twice on 31 October."""
-    brief["place"]["zone"] = _zone("Europe/Lisbon")
+    brief["place"]["zone"] = _zone("Europe/Lisbon", date)
     brief["night"] = {"rule": "day", "date": date}
     brief |= {"start": {"clock_s": 5400}, "end": None, "duration_ms": None}
     brief |= {"interval_ms": 18_000, "frames": 400}
@@ -262,14 +278,22 @@ def _at_a_clock_change(brief: dict[str, Any], date: str) -> None:
 def _date(rng: Random) -> str:
     if rng.random() < 0.1:
         return rng.choice(CLOCK_CHANGES)
-    return f"2027-{rng.randrange(1, 13):02d}-{rng.randrange(1, 29):02d}"
+    if rng.random() < 0.05:
+        return rng.choice(EDGES)
+    return f"{rng.choice([2027, *YEARS])}-{rng.randrange(1, 13):02d}-{rng.randrange(1, 29):02d}"
 
 
-def _zone(name: str) -> dict[str, Any]:
+def _year(date: str) -> int:
+    return int(date[:4])
+
+
+def _zone(name: str, date: str) -> dict[str, Any]:
+    """As a brief of that date has it; of UTC no more is known than to the summer of 2028."""
+    year = _year(date)
     return {
         "name": name,
-        "spans": [list(span) for span in spans(name, 2027)],
-        "until_s": UNTIL_S if name != "UTC" else 1_850_000_000,
+        "spans": [list(span) for span in spans(name, year)],
+        "until_s": until_s(year) if name != "UTC" else 1_850_000_000,
     }
 
 
@@ -299,6 +323,8 @@ def _timing(rng: Random, frames: int | None) -> dict[str, Any]:
     for name in window:
         timing[name] = rng.randrange(600_000, 20_000_000) if name == "duration_ms" else _anchor(rng)
     interval_ms = rng.choice([2000, 9990, 18000, 20500])
+    if rng.random() < 0.1:
+        interval_ms = rng.randrange(60_001, 200_000)
     if len(window) == 1:
         return {**timing, "interval_ms": interval_ms, "frames": frames or 400}
     return {**timing, **({"interval_ms": interval_ms} if frames is None else {"frames": frames})}

@@ -18,10 +18,10 @@ from .defaults import FRACTION_RATES
 from .words import Wrong, near, one_of, printable, show
 from .zonenames import zone_name
 
-FIRST_DATE = date(1900, 1, 1)
+FIRST_DATE = date(1900, 1, 4)
 # A code 40 mm wide holds 241 bytes (ISO/IEC 18004, level Q): this, "shots/", a name, "/#r=" and a revision.
 LONGEST_ADDRESS = 180
-LAST_DATE = date(2052, 12, 29)  # a night and the day after it must lie in the ephemeris
+LAST_DATE = date(2052, 12, 27)  # what a night hangs on reaches days beyond it
 STEM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
 MOST_KEYFRAMES = 50
 MOST_STILL = 10_000

@@ -151,13 +151,22 @@ def test_loads_out_of_order_are_told_with_loads_that_cannot_be_read(harbour: Fol
     ]
 
 
+def test_a_number_that_is_refused_is_not_told_again_by_what_holds_it(harbour: Folder) -> None:
+    harbour.edit(WINCH, "[45, 4.8]", "[45, inf]")
+    harbour.edit(CIRCLE, '"South Pole"', '"\\u0007"')
+    assert [(problem.file, problem.line, problem.key) for problem in harbour.problems()] == [
+        (WINCH, 10, "load_kg.1.1"),
+        (CIRCLE, 15, "keyframe.0.aim.target"),
+    ]
+
+
 def test_a_swap_is_told_of_all_that_its_rig_lacks(harbour: Folder) -> None:
     harbour.edit(WINCH, "isolating_lead = true\n", "")
     harbour.edit(WINCH, '\n[[power.pack]]\nname = "W2"\nseat = "second case, lid latched"\n', "")
+    lacking = f"found a swap, but {WINCH}"
     assert [line.split("; ")[0] for line in harbour.told()] == [
-        f"{WALL}:11: swap: found a swap, but {WINCH} has one [[power.pack]]",
-        f"{WALL}:11: swap: found a swap, but {WINCH} loses its position without power, "
-        "and has no isolating lead",
+        f"{WALL}:11: swap: {lacking} has one [[power.pack]]",
+        f"{WALL}:11: swap: {lacking} loses its position without power, and has no isolating lead",
     ]
 
 

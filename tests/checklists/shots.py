@@ -12,7 +12,7 @@ JOINTS = [
     {"name": "head", "seat": "carriage plate", "key": "arrow to the front", "lock": "half turn of the lever"},
     {"name": "slide motor", "seat": "right end of the rail", "key": "two pins", "lock": "both screws"},
 ]
-CABLES = [
+CABLES: list[dict[str, Any]] = [
     {"name": "slide", "from": "slide motor", "to": "head, lower socket", "key": "white dot up", "fits": None},
     {
         "name": "shutter",
@@ -23,7 +23,7 @@ CABLES = [
     },
 ]
 REMOTE = {"kind": "corded", "pair": "plugged in before power", "steers_by_tilt": False}
-POWER = {
+POWER: dict[str, Any] = {
     "supply": "12 V pack",
     "isolating_lead": False,
     "sleeps": False,
@@ -147,17 +147,19 @@ def slots(*messages: str | None) -> set[str]:
 
 
 LATCH = {**JOINTS[0], "release": "the head drops forward"}
-TWO_PACKS = {
+TWO_PACKS: dict[str, Any] = {
     "supply": "24 V",
     "isolating_lead": True,
     "sleeps": True,
     "packs": [{"name": "1", "seat": "left pouch"}, {"name": "2", "seat": "right pouch"}],
 }
-TWO_PLAIN = {**POWER, "packs": [*POWER["packs"], {"name": "A2", "seat": "in the bag, warm"}]}
+TWO_PLAIN: dict[str, Any] = {**POWER, "packs": [*POWER["packs"], {"name": "A2", "seat": "in the bag, warm"}]}
 MAINS = {**POWER, "supply": "site socket, breaker known", "packs": []}
 SWAP: dict[str, Any] = {"swap": {"from": {"frame": 121}, "until": {"frame": 301}}}
 LOOSE = [{**cable, "fits": None} for cable in CABLES]
-SIGHTED = [{"aim": {"target": "sun"}, "sighting": "chimney on the right third"} for _ in range(2)]
+SIGHTED: list[dict[str, Any]] = [
+    {"aim": {"target": "sun"}, "sighting": "chimney on the right third"} for _ in range(2)
+]
 UPRIGHT = {"bearing_deg": None, "incline_deg": 90.0, "home_end": "low", "motor_end": "high"}
 HOUSE = {"section": "wrap", "text": "Gate shut", "note": "both bolts", "must": True, "role": "assistant"}
 
@@ -193,6 +195,7 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "pan on a rail": shot(axes=("slide", "pan"), words={"power": TWO_PLAIN}),
     "isolating lead, no swap": shot(words={"power": TWO_PACKS, "remote": {**REMOTE, "pair": None}}),
     "slide alone, sighted": shot(axes=("slide",), tilt_deg=8.0),
+    "slide alone, by compass": shot(axes=("slide",), tilt_deg=8.0, zero_sighting=None),
     "no power of its own": shot(words={"power": None}),
     "no power, other rigs": shot(
         axes=("pan", "tilt"), words={"power": None, "other_letters": ["B"], "cables": []}

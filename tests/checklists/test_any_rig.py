@@ -69,20 +69,21 @@ RIG = _table(
     program_order=st.permutations(["interval", "dwell", "frames", "hold", "ease"]),
 )
 KEYFRAME = _table(aim=_some(st.just({"target": "sun"})), sighting=_some(TEXT))
+AXES = [("pan",), ("tilt",), ("slide",), ("pan", "tilt"), ("slide", "pan", "tilt")]
+ANY = {
+    "order": st.sampled_from(["first-to-last", "last-to-first"]),
+    "rail": RAIL,
+    "rig": RIG,
+    "words": WORDED,
+    "place": _table(check_in=_some(st.just({"with": "M."}))),
+    "night": _table(rule=st.sampled_from(["night", "day"])),
+    "tilt_deg": _some(st.just(-4.0)),
+    "swap": _some(st.just({"from": {"frame": 1}, "until": {"frame": 9}})),
+    "zero_sighting": _some(TEXT),
+}
 SHOT = st.builds(
-    shot,
-    axes=st.sampled_from([(), ("pan",), ("tilt",), ("slide",), ("pan", "tilt"), ("slide", "pan", "tilt")]),
-    keyframes=st.lists(KEYFRAME, max_size=9),
-    order=st.sampled_from(["first-to-last", "last-to-first"]),
-    rail=RAIL,
-    rig=RIG,
-    words=WORDED,
-    place=_table(check_in=_some(st.just({"with": "M."}))),
-    night=_table(rule=st.sampled_from(["night", "day"])),
-    tilt_deg=_some(st.just(-4.0)),
-    swap=_some(st.just({"from": {"frame": 1}, "until": {"frame": 9}})),
-    zero_sighting=_some(TEXT),
-)
+    shot, axes=st.sampled_from(AXES), keyframes=st.lists(KEYFRAME, min_size=1, max_size=9), **ANY
+) | st.builds(shot, axes=st.just(()), keyframes=st.lists(KEYFRAME, max_size=1), **ANY)
 Shot = tuple[dict[str, Any], dict[str, Any]]
 
 

@@ -304,7 +304,8 @@ def test_a_sighting_is_left_to_its_keyframe_which_another_night_renews(axes: tup
 
 
 def test_what_stands_still_fires_five_real_frames_and_is_driven_nowhere() -> None:
-    for axes, count in ((("pan", "tilt"), 1), ((), 0)):
-        found = rules(*shot(axes=axes, keyframes=count), "ready")
+    stills: list[dict[str, Any]] = [{**PAN_TILT, "keyframes": 1}, STILL]
+    for still in stills:
+        found = rules(*shot(**still), "ready")
         assert "test-none" in found
         assert not {"back", "driven-back"} & set(found)
