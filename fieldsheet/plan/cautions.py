@@ -8,7 +8,7 @@ from typing import Any
 
 from . import outdoors
 from .acts import swap_edges
-from .aim import axis_of, lens_of, place_in_frame
+from .aim import axis_of, lens_of, place_in_frame, wrap_deg
 from .civil import span_at
 from .planned import Caution, Planned, caution
 from .seen import seen_deg
@@ -16,6 +16,7 @@ from .timing import MINUTE_MS
 from .waits import beside_landmark
 
 SUN_SAMPLES = (48, 4000)
+HALF_TURN_DEG = 180.0
 BISECTIONS = 16
 SKY_DEG_PER_MS = 15 / 3_600_000
 LONG_SHOT_MS = 12 * 3_600_000
@@ -35,6 +36,7 @@ def warnings(planned: Planned) -> list[Caution]:
         _below_horizon,
         _sun_in_frame,
         _no_sighting,
+        _long_way,
         *outdoors.CHECKS,
         _swap,
         _ends_late,
@@ -161,6 +163,19 @@ def _no_sighting(planned: Planned) -> Iterator[Caution]:
             continue
         if beside_landmark(planned.brief, setting) is None:
             yield caution("mind", "no-sighting", {"number": number, "target": keyframe["aim"]["target"]})
+
+
+def _long_way(planned: Planned) -> Iterator[Caution]:
+    """A pan given as a number goes where the number says, also the long way round."""
+    if "pan" not in planned.brief["rig"]["axes"]:
+        return
+    pairs = zip(planned.settings, planned.settings[1:], strict=False)
+    for number, (before, after) in enumerate(pairs, start=2):
+        turn = after.axes["pan"] - before.axes["pan"]
+        if abs(turn) > HALF_TURN_DEG and planned.brief["keyframes"][number - 1]["aim"] is None:
+            short = wrap_deg(turn)
+            args = {"number": number, "turn": abs(turn), "short": abs(short)}
+            yield caution("mind", "long-way", {**args, "instead": before.axes["pan"] + short})
 
 
 def _load(planned: Planned) -> Iterator[Caution]:

@@ -20,6 +20,7 @@ from .waits import FIXED
 
 TONES = 48
 USABLE = ("core usable", "core unusable")
+UNSEEN_BY_DAY = ("core rise", "core highest", "core set")
 # Common practice, no source: the core shows with the sun below -15 degrees, above the haze at 10, moon down.
 CORE_SUN_DEG, CORE_LEAST_DEG = -15.0, 10.0
 # A sickle by day is not seen (common practice, no source).
@@ -42,8 +43,13 @@ def found_events(night: Night, timing: Timing) -> Found:
 def window_events(
     night: Night, timing: Timing, found: Found, anchored: Sequence[tuple[int, str]]
 ) -> list[dict[str, Any]]:
-    """The events in the window, and those that the shot hangs on, in order of time."""
-    inside = {(ms, name) for ms, name in found if timing.start_ms <= ms < timing.end_ms} | set(anchored)
+    """The events in the window that somebody could see, and those that the shot hangs on, in order of time."""
+    inside = {
+        (ms, name)
+        for ms, name in found
+        if timing.start_ms <= ms < timing.end_ms
+        and (name not in UNSEEN_BY_DAY or stars_out(night, ms / 1000))
+    } | set(anchored)
     return [
         {"event": name, "time": stamp(night.spans, ms), "frame": timing.frame_at(ms)}
         for ms, name in sorted(inside)

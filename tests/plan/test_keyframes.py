@@ -175,6 +175,11 @@ def _no_sighting(brief: dict[str, Any]) -> None:
     brief["place"]["landmarks"] = []
 
 
+def _the_long_way(brief: dict[str, Any]) -> None:
+    """K2 at -165 as a number after K1 at +63.7, which the sun's aim gives: 229 degrees back, 131 on."""
+    brief["keyframes"][1] |= {"aim": None, "axes": {"slide": 530.0, "pan": -165.0, "tilt": 4.0}}
+
+
 def _from_the_morning(brief: dict[str, Any]) -> None:
     brief["place"] |= {"tides": [], "turn_back": None, "check_in": None}
     brief["night"]["rule"] = "day"
@@ -192,6 +197,7 @@ def _from_the_morning(brief: dict[str, Any]) -> None:
         (_sun_at_night, ["below-horizon"]),
         (_towards_the_sunset, ["sun-in-frame"]),
         (_no_sighting, ["no-sighting"]),
+        (_the_long_way, ["long-way"]),
         (_from_the_morning, ["long-shot"]),
     ],
     ids=lambda value: getattr(value, "__name__", None),

@@ -2,7 +2,7 @@
 // What breaks in rig, timing and picture, as message ids with arguments, worst first.
 
 import { swapEdges } from "./acts.js";
-import { axisOf, lensOf, placeInFrame, viewDeg } from "./aim.js";
+import { axisOf, lensOf, placeInFrame, viewDeg, wrapDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
 import { positionAt } from "./move.js";
 import { CHECKS } from "./outdoors.js";
@@ -12,6 +12,7 @@ import { msOf } from "./timing.js";
 import { besideLandmark } from "./waits.js";
 
 const SUN_SAMPLES = [48, 4000];
+const HALF_TURN_DEG = 180;
 const BISECTIONS = 16;
 const SKY_DEG_PER_MS = 15 / 3600000;
 const MINUTE_MS = 60000;
@@ -29,6 +30,7 @@ export function warnings(planned) {
     belowHorizon,
     sunInFrame,
     noSighting,
+    longWay,
     ...CHECKS,
     swapLost,
     endsLate,
@@ -155,6 +157,19 @@ function noSighting({ brief, settings }) {
   return brief.keyframes.flatMap(({ aim, sighting }, index) => {
     if (!aim || !("target" in aim) || sighting || besideLandmark(brief, settings[index]) !== null) return [];
     return [caution("mind", "no-sighting", { number: index + 1, target: aim.target })];
+  });
+}
+
+/** A pan given as a number goes where the number says, also the long way round. */
+function longWay({ brief, settings }) {
+  if (!("pan" in brief.rig.axes)) return [];
+  return settings.slice(1).flatMap((after, index) => {
+    const before = settings[index].axes.pan;
+    const turn = after.axes.pan - before;
+    if (Math.abs(turn) <= HALF_TURN_DEG || brief.keyframes[index + 1].aim !== null) return [];
+    const short = wrapDeg(turn);
+    const args = { number: index + 2, turn: Math.abs(turn), short: Math.abs(short), instead: before + short };
+    return [caution("mind", "long-way", args)];
   });
 }
 

@@ -14,6 +14,7 @@ import { frameAt } from "./timing.js";
 
 const TONES = 48;
 const USABLE = ["core usable", "core unusable"];
+const UNSEEN_BY_DAY = ["core rise", "core highest", "core set"];
 const CORE_SUN_DEG = -15;
 const CORE_LEAST_DEG = 10;
 const MOON_BY_DAY = 0.05;
@@ -33,9 +34,12 @@ export function foundEvents(night, timing) {
     .sort(inOrder);
 }
 
-/** The events in the window, and those that the shot hangs on, in order of time. */
+/** The events in the window that somebody could see, and those that the shot hangs on, in order of time. */
 export function windowEvents(night, timing, found, anchored) {
-  const inside = found.filter(([ms]) => timing.start_ms <= ms && ms < timing.end_ms);
+  const inside = found.filter(
+    ([ms, name]) =>
+      timing.start_ms <= ms && ms < timing.end_ms && (!UNSEEN_BY_DAY.includes(name) || starsOut(night, ms / 1000)),
+  );
   const each = new Map([...inside, ...anchored].map(([ms, name]) => [`${ms} ${name}`, [ms, name]]));
   return [...each.values()]
     .sort(inOrder)
