@@ -20,12 +20,12 @@ from fieldsheet.cards.sizes import CARD
 
 Sheet = Mapping[str, Any]
 
-FIGURES = ("view", "aim_error")
+FIGURES = ("shutter", "view", "aim_error")
 """Numbers of a shot that stand neither on the front nor beside the code."""
 
 _STOPPING = "stopping"
 _ESSENTIAL = (_STOPPING, "rolling", "ready")
-_WANTED = (*_ESSENTIAL, "swap", "minding", "sky", "figures", "notes", "way in")
+_WANTED = ("notes", *_ESSENTIAL, "swap", "minding", "sky", "figures", "way in")
 """What a first back is to hold, the most wanted first; for the essential ones strip and code make way."""
 
 _FRONT = -1

@@ -34,21 +34,22 @@ class Front:
 def front(sheet: Sheet, strips: Strips) -> Front:
     """One side, if it can be, with as much on it as fits.
 
-    The strip stands on it where the lowest drawing of it fits; then the blanks are high enough to write in,
-    and the deadlines stand there too; what is still free goes to the blanks.
+    The strip stands on it where the lowest drawing of it fits, also instead of where the targets stand when
+    they are set; then the blanks are high enough to write in, and the deadlines stand there too; what is
+    still free goes to the blanks.
     """
     airy, low = strips
     due = head.deadlines(sheet, CARD)
     roomy = [blank for blank in sizes.BLANKS if blank >= sizes.BLANK_ROOMY]
     ways = [
-        *product([due], [airy, low], roomy),
-        *product([[]], [airy, low], roomy),
-        *product([[]], [low], sizes.BLANKS),
-        *product([due, []], [None], sizes.BLANKS),
+        *product([due], [airy, low], roomy, [True]),
+        *product([[]], [airy, low], roomy, [True, False]),
+        *product([[]], [low], sizes.BLANKS, [True, False]),
+        *product([due, []], [None], sizes.BLANKS, [True]),
     ]
     pieces = _pieces(sheet)
-    for dues, strip, blank in ways:
-        groups = _groups(sheet, pieces, dues, strip, blank)
+    for dues, strip, blank, waits in ways:
+        groups = _groups(sheet, pieces, dues, strip, keys(sheet, CARD, blank, waits))
         left = CARD.height - height_of([piece for group in groups for piece in whole(group)])
         if left >= 0:
             return Front(_set(sheet, groups), strip is not None, dues == due, left)
@@ -60,7 +61,8 @@ def whole_front(sheet: Sheet, strips: Strips) -> Front:
     # Alone on a side behind the first, under the running line; as low as can be only where it has to be.
     high = CARD.height - head.running(sheet, CARD).height
     strip = next((strip for strip in strips if strip.height <= high), strips[-1])
-    groups = _groups(sheet, _pieces(sheet), head.deadlines(sheet, CARD), strip, sizes.BLANKS[-1])
+    rows = keys(sheet, CARD, sizes.BLANKS[-1])
+    groups = _groups(sheet, _pieces(sheet), head.deadlines(sheet, CARD), strip, rows)
     return Front(_set(sheet, groups), True, True, 0.0)
 
 
@@ -74,20 +76,22 @@ class _Pieces:
 
 
 def _pieces(sheet: Sheet) -> _Pieces:
+    # A rig that keys the gap shows no interval in its menu: the hand should know it all the same.
+    more = ("interval", "swap") if "gap" in sheet["program"] else ("swap",)
     return _Pieces(
         (head.header(sheet, CARD), *head.stop_bar(sheet)),
-        bands.program(sheet, CARD, ("swap",)),
-        bands.program(sheet, CARD, ("swap", *LATE)),
+        bands.program(sheet, CARD, more),
+        bands.program(sheet, CARD, (*more, *LATE)),
     )
 
 
 def _groups(
-    sheet: Sheet, pieces: _Pieces, due: Sequence[Piece], strip: Piece | None, blank: float
+    sheet: Sheet, pieces: _Pieces, due: Sequence[Piece], strip: Piece | None, rows: Sequence[Group]
 ) -> list[Group]:
     # The header and what belongs to it stay on one side.
     top = Group(None, None, (*pieces.top, *due))
     below = (pieces.program, strip) if strip else (pieces.program_alone,)
-    return [top, *keys(sheet, CARD, blank), *(single(piece) for piece in below)]
+    return [top, *rows, *(single(piece) for piece in below)]
 
 
 def _set(sheet: Sheet, groups: Sequence[Group]) -> list[Side]:

@@ -36,8 +36,11 @@ def _header_at(sheet: Sheet, paper: Paper, zero: float, numbered: bool) -> Piece
     left += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
     rail = lines(sheet["rail"], zero, sizes.SMALL_PT) if sheet["rail"] else 0
     right = sizes.ZERO_LINE + (rail + numbered) * sizes.SMALL_LINE
-    data = {"lines": words, "room": room, "zero": zero, "numbered": numbered}
-    return Piece("header", data, max(left, right, sizes.LETTER) + sizes.HEADER_GAP)
+    high = max(left, right, sizes.LETTER)
+    # What the zero is sighted on stands in the checklist too; here only where it costs no line.
+    sighted = right + lines(sheet["zero_sighting"], zero, sizes.SMALL_PT) * sizes.SMALL_LINE <= high
+    data = {"lines": words, "room": room, "zero": zero, "numbered": numbered, "sighted": sighted}
+    return Piece("header", data, high + sizes.HEADER_GAP)
 
 
 def stop_bar(sheet: Sheet) -> list[Piece]:

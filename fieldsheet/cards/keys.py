@@ -57,8 +57,11 @@ def note_has_room(sheet: Sheet, paper: Paper) -> bool:
     return _note_lines(sheet, wide) > 1 and number <= paper.width - wide.words
 
 
-def keys(sheet: Sheet, paper: Paper, blank: float) -> list[Group]:
-    """The keyframes, each with blanks `blank` mm high, under the note that says which to set first."""
+def keys(sheet: Sheet, paper: Paper, blank: float, waits: bool = True) -> list[Group]:
+    """The keyframes, each with blanks `blank` mm high, under the note that says which to set first.
+
+    `waits`: with where the target stands when the keyframe is set.
+    """
     wide = columns(sheet, paper)
     note = sheet["set_note"]
     if not sheet["keyframes"]:
@@ -66,8 +69,12 @@ def keys(sheet: Sheet, paper: Paper, blank: float) -> list[Group]:
         return [Group(None, None, (Piece("words", note, high),))] if note else []
     deep = sizes.KEYS_HEAD + (_note_lines(sheet, wide) - 1) * sizes.SMALL_LINE
     heading = Piece("keys_head", wide, deep)
-    rows = tuple(_key(sheet["keyframes"][n], wide, blank, paper) for n in sheet["set_order"])
+    rows = tuple(_key(_said(sheet["keyframes"][n], waits), wide, blank, paper) for n in sheet["set_order"])
     return [Group(heading, heading, rows)]
+
+
+def _said(key: Mapping[str, Any], waits: bool) -> Mapping[str, Any]:
+    return key if waits else {**key, "waits": ""}
 
 
 def _note_lines(sheet: Sheet, wide: Columns) -> int:

@@ -17,7 +17,7 @@ from fieldsheet.cards.sizes import SHEET
 
 Sheet = Mapping[str, Any]
 
-MORE = ("swap", "lost", "duration", "clip", "largest_step", "slack", "view", "aim_error")
+MORE = ("swap", "lost", "shutter", "duration", "clip", "largest_step", "slack", "view", "aim_error")
 
 
 def large_sides(sheet: Sheet, address: str) -> list[Side]:
@@ -28,12 +28,12 @@ def large_sides(sheet: Sheet, address: str) -> list[Side]:
     running = head.running(sheet, SHEET)
     stacks = stacked(list(_stack(sheet)), SHEET, running)
     code = link(sheet, address, SHEET, ())
-    left = SHEET.height - height_of(stacks[-1]) - sizes.SECTION_GAP
+    left = max(0.0, SHEET.height - height_of(stacks[-1]) - sizes.SECTION_GAP)
     further = SHEET.height - running.height
     coded = 0 if left >= code.height else 1
 
     def room(column: int) -> float:
-        high = further if column > 1 else max(0.0, left)
+        high = further if column > 1 else left
         return high - (code.height if column == 2 * coded + 1 else 0.0)
 
     columns = flow(list(_columns(sheet)), room, 2, coded + 1)

@@ -13,10 +13,10 @@ def looks(shot: Shot) -> Iterator[Row]:
     """A lens that no axis turns is turned, and tilted, by hand; on a stand it is locked once it is framed."""
     tilt = {"tilt": shot.brief["tilt_deg"]} if shot.tilted else {}
     if not shot.has("pan"):
-        yield _sun()
+        yield from sun(shot)
         yield _towards(shot, _look(shot), **tilt)
     elif tilt:
-        yield must("tilt-by-hand", **tilt)
+        yield also("tilt-by-hand", **tilt)
 
 
 def _look(shot: Shot) -> str:
@@ -28,22 +28,22 @@ def _look(shot: Shot) -> str:
 def zeros(shot: Shot) -> Iterator[Row]:
     """The zero of every axis that the rig has."""
     if shot.has("pan"):
-        yield _sun()
         yield _towards(shot, "zero" if shot.has("tilt") else "zero-pan")
     elif shot.has("tilt"):
         yield also("zero-tilt")
     if shot.rail:
-        yield must("zero-slide", home=home_of(shot.rail))
+        yield also("zero-slide", home=home_of(shot.rail))
 
 
-def _sun() -> Row:
-    """Before the first look through the lens; another night may bring the sun into any frame."""
-    return must("sun", note="eyes")
+def sun(shot: Shot) -> Iterator[Row]:
+    """Before the lens is turned, by hand or by a drive: another night may bring it into any frame."""
+    if not shot.dark:
+        yield must("sun", note="eyes")
 
 
 def _towards(shot: Shot, rule: str, **args: Any) -> Row:
     """By its sighting, or else by a compass."""
     bearing, sighting = shot.brief["zero_bearing_deg"], shot.brief["zero_sighting"]
     if sighting:
-        return must(rule, note="sighting", bearing=bearing, sighting=sighting, **args)
-    return must(rule, note="compass", bearing=bearing, **args)
+        return also(rule, note="sighting", bearing=bearing, sighting=sighting, **args)
+    return also(rule, note="compass", bearing=bearing, **args)

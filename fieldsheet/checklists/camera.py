@@ -1,7 +1,7 @@
 """The camera: everything that makes flicker, gaps, stray light or soft frames, off.
 
-Common practice, no source.  The cap comes off later, in "ready": while the head is aimed the sun may be near
-the lens.
+Common practice, no source.  Dust frame, focus and framing need the screen and a clear lens: what is covered
+for the run is covered in "ready".
 """
 
 from __future__ import annotations
@@ -13,18 +13,15 @@ from .shot import Shot
 
 
 def camera(shot: Shot) -> Iterator[Row]:
-    """Menus first, then what is taped and taken off, focus last: after it only keyframes touch the head."""
+    """Menus first, then the lens, focus last: after it only keyframes touch the head."""
     yield must("card")
     yield also("clock", blank="seconds")
     yield must("exposure-" + shot.words["shutter_by"], note="fixed")
-    yield must("drive-" + shot.rig["trigger"], note="which")
-    yield must("stabiliser", note="corrections")
-    yield must("noise", note="gap")
+    yield also("frame-1", blank="exposure")
+    yield also("drive-" + shot.rig["trigger"], note="which")
+    yield also("stabiliser", note="corrections")
+    yield also("noise", note="gap")
     if shot.words["switch_off"]:
-        yield must("off", what=", ".join(shot.words["switch_off"]))
-    if shot.words["viewfinder"] == "optical":
-        yield must("viewfinder", note="lamps")
-    else:
-        yield also("lamps")
-    yield must("strap", note="dust")
-    yield must("focus", note="where")
+        yield also("off", what=", ".join(shot.words["switch_off"]))
+    yield also("strap", note="dust")
+    yield also("focus", note="where")

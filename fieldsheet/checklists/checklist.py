@@ -9,6 +9,7 @@ order allows (rule 10), each at a natural pause, and whether it is read first or
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 from typing import Any
 
 from .cables import cables
@@ -47,8 +48,8 @@ SECTIONS: dict[str, Section] = {
 }
 CONFIRMED = {"ready"}
 """Done from memory, then confirmed; everything else is read, then done (Gawande 2009: state which)."""
-COMPLETED = {"ready", "swap", "wrap"}
-"""Sections whose last item is the completion call: house items come before it."""
+COMPLETED = {"rig", "ready", "swap", "wrap"}
+"""Sections whose last item is the completion call, or the load: house items come before it."""
 
 
 def checklist(brief: dict[str, Any], plan: dict[str, Any]) -> list[dict[str, Any]]:
@@ -59,34 +60,47 @@ def checklist(brief: dict[str, Any], plan: dict[str, Any]) -> list[dict[str, Any
     every night of a brief.
     """
     shot = shot_of(brief, plan)
-    return [part for name in SECTIONS for part in _parts(name, shot, _items(name, shot))]
+    return [part for name in SECTIONS for part in _parts(name, shot, _rows(name, shot))]
 
 
-def _items(name: str, shot: Shot) -> list[dict[str, Any]]:
+def _rows(name: str, shot: Shot) -> list[Row]:
     """The section's own rows and the house's, each once."""
     rows = list(SECTIONS[name](shot))
     if rows or name != "swap":
         written = [house(item) for item in shot.words["house"] if item["section"] == name]
         end = len(rows) - (name in COMPLETED)
         rows[end:end] = written
-    items = {item["id"]: item for item in (row.item(name) for row in reversed(rows))}
-    return list(items.values())[::-1]
+    return list({(row.rule, *row.subject): row for row in rows}.values())
 
 
-def _parts(name: str, shot: Shot, items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
-    """The section in parts as even as can be, of at most MOST_ITEMS."""
-    count = -(-len(items) // MOST_ITEMS)
-    edges = [len(items) * part // count for part in range(count + 1)] if count else []
-    for part, (first, end) in enumerate(zip(edges, edges[1:], strict=False), start=1):
+def _parts(name: str, shot: Shot, rows: list[Row]) -> Iterator[dict[str, Any]]:
+    """The section in parts, cut where a hand may rest."""
+    edges = _edges([row.tied for row in rows])
+    for part, (first, end) in enumerate(pairwise(edges), start=1):
         yield {
             "name": name,
             "title": _title(name, shot.kind),
             "manner": "manner.do-confirm" if name in CONFIRMED else "manner.read-do",
             "role": shot.words["roles"].get(name),
             "part": part,
-            "parts": count,
-            "items": items[first:end],
+            "parts": len(edges) - 1,
+            "items": [row.item(name) for row in rows[first:end]],
         }
+
+
+def _edges(tied: list[bool]) -> list[int]:
+    """Where parts begin, and where the last one ends: as few as can be, of at most MOST_ITEMS, then as even.
+
+    No part begins with a tied item, unless more than MOST_ITEMS are tied to each other.
+    """
+    best: list[tuple[int, int, int, list[int]]] = [(0, 0, 0, [0])]
+    for end in range(1, len(tied) + 1):
+        ways = []
+        for first in range(max(0, end - MOST_ITEMS), end):
+            torn, count, squares, edges = best[first]
+            ways.append((torn + tied[first], count + 1, squares + (end - first) ** 2, [*edges, end]))
+        best.append(min(ways))
+    return best[-1][3]
 
 
 def _title(name: str, kind: str) -> str:

@@ -8,7 +8,8 @@ from typing import Any
 from .row import Row, also, must
 from .shot import Shot
 
-WEIGHTY = ("interval", "gap", "frames", "dwell")
+WEIGHTY = ("interval", "gap", "frames")
+"""What five real frames do not show to be wrong."""
 
 
 def keyframes(shot: Shot) -> Iterator[Row]:
@@ -19,7 +20,6 @@ def keyframes(shot: Shot) -> Iterator[Row]:
         # One keyframe at most: nothing to come back to.
         yield must("stood", value="keyframes.0.line", blank="as-set")
     else:
-        yield also("approach", note="backlash")
         yield from (_stored(shot.plan["keyframes"][number - 1]) for number in shot.plan["move"]["set_order"])
 
 
@@ -41,14 +41,23 @@ def _framed(shot: Shot) -> Row:
 
 
 def program(shot: Shot) -> Iterator[Row]:
-    """The rig's own menu in its order, each line with the number to key in."""
-    for name in shot.rig["program_order"]:
-        if not _asked(shot, name):
-            continue
-        named = "gap" if name == "interval" and shot.rig["interval_means"] == "gap" else name
-        rule = "interval-camera" if named == "interval" and shot.rig["trigger"] == "camera" else named
-        note = "covers" if name == "dwell" else None
-        yield (must if named in WEIGHTY else also)(rule, note=note, value="numbers." + named)
+    """Each line with the number to key in: the rig's own menu in its order, then the camera's own timer.
+
+    Where both are keyed, each line names its device; a rig that fires nothing and stays put is not keyed.
+    """
+    two = shot.rig["trigger"] == "camera"
+    for name in shot.rig["program_order"] if shot.moves or not two else ():
+        if _asked(shot, name):
+            yield _keyed(shot, name, "-rig" if two else "")
+    if two:
+        yield must("interval-camera", value="numbers.interval")
+        yield must("frames-camera", value="numbers.frames")
+
+
+def _keyed(shot: Shot, name: str, device: str) -> Row:
+    named = "gap" if name == "interval" and shot.rig["interval_means"] == "gap" else name
+    weight = must if named in WEIGHTY else also
+    return weight(named + device, note="covers" if name == "dwell" else None, value="numbers." + named)
 
 
 def _asked(shot: Shot, name: str) -> bool:

@@ -12,26 +12,34 @@ from typing import Any
 from .row import Row, also, house, must
 from .shot import STEEP_DEG, Shot
 
+BARE: dict[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
+    "rail": (("rail", ("rail",)), ("carriage", ("carriage",)), ("feet", ("feet", "foot"))),
+    "head": (("feet", ("feet", "foot")),),
+    "still": (("stand", ("",)),),
+}
+"""What stands there but for its joints: a part, and the words of a joint's name that make it idle."""
+
 
 def pack(shot: Shot) -> Iterator[Row]:
     """The packing list: the rig by its letter, power, remote, camera, and what everybody forgets."""
     rig, letter = shot.rig["id"], shot.rig["letter"]
     several = "letter" if shot.words["other_letters"] else None
-    yield also("pack-" + shot.kind, rig, note=several, letter=letter)
-    if shot.words["joints"]:
-        names = ", ".join(joint["name"] for joint in shot.words["joints"])
-        yield must("pack-joints", rig, letter=letter, names=names)
+    yield must("pack-rig", rig, note=several, letter=letter, names=", ".join(_parts(shot)))
     if shot.incline_deg:
-        yield must("pack-stop", rig, letter=letter)
+        yield also("pack-stop", rig, letter=letter)
     if shot.incline_deg > STEEP_DEG:
-        yield must("pack-tether", rig, letter=letter)
+        yield also("pack-tether", rig, letter=letter)
     for cable in shot.words["cables"]:
         yield _lead(shot, cable)
     yield from _power(shot)
     if shot.remote:
-        yield must("pack-remote", rig, letter=letter, kind=shot.remote["kind"])
-    yield from _camera(shot)
-    yield also("pack-lamp")
+        yield also("pack-remote", rig, letter=letter, kind=shot.remote["kind"])
+    camera = shot.camera
+    yield must("pack-camera", camera["id"], note="note", title=camera["title"], focal=camera["focal_mm"])
+    yield must("pack-lamp")
+    yield also("pack-phone")
+    if shot.words["permit"]:
+        yield also("pack-permit", shot.words["permit"], permit=shot.words["permit"])
     for text in shot.words["pack"]:
         yield also("pack-extra", text, text=text)
 
@@ -42,18 +50,27 @@ def pieces(shot: Shot) -> int:
     return len({(row.rule, row.subject) for row in [*pack(shot), *written]})
 
 
+def _parts(shot: Shot) -> list[str]:
+    """What stands there, a thing once: a joint may bring the carriage, a foot or the whole stand."""
+    joints = [joint["name"] for joint in shot.words["joints"]]
+    bare = [
+        part for part, words in BARE[shot.kind] if not any(word in name for name in joints for word in words)
+    ]
+    return [*bare, *joints]
+
+
 def _lead(shot: Shot, cable: dict[str, Any]) -> Row:
     """A lead; the one to the camera is another for another camera."""
     rig, letter, name = shot.rig["id"], shot.rig["letter"], cable["name"]
     subject = (rig, name, cable["from"], cable["to"])
     if cable["fits"] != "camera":
         ends = {"start": cable["from"], "end": cable["to"]}
-        return must("pack-lead", *subject, note="note", letter=letter, name=name, **ends)
+        return also("pack-lead", *subject, note="note", letter=letter, name=name, **ends)
     args = {"letter": letter, "name": name, "camera": shot.camera["title"]}
     plug = shot.words["remote_plug"]
     if plug:
-        return must("pack-camera-lead", *subject, shot.camera["id"], note="note", plug=plug, **args)
-    return must("pack-camera-lead", *subject, shot.camera["id"], **args)
+        return also("pack-camera-lead", *subject, shot.camera["id"], note="note", plug=plug, **args)
+    return also("pack-camera-lead", *subject, shot.camera["id"], **args)
 
 
 def _power(shot: Shot) -> Iterator[Row]:
@@ -69,10 +86,4 @@ def _power(shot: Shot) -> Iterator[Row]:
     else:
         yield must("pack-supply", rig, letter=letter, supply=shot.power["supply"])
     if shot.power["isolating_lead"]:
-        yield must("pack-isolating", rig, letter=letter)
-
-
-def _camera(shot: Shot) -> Iterator[Row]:
-    camera = shot.camera
-    yield also("pack-camera", camera["id"], note="note", title=camera["title"], focal=camera["focal_mm"])
-    yield must("pack-cards")
+        yield also("pack-isolating", rig, letter=letter)

@@ -14,15 +14,18 @@ from .words import WORDS
 
 
 def power(shot: Shot) -> Iterator[Row]:
-    """The pack that the run begins with in and held; nothing is switched on yet.
+    """The pack that the run begins with, plugged in and held; nothing is switched on yet.
 
     How two packs are changed is said once: in the swap where one is planned, else here.
     """
     if not shot.power:
         return
-    yield also("supply", note="alone", supply=shot.power["supply"])
-    for one in shot.power["packs"][:1]:
-        yield must("pack-held", one["name"], one["seat"], note="seat", name=one["name"], seat=one["seat"])
+    supply, packs = shot.power["supply"], shot.power["packs"][:1]
+    for one in packs:
+        yield must("plug-pack", note="off", supply=supply, name=one["name"])
+        yield also("pack-held", one["name"], one["seat"], note="seat", name=one["name"], seat=one["seat"])
+    if not packs:
+        yield must("plug", note="off", supply=supply)
     if shot.spares and not shot.brief["swap"]:
         yield must("join" if shot.power["isolating_lead"] else "never-join", note="makers")
 
@@ -40,9 +43,16 @@ def swap(shot: Shot) -> Iterator[Row]:
     isolating = bool(shot.power and shot.power["isolating_lead"])
     yield must("swap-joined" if isolating else "swap-apart", note="makers")
     if shot.drives:
-        kept = shot.words["position_after_power_loss"] or "unknown"
-        yield must("position-" + kept, when=WORDS["when.slipped" if isolating else "when.off"])
-    yield must("swapped", blank="frame")
+        yield _after_loss(shot, WORDS["when.slipped" if isolating else "when.off"])
+    yield also("swapped", blank="frame")
+
+
+def _after_loss(shot: Shot, when: str) -> Row:
+    """A rig that forgot where it stands may run into its end, by a tilted remote too."""
+    kept = shot.words["position_after_power_loss"] or "unknown"
+    if kept == "kept":
+        return also("position-kept", when=when)
+    return must("position-" + kept, note="hung" if shot.tilts else None, when=when)
 
 
 def _within(shot: Shot) -> Row:
@@ -50,5 +60,5 @@ def _within(shot: Shot) -> Row:
     letter = shot.rig["letter"]
     if shot.spares:
         name = shot.spares[0]["name"]
-        return must("swap-to", note="fresh", value="numbers.swap", name=name, letter=letter)
-    return must("swap-within", note="fresh", value="numbers.swap", letter=letter)
+        return also("swap-to", note="fresh", value="numbers.swap", name=name, letter=letter)
+    return also("swap-within", note="fresh", value="numbers.swap", letter=letter)

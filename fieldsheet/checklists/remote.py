@@ -8,26 +8,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from .aimed import zeros
-from .row import Row, must
+from .aimed import sun, zeros
+from .row import Row, also, must, tied
 from .shot import Shot
 from .words import WORDS
 
 
 def remote(shot: Shot) -> Iterator[Row]:
-    """Hang, hands off, power on, jog, full travel, level, zeros."""
-    if shot.remote and shot.remote["steers_by_tilt"]:
+    """Hang, cap, hands off, power on, jog, full travel, level, zeros, and how marks are come to."""
+    if shot.tilts:
         yield must("remote-hangs", note="tilts")
+    if shot.has("pan"):
+        yield from sun(shot)
     if shot.drives:
         yield must("clear-" + shot.kind, note="stop")
     yield from _power_on(shot)
     if not shot.drives:
         return
-    yield must("jog-right" if shot.sideways else "jog-up", note="behind")
+    yield also("jog-right" if shot.sideways else "jog-up", note="behind")
     axes = ", ".join(WORDS["range." + axis] for axis in shot.rig["axes"])
     yield must("travel-" + shot.kind, note="cold", axes=axes)
     yield from _level(shot)
     yield from zeros(shot)
+    if shot.moves:
+        yield also("approach", note="backlash")
 
 
 def _power_on(shot: Shot) -> Iterator[Row]:
@@ -36,26 +40,26 @@ def _power_on(shot: Shot) -> Iterator[Row]:
     if shot.power:
         yield must("power-on" + pairing[0], note=pairing[1], **pairing[2])
         if shot.incline_deg:
-            yield must("holds", note="sinks")
+            yield tied(must("holds", note="sinks"))
         if shot.power["sleeps"]:
-            yield must("stays-on")
+            yield also("stays-on")
     elif pairing[0]:
         yield must("joined" + pairing[0], note=pairing[1], **pairing[2])
 
 
 def _pairing(shot: Shot) -> tuple[str, str | None, dict[str, str]]:
     """End of the rule, note, arguments: one remote at a time, with every other rig off."""
-    pair, others = shot.remote["pair"] if shot.remote else None, shot.words["other_letters"]
+    pair = shot.remote["pair"] if shot.remote else None
     if pair is None:
         return "", None, {}
-    if others:
-        return "-alone", "pair", {"pair": pair, "letter": shot.rig["letter"], "others": ", ".join(others)}
+    if shot.words["other_letters"]:
+        return "-alone", "pair", {"pair": pair, "letter": shot.rig["letter"]}
     return "-remote", "pair", {"pair": pair}
 
 
 def _level(shot: Shot) -> Iterator[Row]:
     """Carriage to the middle and to both ends, and two pans, as far as the rig has them."""
     if shot.has("slide"):
-        yield must("holds-level-turned" if shot.has("pan") else "holds-level", note="first")
+        yield also("holds-level-turned" if shot.has("pan") else "holds-level", note="first")
     elif shot.has("pan"):
-        yield must("holds-level-head", note="first")
+        yield also("holds-level-head", note="first")

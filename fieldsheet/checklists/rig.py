@@ -1,8 +1,8 @@
 """How the rig is built and made level.
 
-Common practice, no source: stamp the feet in, load the payload, wait on sand or snow, then level; lock after
-seat.  Safety stands where the hand is about to do the thing, and defers to local rules and the makers'
-instructions.
+Common practice, no source: stamp the feet in, seat and lock, hold what could run down, load the payload, wait
+on sand or snow, then level.  Safety stands where the hand is about to do the thing, and defers to local rules
+and the makers' instructions.
 """
 
 from __future__ import annotations
@@ -11,34 +11,55 @@ from collections.abc import Iterator
 from typing import Any
 
 from .aimed import looks
-from .row import Row, must
+from .row import Row, also, must, tied
 from .shot import STEEP_DEG, Shot, home_of
 
 
 def rig(shot: Shot) -> Iterator[Row]:
     """From bare ground to the loaded head; what may hurt comes first (Degani & Wiener 1990, rule 10)."""
     for hazard in shot.words["hazards"]:
-        yield must("hazard", hazard, hazard=hazard)
+        yield also("hazard", hazard, hazard=hazard)
     if shot.brief["night"]["rule"] == "night":
         yield must("way", note="cold")
     if shot.rail:
         yield _rail(shot.rail)
-    yield must(_footing(shot), note="tip")
-    if shot.incline_deg:
-        yield must("end-stop")
-    if shot.incline_deg > STEEP_DEG:
-        yield must("tether", note="makers")
+    # Feet carry a rail that lies; what stands or is clamped can be pushed only once it is put together.
+    lies = shot.kind == "rail" and not shot.upright
+    if lies:
+        yield must("feet", note="tip")
     for joint in shot.words["joints"]:
         yield must("joint", joint["name"], joint["seat"], note="lock", **_part(joint))
     if shot.incline_deg:
-        yield must("carriage", note="falls")
+        yield from _held(shot)
+    if not lies:
+        yield _pushed(shot)
+    if shot.incline_deg > STEEP_DEG:
+        yield _tether(shot)
     yield _payload(shot)
 
 
-def _footing(shot: Shot) -> str:
-    if shot.kind == "still":
-        return "stand"
-    return "fixed" if shot.upright else "feet"
+def _pushed(shot: Shot) -> Row:
+    """Joints that are locked hold an upright rail; without them this alone does."""
+    if not shot.upright:
+        return must("stand-" + shot.kind, note="tip")
+    return (also if shot.words["joints"] else must)("fixed", note="tip")
+
+
+def _held(shot: Shot) -> Iterator[Row]:
+    """In one breath with the carriage's own seat: until power holds it, nothing else does."""
+    joints = shot.words["joints"]
+    # Where a joint says what it lets go, its own lock carries the weight.
+    weight = also if any(joint["release"] for joint in joints) else must
+    held = weight("carriage", note="falls")
+    yield tied(held) if joints else held
+    yield tied(also("end-stop"))
+
+
+def _tether(shot: Shot) -> Row:
+    payload = shot.brief["rail"]["payload_kg"]
+    if payload is None:
+        return must("tether", note="makers")
+    return must("tether", note="weighed", payload=payload)
 
 
 def _part(joint: dict[str, Any]) -> dict[str, str]:
@@ -55,16 +76,14 @@ def _rail(rail: dict[str, Any]) -> Row:
     if rule == "rail-incline":
         args["incline"] = abs(rail["incline_deg"])
     if rail["motor_end"]:
-        return must(rule, note="motor", motor=rail["motor_end"].upper(), **args)
-    return must(rule, note=None if rule == "rail-upright" else "behind", **args)
+        return also(rule, note="motor", motor=rail["motor_end"].upper(), **args)
+    return also(rule, note=None if rule == "rail-upright" else "behind", **args)
 
 
 def _payload(shot: Shot) -> Row:
-    if not shot.rail:
-        return must("payload", note="ground")
-    if shot.rail["payload_kg"] is None:
-        return must("payload-rail", note="ground")
-    return must("payload-weighed", note="ground", payload=shot.rail["payload_kg"])
+    """The last thing on, for the level is taken under it."""
+    where = "incline" if shot.incline_deg else shot.kind
+    return must("payload-" + where, note="load")
 
 
 def level(shot: Shot) -> Iterator[Row]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 
@@ -12,7 +12,8 @@ class Row:
     """A rule (message "item.RULE") about a subject; `note` is the last part of the note's message id.
 
     `value` is a dotted path into the Sheet, `blank` the last part of the id of what stands after a write-in
-    line; `args` hold exactly what the message and its note name.
+    line; `args` hold exactly what the message and its note name.  A tied row never starts a part: no pause
+    comes between it and the row before.
     """
 
     rule: str
@@ -23,6 +24,7 @@ class Row:
     blank: str | None
     role: str | None
     args: dict[str, Any]
+    tied: bool = False
 
     def item(self, section: str) -> dict[str, Any]:
         """The row as JSON; its id stays the same for the same section, rule and subject, on any night."""
@@ -62,6 +64,11 @@ def also(
 ) -> Row:
     """A row that is worth doing and carries less weight."""
     return Row(rule, subject, False, note, value, blank, None, args)
+
+
+def tied(row: Row) -> Row:
+    """The row, in one breath with the one before."""
+    return replace(row, tied=True)
 
 
 def house(written: dict[str, Any]) -> Row:

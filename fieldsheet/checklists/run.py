@@ -8,20 +8,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .pack import pieces
-from .row import Row, also, must
+from .row import Row, also, must, tied
 from .shot import Shot
 
 
 def ready(shot: Shot) -> Iterator[Row]:
-    """Look, five real frames, back to frame 1; the file number is read after the test frames took theirs."""
-    yield must("bubble", note="void" if shot.moves else None)
-    yield must("cap")
-    yield also("focus-again")
+    """Look, five real frames, back to frame 1; the file number is read after the test frames took theirs.
+
+    Seven at most, so that they stay one part.  Battery and cap come before the frames that prove them, the
+    covers after the frames were seen.
+    """
+    yield must("look-again", note="void" if shot.moves else "tape")
+    yield must("battery", note="nudge")
     yield must("test-" + (shot.rig["motion"] if shot.moves else "none"))
     if shot.moves:
         yield _back(shot.words["back_to_start"])
+    yield also("covered-optical" if shot.words["viewfinder"] == "optical" else "covered")
     yield also("file", note="roll", blank="file", roll=shot.words["file_roll"])
-    yield must("first-frame", value="numbers.first_frame")
+    both = shot.moves and shot.rig["trigger"] == "camera"
+    yield must("both-started" if both else "first-frame", value="numbers.first_frame", blank="time")
 
 
 def _back(how: str | None) -> Row:
@@ -38,26 +43,48 @@ def rolling(shot: Shot) -> Iterator[Row]:
     Service); local rules come first.
     """
     if shot.remote:
-        yield must("remote-off", note="fired")
-    yield must("count-" + shot.rig["trigger"], note="gap")
+        yield also("remote-off", note="fired")
+    yield also("count-" + shot.rig["trigger"], note="gap")
     yield must("thunder", note="back")
 
 
 def wrap(shot: Shot) -> Iterator[Row]:
     """Off in the order that lets nothing fall, then nothing left behind, then somebody told."""
-    yield must("last-frame", value="numbers.last_closes")
-    if shot.incline_deg:
-        yield must("hand-under", note="falls")
-    yield also("cap-power-off" if shot.power else "cap-on")
-    for joint in reversed(shot.words["joints"]):
-        if joint["release"]:
-            subject = (joint["name"], joint["seat"])
-            yield must("release", *subject, note="then", name=joint["name"], release=joint["release"])
-    yield must("cards-out")
-    yield must("pieces", note="ground", count=pieces(shot))
+    yield also("last-frame", value="numbers.last_closes")
+    yield from _down(shot)
+    yield from _apart(shot)
+    yield also("cards-out")
+    yield also("pieces", note="ground", count=pieces(shot))
     yield _out(shot)
+
+
+def _down(shot: Shot) -> Iterator[Row]:
+    """A carriage that the run left high is driven down and locked, before anything lets it go."""
+    if shot.incline_deg:
+        last = len(shot.brief["keyframes"])
+        stands = f"keyframes.{last - 1}.line"
+        yield must("down", note="hung" if shot.tilts else "below", value=stands, number=last)
+
+
+def _apart(shot: Shot) -> Iterator[Row]:
+    """The camera comes off while power still holds what carries it."""
+    loose = [joint for joint in shot.words["joints"] if joint["release"]]
+    if not loose and not shot.incline_deg:
+        yield also("cap-power-off" if shot.power else "cap-on")
+        return
+    note = "power" if shot.power else "hands"
+    # At the end stop and locked, it cannot fall; an arm drops with whatever is on it.
+    yield tied(also("camera-off", note=note)) if shot.incline_deg else must("camera-off", note=note)
+    if shot.power:
+        yield tied(also("power-off"))
+    # A stand may be clamped above people, and no power holds it.
+    weight = must if shot.kind == "still" else also
+    for joint in reversed(loose):
+        subject = (joint["name"], joint["seat"])
+        args = {"name": joint["name"], "release": joint["release"]}
+        yield tied(weight("release", *subject, note="then", **args))
 
 
 def _out(shot: Shot) -> Row:
     check_in = shot.brief["place"]["check_in"]
-    return must("out", who=check_in["with"]) if check_in else must("out-with", blank="who")
+    return also("out", who=check_in["with"]) if check_in else also("out-with", blank="who")

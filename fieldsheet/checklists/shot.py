@@ -5,10 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from fieldsheet.plan.schedule import SHARES
+
 STEEP_DEG = 30.0
 """A rail steeper than this wants a tether and the maker's load figure (common practice, no source)."""
 UPRIGHT_DEG = 60.0
 """A rail steeper than this has a low and a high end, no left and right (common practice, no source)."""
+
+DEPTHS_DEG = {"civil dusk": 6.0, "nautical dusk": 12.0, "astronomical dusk": 18.0, "core usable": 15.0}
+"""How deep the sun stands at least at these events."""
+SUNSET_DEG = 0.85
+"""How deep the sun's centre stands when its upper edge sets: 16' and 34' of refraction (USNO)."""
+LEVEL_SHARE = dict(SHARES)["level"]
+"""The share of the set-up that is left when the rig is level; only then is it driven."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +63,24 @@ class Shot:
     def spares(self) -> list[dict[str, Any]]:
         """The packs after the one that the run begins with."""
         return self.power["packs"][1:] if self.power else []
+
+    @property
+    def tilts(self) -> bool:
+        """Whether the remote drives whenever it is tipped."""
+        return bool(self.remote and self.remote["steers_by_tilt"])
+
+    @property
+    def dark(self) -> bool:
+        """Whether the sun is down, on any night, from the moment that the rig can first be driven.
+
+        It sinks by at most 15 degrees an hour: so long before dusk it was still above the dusk's own depth.
+        """
+        start = self.brief["start"]
+        depth_deg = DEPTHS_DEG.get(start.get("event"))
+        if depth_deg is None:
+            return False
+        lead_s = LEVEL_SHARE * self.brief["setup_ms"] / 1000 - start["offset_s"]
+        return bool(lead_s <= (depth_deg - SUNSET_DEG) / 15.0 * 3600.0)
 
     @property
     def upright(self) -> bool:

@@ -43,7 +43,7 @@ def found_events(night: Night, timing: Timing) -> Found:
 def window_events(
     night: Night, timing: Timing, found: Found, anchored: Sequence[tuple[int, str]]
 ) -> list[dict[str, Any]]:
-    """The events in the window that somebody could see, and those that the shot hangs on, in order of time."""
+    """The events in the window that can be seen, and those that the shot hangs on, in order of time."""
     inside = {
         (ms, name)
         for ms, name in found

@@ -6,6 +6,8 @@ import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from ..sky.pack import read_pack
+from ..sky.sky import Sky
 from ..templates import templates
 from .compose import Catalog, pages_of, tide_files
 from .entries import SiteShot, entries_of
@@ -38,15 +40,16 @@ def build_site(
     """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
 
     shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are read from the plan.
-    packs: year -> sky pack.  cards, sheets: shot id -> PDF, small cards and a whole page; combined: all cards
-    as one PDF.  What is not given gets no link.  clashes: date of a night -> what collides in it, in words.
-    The same arguments give the same bytes; nothing else is read but the package's own templates, tables and
-    fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan or sheet lacks, ValueError
-    for a number that JSON does not know.
+    packs: year -> sky pack; they reach every night.  cards, sheets: shot id -> PDF, small cards and a whole
+    page; combined: all cards as one PDF.  What is not given gets no link.  clashes: date of a night -> what
+    collides in it, in words.  The same arguments give the same bytes; nothing else is read but the package's
+    own templates, tables and fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan
+    or sheet lacks, ValueError for a number that JSON does not know.
     """
     cards, sheets = cards or {}, sheets or {}
     folder = templates()
     entries = entries_of(shots, cards, sheets)
+    sky = Sky([read_pack(data) for data in packs.values()])
     catalog = Catalog(catalog_title, catalog_id, combined is not None)
     files = {
         **_app(folder / "app"),
@@ -57,7 +60,7 @@ def build_site(
         **{f"sheets/{shot_id}.pdf": data for shot_id, data in sheets.items()},
         **({COMBINED: combined} if combined is not None else {}),
         **tide_files(entries),
-        **pages_of(folder, catalog, entries, sorted(packs), clashes or {}),
+        **pages_of(folder, catalog, entries, sorted(packs), clashes or {}, sky),
         "site.webmanifest": _manifest(catalog_title, catalog_id),
         "_headers": _headers(),
     }

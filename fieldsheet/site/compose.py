@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
 
+from ..checklists.words import WORDS as CHECKLIST_WORDS
+from ..sky.sky import Sky
 from .entries import Entry, NightOf, nights_of
 from .kit import kit_of
 from .night import night_view
@@ -28,8 +30,9 @@ def pages_of(
     entries: Sequence[Entry],
     pack_years: Sequence[int],
     clashes: Mapping[str, Sequence[str]],
+    sky: Sky,
 ) -> dict[str, bytes]:
-    """Path -> page. `clashes`: date of a night -> what collides in it, in words."""
+    """Path -> page. `clashes`: date of a night -> what collides in it, in words; `sky` reaches all nights."""
     jinja = environment(folder)
     nights = nights_of(entries)
     kit = kit_of(entries)
@@ -43,7 +46,7 @@ def pages_of(
     }
     for night in nights:
         path = f"nights/{night.date}/index.html"
-        pages[path] = page("night", path, {"view": night_view(night, clashes)})
+        pages[path] = page("night", path, {"view": night_view(night, clashes, sky)})
     for entry in entries:
         path = f"shots/{entry.id}/index.html"
         pages[path] = page("shot", path, _shot_values(entry, pack_years))
@@ -58,13 +61,16 @@ def _numbered(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[tuple[int, 
 
 def _shot_values(entry: Entry, pack_years: Sequence[int]) -> dict[str, Any]:
     sheet = entry.sheet
+    stored = _stored_items(sheet)
     return {
         "entry": entry,
         "sheet": sheet,
         "plan": entry.plan,
         "plan_json": data_block(carried_plan(entry.plan)),
         "pack_years": pack_years,
-        "stored": _stored_items(sheet),
+        "stored": stored,
+        "sections": [_section(section, sheet, stored) for section in sheet["checklist"]],
+        "file_item": _file_item(sheet),
     }
 
 
@@ -101,3 +107,30 @@ def _stored_items(sheet: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
         for item in section["items"]
         if item["path"].startswith("keyframes.") and item["path"].endswith(".line")
     }
+
+
+def _section(
+    section: Mapping[str, Any], sheet: Mapping[str, Any], stored: Mapping[str, Any]
+) -> dict[str, Any]:
+    """A section without the items that stand with a keyframe; where a time is written in there is a button.
+
+    before: what is to be minded before the first keyframe is set; is_last: no later part of it follows.
+    """
+    parts = [other["part"] for other in sheet["checklist"] if other["name"] == section["name"]]
+    items: list[dict[str, Any]] = section["items"]
+    before: list[dict[str, Any]] = []
+    if section["name"] == "keyframes":
+        at = [index for index, item in enumerate(items) if item["path"] in stored]
+        before = items[: at[0]] if at else []
+        items = [item for item in items[len(before) :] if item["path"] not in stored]
+    if section["name"] == "ready":
+        tapped = CHECKLIST_WORDS["blank.time"]
+        items = [{**item, "blank": "" if item["blank"] == tapped else item["blank"]} for item in items]
+    return {**section, "before": before, "items": items, "is_last": section["part"] == max(parts)}
+
+
+def _file_item(sheet: Mapping[str, Any]) -> str:
+    """The id of the item at which the number of the first file is written in; "" where there is none."""
+    blank = CHECKLIST_WORDS["blank.file"]
+    ready = (section["items"] for section in sheet["checklist"] if section["name"] == "ready")
+    return next((item["id"] for items in ready for item in items if item["blank"] == blank), "")

@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from ..plan.civil import DAY_S, Spans, clock_instants, day_number, span_at
-from ..sheet.words import clock, event_word
+from ..plan.anchors import TIDES, night_of, occurrences, whole_second
+from ..plan.civil import span_at
+from ..sheet.times import Clock, dated
+from ..sheet.words import WORDS, clock, event_word
+from ..sky.sky import Sky
 from .entries import Entry, NightOf
 
-TIDES_BEFORE_MS = 3 * 3600 * 1000  # a tide that late before the first deadline decides the way in
-TIDES_AFTER_MS = 6 * 3600 * 1000  # and one that soon after the end the way out
+BEFORE_MS = 3 * 3600 * 1000  # a tide or a dusk that late before the first deadline decides the way in
+AFTER_MS = 6 * 3600 * 1000  # a tide that soon after the end the way out, a moonset whether it can run on
 
+# While somebody is out there it is the light to walk by; beyond that it is nobody's.
+SUN = (
+    *("sunset", "civil dusk", "nautical dusk", "astronomical dusk"),
+    *("astronomical dawn", "nautical dawn", "civil dawn", "sunrise"),
+)
+# What a night is used for, and what the water does.
+BEYOND = ("moonrise", "moonset", "core usable", "core unusable", *TIDES)
 
 # The lines of moon and core; the planets' are of one shot's window.
 OF_THE_NIGHT = 2
@@ -21,7 +32,7 @@ OF_THE_NIGHT = 2
 class Moment:
     """Something that falls due: when [ms UTC], by which clock, for which rigs and shots (or places).
 
-    weight: "act" is due by a hand, "frame" is frame 1 or the end, "sky" is the water's.
+    weight: "act" is due by a hand, "frame" is frame 1 or the end, "sky" is the sky's or the water's.
     """
 
     utc_ms: int
@@ -42,12 +53,17 @@ class NightView:
     clashes: Sequence[str]
 
 
-def night_view(night: NightOf, clashes: Mapping[str, Sequence[str]]) -> NightView:
-    """The night's moments in order of time; shots at the same place share its sky and tides."""
-    zones = {_zone_at(entry) for entry in night.entries}
-    moments = [moment for entry in night.entries for moment in _moments(entry, len(zones) > 1)]
-    sky = {entry.sheet["place"]: entry.sheet["sky_lines"][:OF_THE_NIGHT] for entry in night.entries}
-    return NightView(night, _together(moments), sky, clashes.get(night.date, ()))
+def night_view(night: NightOf, clashes: Mapping[str, Sequence[str]], sky: Sky) -> NightView:
+    """The night's moments in order of time; shots at the same place share its sky and tides.
+
+    `sky` is the one that the shots were planned with.
+    """
+    with_zone = len({offset for entry in night.entries for offset in _offsets(entry)}) > 1
+    moments = [moment for entry in night.entries for moment in _due(entry, _clock(entry, with_zone))]
+    for entries in _by_place(night.entries):
+        moments += _sky_moments(entries, sky, _clock(entries[0], with_zone))
+    lines = {entry.sheet["place"]: entry.sheet["sky_lines"][:OF_THE_NIGHT] for entry in night.entries}
+    return NightView(night, _together(moments), lines, clashes.get(night.date, ()))
 
 
 def _together(moments: Sequence[Moment]) -> list[Moment]:
@@ -66,34 +82,61 @@ def _joined(moments: Sequence[Moment], name: str, between: str) -> str:
     return between.join(dict.fromkeys(getattr(moment, name) for moment in moments))
 
 
-def _moments(entry: Entry, with_zone: bool) -> Iterator[Moment]:
-    sheet, window = entry.sheet, entry.plan["window"]
-    spans = entry.plan["brief"]["place"]["zone"]["spans"]
+def _due(entry: Entry, at: Clock) -> Iterator[Moment]:
+    """What is due by a hand, and the shot's own two ends."""
+    sheet, plan = entry.sheet, entry.plan
 
     def moment(utc_ms: int, what: str, weight: str) -> Moment:
-        said = clock(utc_ms, spans) + (f" {span_at(spans, utc_ms / 1000)[2]}" if with_zone else "")
-        return Moment(utc_ms, said, what, sheet["letter"], sheet["title"], weight)
+        return Moment(utc_ms, at(utc_ms), what, sheet["letter"], sheet["title"], weight)
 
-    for deadline, line in zip(window["deadlines"], sheet["deadlines"], strict=True):
-        yield moment(deadline["time"]["utc_ms"], line["label"], "act")
+    rows = [*zip(plan["window"]["deadlines"], sheet["deadlines"], strict=True)]
+    rows += zip(plan["place"]["limits"], sheet["limits"], strict=True)
+    for row, line in rows:
+        yield moment(row["time"]["utc_ms"], line["label"], "act")
+    for edge, row in (plan["power"]["swap"] or {}).items():
+        yield moment(row["time"]["utc_ms"], WORDS[f"moment.swap-{edge}"], "act")
     yield moment(entry.start_ms, "frame 1", "frame")
     yield moment(entry.end_ms, "end", "frame")
-    for limit, line in zip(entry.plan["place"]["limits"], sheet["limits"], strict=True):
-        yield moment(limit["time"]["utc_ms"], line["label"], "act")
-    first_ms = min([entry.start_ms, *(deadline["time"]["utc_ms"] for deadline in window["deadlines"])])
-    for tide_ms, kind in _tides(entry, spans):
-        if first_ms - TIDES_BEFORE_MS <= tide_ms <= entry.end_ms + TIDES_AFTER_MS:
-            yield Moment(tide_ms, moment(tide_ms, "", "").clock, event_word(kind), "", sheet["place"], "sky")
 
 
-def _tides(entry: Entry, spans: Spans) -> Iterator[tuple[int, str]]:
-    """The place's table as (ms UTC, name); a clock time that is skipped that day is left out."""
-    for tide in entry.plan["brief"]["place"]["tides"]:
-        for instant in clock_instants(spans, day_number(tide["date"]), tide["clock_s"])[:1]:
-            yield instant * 1000, tide["kind"]
+def _sky_moments(entries: Sequence[Entry], sky: Sky, at: Clock) -> Iterator[Moment]:
+    """What sun, moon, core and water do around the shots at one place."""
+    brief = entries[0].plan["brief"]
+    night = night_of(brief, sky, brief["night"])
+    from_s = (min(min(_due_ms(entry)) for entry in entries) - BEFORE_MS) / 1000
+    home_s = max(max(_due_ms(entry)) for entry in entries) / 1000
+    until_s = max(home_s, (max(entry.end_ms for entry in entries) + AFTER_MS) / 1000)
+    for names, to_s in ((SUN, home_s), (BEYOND, until_s)):
+        for name in names:
+            for t_s in occurrences(night, name, from_s, to_s):
+                utc_ms = whole_second(t_s) * 1000
+                yield Moment(utc_ms, at(utc_ms), event_word(name), "", entries[0].sheet["place"], "sky")
 
 
-def _zone_at(entry: Entry) -> int:
-    """The offset of the place's clocks at frame 1, in seconds of a day."""
+def _by_place(entries: Sequence[Entry]) -> list[list[Entry]]:
+    places: dict[str, list[Entry]] = {}
+    for entry in entries:
+        places.setdefault(entry.plan["place"]["id"], []).append(entry)
+    return list(places.values())
+
+
+def _due_ms(entry: Entry) -> list[int]:
+    """The instants [ms UTC] from leaving for a shot to the last thing that its place sets."""
+    rows: list[dict[str, Any]] = [*entry.plan["window"]["deadlines"], *entry.plan["place"]["limits"]]
+    return [entry.start_ms, entry.end_ms, *(row["time"]["utc_ms"] for row in rows)]
+
+
+def _clock(entry: Entry, with_zone: bool) -> Clock:
+    """Clock times of the shot's place, with the weekday after midnight, as its sheet writes them."""
     spans = entry.plan["brief"]["place"]["zone"]["spans"]
-    return int(span_at(spans, entry.start_ms / 1000)[1]) % DAY_S
+
+    def at(utc_ms: int) -> str:
+        return clock(utc_ms, spans) + (f" {span_at(spans, utc_ms / 1000)[2]}" if with_zone else "")
+
+    return dated(entry.plan, spans, at)
+
+
+def _offsets(entry: Entry) -> set[int]:
+    """The offsets of the place's clocks that the shot falls under."""
+    spans = entry.plan["brief"]["place"]["zone"]["spans"]
+    return {int(span_at(spans, utc_ms / 1000)[1]) for utc_ms in _due_ms(entry)}

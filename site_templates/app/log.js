@@ -10,9 +10,9 @@ import { ON_DISK, committed, openBase, result } from "./idb.js";
  * @typedef {{value: string, utc_ms: number, device: string, keys: string[]}} Tick
  *   keys: the events to name in order to take the tick back
  * @typedef {{ticks: Map<string, Tick>, fields: Map<string, string>, as_set: Map<string, string>,
- *   photos: Map<number, string>, changes: Object<string, *>, ended: boolean}} TakeState
+ *   photos: Map<number, string>, fired_ms: number | null, changes: Object<string, *>, ended: boolean}} TakeState
  *   fields: what was written in, by item; as_set: what the rig showed, by "KEYFRAME.AXIS"; photos: the event that
- *   kept the last photo of each keyframe
+ *   kept the last photo of each keyframe; fired_ms: when frame 1 fired, null where that was not kept or taken back
  */
 
 /** @param {import("./site.js").Site} site */
@@ -56,7 +56,10 @@ export function reduce(events) {
   const ordered = merge(events, []);
   const takenBack = new Set(ordered.filter((event) => event.kind === "untick").flatMap((event) => event.payload.events));
   /** @type {TakeState} */
-  const state = { ticks: new Map(), fields: new Map(), as_set: new Map(), photos: new Map(), changes: {}, ended: false };
+  const state = {
+    ...{ ticks: new Map(), fields: new Map(), as_set: new Map(), photos: new Map() },
+    ...{ fired_ms: null, changes: {}, ended: false },
+  };
   for (const event of ordered) {
     const { kind, payload, utc_ms, device } = event;
     if (kind === "tick" && !takenBack.has(eventKey(event))) {
@@ -66,6 +69,7 @@ export function reduce(events) {
     if (kind === "field") state.fields.set(payload.item, payload.value);
     if (kind === "as-set") state.as_set.set(`${payload.keyframe}.${payload.axis}`, payload.value);
     if (kind === "photo") state.photos.set(payload.keyframe, eventKey(event));
+    if (kind === "start") state.fired_ms = payload.utc_ms;
     if (kind === "take" || kind === "changes") state.changes = payload.changes ?? {};
     if (kind === "end") state.ended = true;
   }

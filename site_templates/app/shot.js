@@ -11,6 +11,7 @@ import { waitsNow } from "./core/sheet-keyframes.js";
 import { makeSheet } from "./core/sheet.js";
 import { waitsAt } from "./core/waits.js";
 import { part, tell } from "./dom.js";
+import { countsToCompare, makeFired } from "./fired.js";
 import { logWords } from "./log.js";
 import { listenForNights, loadNights } from "./nights.js";
 import { allow, countLeft, itemTexts, listen, makeRows, showRows } from "./rows.js";
@@ -29,7 +30,6 @@ const TABLES = {
   limits: (/** @type {*} */ sheet) => sheet.limits.map(({ label, clock: at }) => [label, at]),
   deadlines: (/** @type {*} */ sheet) => sheet.deadlines.map(({ label, clock: at }) => [label, at]),
   "sky-lines": (/** @type {*} */ sheet) => sheet.sky_lines.map(({ name, text }) => [name, text]),
-  rolling: (/** @type {*} */ sheet) => sheet.rolling.map(({ clock: at, frame, file }) => [at, frame, file]),
   sky: (/** @type {*} */ sheet) => sheet.sky.map(({ name, clock: at, frame }) => [name, at, frame]),
 };
 
@@ -55,6 +55,7 @@ const take = makeTake(shell.log, printed.shot.id, {
   fault: storeFault,
 });
 const as_set = makeAsSet(document, shell.site, printed_sheet.axes, take);
+const fired = makeFired(part("fired"), spans, (utc_ms) => take.keep("start", { utc_ms }));
 
 start();
 
@@ -128,6 +129,7 @@ function turnTo(changes) {
   const here = JSON.stringify(changes) === JSON.stringify(shown.plan.changes);
   allow(rows, here || shown.sky !== null);
   as_set.allow(here || shown.sky !== null);
+  fired.allow(here || shown.sky !== null);
   if (here) show(shown.plan);
   else if (shown.sky !== null) replan(changes);
   else {
@@ -177,10 +179,18 @@ function showLists(sheet) {
   const warnings = sheet.warnings.map(({ word, head, sum, fix }) => [`${word}: ${head}`, sum, fix]);
   const template = /** @type {HTMLTemplateElement} */ (part("warning"));
   fillRows(part("warnings"), template, "strong, p", warnings, warnings);
-  for (const [id, lines] of Object.entries(TABLES)) {
-    const table = document.getElementById(id);
-    if (table) fillTable(table, lines(sheet), lines(printed_sheet));
-  }
+  for (const [id, lines] of Object.entries(TABLES)) fillTable(part(id), lines(sheet), lines(printed_sheet));
+}
+
+/** The counts to compare; a short shot has none. */
+function showCounts() {
+  const table = document.getElementById("rolling");
+  if (!table) return;
+  const { file = "", roll } = part("fired").dataset;
+  const { fields, fired_ms } = take.now.state;
+  const files = { first: fields.get(file) ?? "", roll: Number(roll) };
+  const rows = countsToCompare(shown.plan, shown.sheet, fired_ms, files);
+  fillTable(table, rows, countsToCompare(printed, printed_sheet, null, files));
 }
 
 /** Ticks, what was written in, and what there is to say of the take. */
@@ -189,6 +199,8 @@ function showTake() {
   showRows(rows, shown.sheet, state);
   countLeft(document);
   as_set.show();
+  fired.show(state.fired_ms);
+  showCounts();
   part("end-take").hidden = id === "";
   const is_old = id !== "" && Date.now() - begun_ms > OLD_TAKE_MS;
   const begun = `${dayText(localDay(spans, begun_ms / SECOND_MS))}, ${clock(begun_ms, spans)}`;

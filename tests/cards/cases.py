@@ -213,4 +213,4 @@ CASES: list[Callable[[Sheet], None]] = [
     zones,
     many_times,
 ]
-SIDES = {"plain": 4, "bare": 2, "everything": 8, "still": 3}
+SIDES = {"plain": 3, "bare": 2, "everything": 8, "still": 3}

@@ -139,7 +139,7 @@ def test_every_text_of_the_sheet_is_printed(printed: Printed) -> None:
 
 
 def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
-    named = ("letter", "title", "place", "when", "span", "pan_zero", "rail", "set_note")
+    named = ("letter", "title", "place", "when", "span", "zero_label", "pan_zero", "rail", "set_note")
     yield from (sheet[key] for key in (*named, "permit", "stays", "position"))
     for name in {*sheet["numbers"]} - {"interval", "dwell", "frames", "hold", "ease", "gap"}:
         yield sheet["numbers"][name]
@@ -168,9 +168,9 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
 def _keyframe_texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     for key in sheet["keyframes"]:
         yield from (f"{key['key']}{key['name']}", f"on rig: {key['on_rig']}", f"frame {key['frame']}")
-        yield from (key["clock"], *key["axes"].values(), key["sighting"], key["waits"])
+        yield from (key["clock"], *key["axes"].values(), key["sighting"])
         if paper == SHEET:
-            yield from (key["aim"], key["also"])
+            yield from (key["waits"], key["aim"], key["also"])
 
 
 def _list_texts(sheet: Sheet) -> Iterator[str]:

@@ -89,6 +89,8 @@ def shot(
         "rig": {**RIG, "axes": {axis: {} for axis in axes}, **(rig or {})},
         "camera": {"id": "full-frame-14", "title": "Full frame, 14 mm", "focal_mm": 14.0},
         "night": {"rule": "night", "date": "2027-06-05"},
+        "start": {"event": "sunset", "offset_s": -4500},
+        "setup_ms": 5_400_000,
         "rail": {**LEVEL, **(rail or {})} if "slide" in axes else None,
         "tilt_deg": None,
         "swap": None,
@@ -163,6 +165,9 @@ SIGHTED: list[dict[str, Any]] = [
 UPRIGHT = {"bearing_deg": None, "incline_deg": 90.0, "home_end": "low", "motor_end": "high"}
 HOUSE = {"section": "wrap", "text": "Gate shut", "note": "both bolts", "must": True, "role": "assistant"}
 
+TILTED = {**REMOTE, "steers_by_tilt": True}
+DUSK: dict[str, Any] = {"start": {"event": "astronomical dusk", "offset_s": 0}}
+
 SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "rail, pan and tilt": shot(),
     "first to last, sighted": shot(order="first-to-last", keyframes=SIGHTED),
@@ -205,7 +210,7 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "one keyframe, sighted": shot(axes=("pan", "tilt"), keyframes=SIGHTED[:1]),
     "camera fires, bulb": shot(
         rig={"trigger": "camera"},
-        words={"shutter_by": "rig", "cables": LOOSE, "position_after_power_loss": None},
+        words={"shutter_by": "rig", "cables": LOOSE, "position_after_power_loss": None, "remote": TILTED},
         **SWAP,
     ),
     "no remote, no plug": shot(words={"remote": None, "remote_plug": None, "switch_off": ["focus stacking"]}),
@@ -234,5 +239,15 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "house items": shot(words={"house": [HOUSE, {**HOUSE, "text": "Boots off", "note": None}]}),
     "checked out": shot(place={"check_in": {"with": "M. at the hut", "at": {"clock_s": 84600}}}),
     "by day": shot(night={"rule": "day", "date": "2027-06-05"}, words={"viewfinder": "none"}),
+    "by permit, after dusk": shot(words={"permit": "slip in the lid of case 2"}, **DUSK),
+    "camera fires, gap keyed": shot(rig={"trigger": "camera", "interval_means": "gap"}),
+    "upright rail, no joints": shot(
+        rail={**UPRIGHT, "payload_kg": 2.3},
+        words={"joints": [], "remote": TILTED, "power": TWO_PLAIN},
+        **SWAP,
+    ),
+    "clamped": shot(
+        axes=(), keyframes=0, rig={"motion": "none"}, words={"joints": [LATCH], "power": None}, tilt_deg=0.0
+    ),
 }
 """Shots that between them reach every rule."""

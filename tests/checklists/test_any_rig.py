@@ -41,6 +41,7 @@ POWERED = _table(
 DRIVEN = _table(kind=TEXT, pair=_some(TEXT), steers_by_tilt=st.booleans())
 WORDED = _table(
     hazards=st.lists(TEXT, max_size=9),
+    permit=_some(TEXT),
     joints=st.lists(JOINT, max_size=9),
     cables=st.lists(CABLE, max_size=9),
     remote=_some(DRIVEN) | st.just(REMOTE),
@@ -77,6 +78,12 @@ ANY = {
     "words": WORDED,
     "place": _table(check_in=_some(st.just({"with": "M."}))),
     "night": _table(rule=st.sampled_from(["night", "day"])),
+    "start": st.just({"clock_s": 75600})
+    | st.builds(
+        lambda event, offset_s: {"event": event, "offset_s": offset_s},
+        st.sampled_from(["sunset", "moonrise", "nautical dusk", "core usable"]),
+        st.sampled_from([-4500, 0, 3600]),
+    ),
     "tilt_deg": _some(st.just(-4.0)),
     "swap": _some(st.just({"from": {"frame": 1}, "until": {"frame": 9}})),
     "zero_sighting": _some(TEXT),
@@ -147,7 +154,7 @@ def test_the_same_thing_for_two_shots_is_packed_under_one_id(
         for each in (one, other)
     ]
     both = said[0].keys() & said[1].keys()
-    assert {said[0][id][0] for id in both} >= {"item.pack-rail", "item.pack-camera", "item.pack-lead"}
+    assert {said[0][id][0] for id in both} >= {"item.pack-rig", "item.pack-camera", "item.pack-lead"}
     for id in both:
         (rule, first), (same_rule, second) = said[0][id], said[1][id]
         assert rule == same_rule
@@ -161,7 +168,7 @@ def test_the_things_of_another_rig_or_camera_are_other_things(what: str) -> None
     brief[what] = {**brief[what], "id": "another"}
     kept = {ids[item["id"]] for item in items(brief, plan, "pack") if item["id"] in ids}
     belongs = {
-        "rig": {"item.pack-rail", "item.pack-joints", "item.pack-lead", "item.pack-pack", "item.pack-remote"},
+        "rig": {"item.pack-rig", "item.pack-lead", "item.pack-pack", "item.pack-remote"},
         "camera": {"item.pack-camera"},
     }
     assert kept == set(ids.values()) - belongs[what] - {"item.pack-camera-lead"}

@@ -35,6 +35,40 @@ def test_no_demo_checklist_tires_a_hand(demo: Catalog) -> None:
     assert max(counts["head"]) < min(counts["rail"]) <= max(counts["rail"]) <= 80
 
 
+def test_weight_is_for_that_without_which_the_night_the_rig_or_a_person_is_lost(demo: Catalog) -> None:
+    """Where everything weighs, nothing does: 25 to 32 on a full rig (common practice, no source)."""
+    for name in demo.shots:
+        brief = demo.brief(name)
+        weighty = sum(item["must"] for item in items(brief, plan_of(brief)))
+        assert (25 if brief["rig"]["axes"] else 20) <= weighty <= 32, name
+
+
+def test_what_the_hoist_could_drop_is_held_before_it_can_fall(demo: Catalog, sky: Sky) -> None:
+    said = _said(demo, sky, "hoist")
+    order = [
+        *("Lower foot seated", "Wall bracket seated", "Carriage seated", "Pawl or pin IN", "End stop"),
+        *("Tether on", "Tether clipped to the eye bolt", "Camera on", "Remote HANGS", "Power on"),
+        *("THEN pawl or pin off", "Full travel", "Carriage from K2 down", "camera off", "\nPower off"),
+        "Hold the carriage",
+    ]
+    places = [said.index(text) for text in order]
+    assert places == sorted(places)
+    assert "LOCKED | remote hung again, nobody below; pawl or pin, else a hand | S 1360 mm" in said
+
+
+def test_the_clamp_over_the_saw_is_wired_before_the_camera_is_on_it(demo: Catalog, sky: Sky) -> None:
+    said = _said(demo, sky, "stone-saw")
+    places = [said.index(text) for text in ("Clamp seated", "Safety wire seated", "WIRED", "Camera on")]
+    assert places == sorted(places)
+
+
+def test_nobody_is_warned_of_the_sun_where_it_has_set_before_the_rig_is_driven(
+    demo: Catalog, sky: Sky
+) -> None:
+    warned = {name for name in demo.shots if "Sun up" in _said(demo, sky, name)}
+    assert warned == set(demo.shots) - {"pole-circle"}
+
+
 def _said(demo: Catalog, sky: Sky, name: str) -> str:
     """Every text, note and value of a shot's checklist, a row a line."""
     sheet = make_sheet(plan_shot(demo.brief(name), sky, {}))

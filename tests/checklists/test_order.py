@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.checklists.shots import JOINTS, POWER, REMOTE, SHOTS, SWAP, items, rules, shot
+from tests.checklists.shots import JOINTS, POWER, SHOTS, SWAP, TILTED, item_of, items, rules, shot
 
-TILTED = {**REMOTE, "steers_by_tilt": True}
 SLOPE = shot(
     rail={"incline_deg": 45.0},
     words={"remote": TILTED, "other_letters": ["B"], "power": {**POWER, "sleeps": True}},
@@ -17,34 +16,48 @@ SLOPE = shot(
 @pytest.mark.parametrize(
     "order",
     [
-        pytest.param(("rail-incline", "feet", "joint", "payload-rail", "cable"), id="camera before its lead"),
-        pytest.param(("payload-rail", "level-head", "power-on-alone"), id="load, level by hand, then power"),
         pytest.param(
-            ("level-head", "travel-rail", "holds-level-turned", "focus", "stored", "bubble", "focus-again"),
+            ("rail-incline", "feet", "joint", "payload-incline", "cable"), id="camera before its lead"
+        ),
+        pytest.param(
+            ("payload-incline", "level-head", "power-on-alone"), id="load, level by hand, then power"
+        ),
+        pytest.param(
+            ("level-head", "travel-rail", "holds-level-turned", "focus", "stored", "look-again"),
             id="level, look at both ends once they can be driven to, focus, keyframes, LOOK",
         ),
         pytest.param(("holds-level-turned", "zero", "zero-slide", "stored"), id="zero before keyframes"),
         pytest.param(("hazard", "way", "joint"), id="what may hurt comes first: Degani & Wiener, rule 10"),
-        pytest.param(("end-stop", "tether", "joint"), id="held before it is loose"),
         pytest.param(
-            ("carriage", "payload-rail", "power-on-alone", "holds"), id="a hand under it until power holds it"
+            ("joint", "carriage", "end-stop", "tether", "payload-incline"), id="held before it is loaded"
+        ),
+        pytest.param(
+            ("carriage", "power-on-alone", "holds", "jog-right"), id="pawl in until power holds, off to drive"
         ),
         pytest.param(("pack-held", "cable", "strain-rail", "power-on-alone"), id="power after the last plug"),
         pytest.param(
             ("clear-rail", "power-on-alone", "stays-on", "jog-right"), id="hands off before it can move"
         ),
         pytest.param(
-            ("remote-hangs", "power-on-alone", "jog-right", "travel-rail"), id="hang, pair, jog, travel"
+            ("pack-held", "remote-hangs", "power-on-alone", "jog-right", "travel-rail"),
+            id="hang, then power on, jog, travel",
         ),
         pytest.param(("remote-hangs", "first-frame", "remote-off"), id="hung before roll, off after frame 1"),
-        pytest.param(("travel-rail", "approach", "stored", "frames"), id="snags found before keyframes"),
+        pytest.param(("travel-rail", "approach", "card", "stored", "frames"), id="snags before keyframes"),
         pytest.param(
-            ("payload-rail", "sun", "zero", "cap", "test-shoot-move-shoot"), id="cap on to aim, off to test"
+            ("payload-incline", "sun", "power-on-alone", "zero"), id="cap on before it can turn into the sun"
         ),
-        pytest.param(("pack-cards", "card", "cards-out"), id="formatted after the backup, not at the end"),
-        pytest.param(("dwell", "bubble", "test-shoot-move-shoot", "back", "file"), id="file no. after tests"),
+        pytest.param(("pack-camera", "card", "cards-out"), id="formatted after the backup, not at the end"),
+        pytest.param(
+            ("dwell", "look-again", "battery", "test-shoot-move-shoot", "back", "file"),
+            id="file no. after tests",
+        ),
+        pytest.param(
+            ("strap", "focus", "stored", "test-shoot-move-shoot", "covered-optical", "first-frame"),
+            id="lens and screen free until the last test frame",
+        ),
         pytest.param(("swap-within", "hand-under", "swap-apart", "position-lost", "swapped"), id="swap"),
-        pytest.param(("last-frame", "cap-power-off", "cards-out", "pieces", "out-with"), id="wrap"),
+        pytest.param(("last-frame", "down", "camera-off", "power-off", "cards-out", "out-with"), id="wrap"),
     ],
 )
 def test_the_hands_order_is_kept(order: tuple[str, ...]) -> None:
@@ -53,10 +66,35 @@ def test_the_hands_order_is_kept(order: tuple[str, ...]) -> None:
     assert places == sorted(places)
 
 
-def test_a_hand_is_under_the_carriage_before_power_goes_off_in_swap_and_in_wrap() -> None:
-    for section, off in (("swap", "swap-apart"), ("wrap", "cap-power-off")):
+def test_a_carriage_is_held_before_power_goes_off_in_swap_and_in_wrap() -> None:
+    for section, held, off in (("swap", "hand-under", "swap-apart"), ("wrap", "down", "power-off")):
         found = rules(*SLOPE, section)
-        assert found.index("hand-under") < found.index(off)
+        assert found.index(held) < found.index(off)
+
+
+@pytest.mark.parametrize("name", SHOTS)
+def test_the_camera_is_off_before_power_is_and_before_anything_is_let_go(name: str) -> None:
+    found = rules(*SHOTS[name], "wrap")
+    loose = [found.index(rule) for rule in found if rule in ("release", "power-off")]
+    assert all(found.index("camera-off") < place for place in loose)
+
+
+def test_a_carriage_is_driven_down_from_where_the_run_left_it() -> None:
+    for keyframes in (1, 3):
+        item = item_of(*shot(rail={"incline_deg": 20.0}, keyframes=keyframes), "down")
+        assert item["args"] == {"number": keyframes}
+        assert item["value"] == f"keyframes.{keyframes - 1}.line"
+
+
+def test_an_upright_rail_is_pushed_once_it_is_held_and_loaded_last() -> None:
+    found = rules(*SHOTS["upright rail without pan"], "rig")
+    assert [rule for rule in found if rule not in ("hazard", "way", "rail-upright")] == [
+        *("joint", "carriage", "end-stop", "fixed", "tether", "payload-incline"),
+    ]
+
+
+def test_what_is_clamped_is_wired_before_the_camera_is_on_it() -> None:
+    assert rules(*SHOTS["clamped"], "rig")[-3:] == ["joint", "stand-still", "payload-still"]
 
 
 DRIVEN = {
@@ -117,8 +155,17 @@ def test_the_program_follows_the_rigs_own_menu(menu: list[str]) -> None:
     assert [item["value"] for item in found] == ["numbers." + name for name in menu]
 
 
+def test_where_the_camera_fires_every_line_of_the_program_names_its_device() -> None:
+    menu = {"trigger": "camera", "motion": "continuous", "program_order": ["interval", "hold", "frames"]}
+    camera = ["interval-camera", "frames-camera"]
+    assert rules(*shot(rig=menu), "program") == ["interval-rig", "hold-rig", "frames-rig", *camera]
+    assert rules(*shot(rig=menu, keyframes=1), "program") == camera
+
+
 @pytest.mark.parametrize("name", SHOTS)
-@pytest.mark.parametrize(("section", "last"), [("ready", {"first-frame"}), ("wrap", {"out", "out-with"})])
+@pytest.mark.parametrize(
+    ("section", "last"), [("ready", {"first-frame", "both-started"}), ("wrap", {"out", "out-with"})]
+)
 def test_the_completion_call_is_the_last_item(name: str, section: str, last: set[str]) -> None:
     """Degani & Wiener 1990, NASA CR-177549, appendix A, rule 6."""
     assert rules(*SHOTS[name], section)[-1] in last

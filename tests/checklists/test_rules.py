@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
+from fieldsheet.checklists.words import WORDS
 from tests.checklists.shots import (
     CABLES,
+    DUSK,
     LATCH,
     LOOSE,
     MAINS,
@@ -15,6 +17,7 @@ from tests.checklists.shots import (
     REMOTE,
     SIGHTED,
     SWAP,
+    TILTED,
     TWO_PACKS,
     TWO_PLAIN,
     UPRIGHT,
@@ -25,7 +28,6 @@ from tests.checklists.shots import (
 )
 
 UNPAIRED = {**REMOTE, "pair": None}
-TILTED = {**REMOTE, "steers_by_tilt": True}
 SLOPE: dict[str, Any] = {"rail": {"incline_deg": 20.0}}
 STEEP: dict[str, Any] = {"rail": {"incline_deg": -45.0}}
 PAN_TILT: dict[str, Any] = {"axes": ("pan", "tilt")}
@@ -53,14 +55,16 @@ def _rig(**changes: Any) -> dict[str, Any]:
         pytest.param("pack-stop", SLOPE, {}, id="and it is packed"),
         pytest.param("carriage", SLOPE, {}, id="a hand under it"),
         pytest.param("holds", SLOPE, {}, id="held between moves"),
-        pytest.param("hand-under", SLOPE, {}, id="and at the end"),
+        pytest.param("down", SLOPE, {}, id="driven down at the end"),
+        pytest.param("hand-under", SLOPE | SWAP, SWAP, id="and held while packs are changed"),
         pytest.param("tether", STEEP, SLOPE, id="a tether where it is steep"),
         pytest.param("pack-tether", STEEP, SLOPE, id="and it is packed"),
         pytest.param("feet", {}, {"rail": UPRIGHT}, id="feet"),
         pytest.param("fixed", {"rail": UPRIGHT}, STEEP, id="an upright rail is held at the top"),
-        pytest.param("stand", STILL, {}, id="a stand"),
-        pytest.param("payload-weighed", {"rail": {"payload_kg": 3.0}}, {}, id="the payload's weight"),
-        pytest.param("payload-rail", {}, PAN_TILT, id="loaded in the middle of the rail"),
+        pytest.param("stand-still", STILL, {}, id="a stand"),
+        pytest.param("stand-head", PAN_TILT, {}, id="a head on its post"),
+        pytest.param("payload-rail", {}, SLOPE, id="loaded in the middle of the rail"),
+        pytest.param("payload-incline", SLOPE, {}, id="or at the end stop"),
         pytest.param("pack-held", {}, _words(power=MAINS), id="a pack is held, a socket is not"),
         pytest.param("pack-supply", _words(power=MAINS), {}, id="a supply without packs is packed"),
         pytest.param("never-join", _words(power=TWO_PLAIN), {}, id="a second pack and no isolating lead"),
@@ -74,7 +78,8 @@ def _rig(**changes: Any) -> dict[str, Any]:
         pytest.param("pack-packs", _words(power=TWO_PLAIN), {}, id="packs"),
         pytest.param("pack-pack", {}, _words(power=MAINS), id="a pack"),
         pytest.param("pack-isolating", _words(power=TWO_PACKS), {}, id="and it is packed"),
-        pytest.param("supply", {}, _words(power=None), id="no power, no supply"),
+        pytest.param("plug-pack", {}, _words(power=MAINS), id="a pack is plugged in"),
+        pytest.param("plug", _words(power=MAINS), _words(power=None), id="a supply without packs too"),
         pytest.param("power-on-remote", {}, _words(power=None), id="no power, nothing to switch on"),
         pytest.param("power-on", _words(remote=UNPAIRED), {}, id="nothing to pair"),
         pytest.param("stays-on", _words(power={**POWER, "sleeps": True}), {}, id="a pack that sleeps"),
@@ -131,7 +136,18 @@ def _rig(**changes: Any) -> dict[str, Any]:
         pytest.param("drive-camera", _rig(trigger="camera"), {}, id="the camera's own timer on"),
         pytest.param("drive-rig", {}, _rig(trigger="camera"), id="the camera's own timer off"),
         pytest.param("off", _words(switch_off=["focus stacking"]), {}, id="peculiar to the camera"),
-        pytest.param("viewfinder", {}, _words(viewfinder="electronic"), id="an optical viewfinder"),
+        pytest.param("covered-optical", {}, _words(viewfinder="electronic"), id="an optical viewfinder"),
+        pytest.param("sun", {}, DUSK, id="the sun is up while it is set up"),
+        pytest.param("pack-permit", _words(permit="slip"), {}, id="a permit"),
+        pytest.param("both-started", _rig(trigger="camera"), {}, id="two to be started"),
+        pytest.param(
+            "first-frame",
+            _rig(trigger="camera") | {"keyframes": 1},
+            _rig(trigger="camera"),
+            id="or one alone",
+        ),
+        pytest.param("camera-off", _words(joints=[LATCH]), {}, id="the camera off what drops"),
+        pytest.param("cap-power-off", {}, SLOPE, id="nothing drops"),
         pytest.param("approach", {}, {"keyframes": 1}, id="marks to come to"),
         pytest.param("stored", {"keyframes": 2}, {"keyframes": 1}, id="keyframes are stored"),
         pytest.param("stood", {"keyframes": 1}, {}, id="one keyframe is stood at"),
@@ -186,13 +202,37 @@ def test_after_a_loss_of_power_recovery_begins_with_where_the_rig_stands(kept: s
 @pytest.mark.parametrize(
     "rule",
     [
-        *("sun", "card", "clock", "stabiliser", "noise", "strap", "focus", "payload"),
-        *("bubble", "cap", "file", "first-frame", "thunder", "last-frame", "cards-out", "pieces"),
+        *("sun", "card", "clock", "frame-1", "stabiliser", "noise", "strap", "focus", "pack-lamp"),
+        *("look-again", "battery", "file", "first-frame", "thunder", "last-frame", "cards-out", "pieces"),
     ],
 )
 def test_some_things_are_done_on_every_shot(rule: str, changes: dict[str, Any]) -> None:
-    """The sun too: another night may bring it into any frame."""
-    assert rule in {name.removesuffix("-rail") for name in rules(*shot(**changes))}
+    """The sun too, as long as it may be up: another night may bring it into any frame."""
+    assert rule in rules(*shot(**changes))
+
+
+@pytest.mark.parametrize(
+    ("event", "offset_min", "setup_min", "up"),
+    [
+        # At 15 degrees an hour the sun takes 68.6 minutes from its setting (0.85 down) to 18 degrees down.
+        ("astronomical dusk", 0, 114, False),
+        ("astronomical dusk", 0, 115, True),
+        ("astronomical dusk", 30, 150, False),
+        ("astronomical dusk", -30, 90, True),
+        ("core usable", 0, 90, False),
+        ("nautical dusk", 0, 60, False),
+        ("nautical dusk", 0, 90, True),
+        ("sunset", 30, 60, True),
+        ("moonrise", 0, 60, True),
+    ],
+)
+def test_the_sun_is_warned_of_unless_it_is_down_on_any_night_once_the_rig_is_driven(
+    event: str, offset_min: int, setup_min: int, up: bool
+) -> None:
+    """The rig is level, and driven from then on, when 60 % of the set-up are left."""
+    start = {"event": event, "offset_s": offset_min * 60}
+    assert ("sun" in rules(*shot(start=start, setup_ms=setup_min * 60_000))) == up
+    assert "sun" in rules(*shot(start={"clock_s": 82800}))
 
 
 def test_every_lead_is_named_with_its_ports_and_how_its_plug_is_turned() -> None:
@@ -204,7 +244,7 @@ def test_every_lead_is_named_with_its_ports_and_how_its_plug_is_turned() -> None
 
 def test_a_remote_is_paired_with_every_other_rig_off() -> None:
     item = item_of(*shot(words={"other_letters": ["B", "D"]}), "power-on-alone")
-    assert item["args"] == {"letter": "A", "pair": REMOTE["pair"], "others": "B, D"}
+    assert item["args"] == {"letter": "A", "pair": REMOTE["pair"]}
 
 
 @pytest.mark.parametrize(
@@ -243,7 +283,10 @@ def test_values_come_from_the_sheet(rule: str, changes: dict[str, Any], value: s
 
 @pytest.mark.parametrize(
     ("rule", "blank"),
-    [("clock", "seconds"), ("file", "file"), ("swapped", "frame"), ("out-with", "who"), ("sun", None)],
+    [
+        *[("clock", "seconds"), ("frame-1", "exposure"), ("file", "file"), ("first-frame", "time")],
+        *[("swapped", "frame"), ("out-with", "who"), ("sun", None)],
+    ],
 )
 def test_what_only_the_night_knows_is_written_in(rule: str, blank: str | None) -> None:
     assert item_of(*shot(**SWAP), rule)["blank"] == (blank and "blank." + blank)
@@ -292,8 +335,8 @@ def test_a_corded_remote_with_nothing_to_pair_is_not_paired() -> None:
 
 
 def test_several_rigs_are_told_apart_by_their_letters_on_everything() -> None:
-    notes = [item_of(*shot(words={"other_letters": others}), "pack-rail")["note"] for others in (["B"], [])]
-    assert notes == ["item.pack-rail.letter", None]
+    notes = [item_of(*shot(words={"other_letters": others}), "pack-rig")["note"] for others in (["B"], [])]
+    assert notes == ["item.pack-rig.letter", None]
 
 
 @pytest.mark.parametrize("axes", [("slide", "pan", "tilt"), ("pan", "tilt"), ()])
@@ -309,3 +352,40 @@ def test_what_stands_still_fires_five_real_frames_and_is_driven_nowhere() -> Non
         found = rules(*shot(**still), "ready")
         assert "test-none" in found
         assert not {"back", "driven-back"} & set(found)
+
+
+@pytest.mark.parametrize(
+    ("axes", "joints", "names"),
+    [
+        (("slide", "pan"), ["head", "slide motor"], "rail, carriage, feet, head, slide motor"),
+        (("slide",), ["lower foot", "carriage"], "rail, lower foot, carriage"),
+        (("pan",), ["post", "arm"], "feet, post, arm"),
+        ((), ["clamp"], "clamp"),
+        ((), [], "stand"),
+    ],
+)
+def test_the_parts_of_a_rig_are_packed_each_once(
+    axes: tuple[str, ...], joints: list[str], names: str
+) -> None:
+    named = [{**LATCH, "name": name} for name in joints]
+    brief = shot(axes=axes, keyframes=1 if axes else 0, words={"joints": named})
+    assert item_of(*brief, "pack-rig")["args"]["names"] == names
+
+
+def test_a_pack_is_plugged_in_with_its_polarity_told_and_its_lead_packed() -> None:
+    power = {**POWER, "supply": "two screw terminals, red to plus"}
+    plugged = item_of(*shot(words={"power": power}), "plug-pack")
+    assert plugged["must"]
+    assert plugged["args"] == {"name": "A1", "supply": power["supply"]}
+    assert all("lead" in WORDS["item." + rule] for rule in ("pack-pack", "pack-packs"))
+
+
+def test_a_remote_that_tilts_is_hung_again_before_the_rig_is_driven_after_the_run() -> None:
+    swap, rail = {**SLOPE, **SWAP}, _words(remote=TILTED)
+    for rule in ("position-lost", "down"):
+        assert item_of(*shot(**swap, **rail), rule)["note"] == f"item.{rule}.hung"
+        assert item_of(*shot(**swap), rule)["note"] != f"item.{rule}.hung"
+
+
+def test_packs_are_changed_while_the_shutter_is_closed() -> None:
+    assert all(WORDS["item.swap-" + how].startswith("Shutter closed") for how in ("joined", "apart"))

@@ -58,6 +58,46 @@ def test_parts_are_even_and_as_few_as_can_be(extra: int) -> None:
     assert {part["parts"] for part in parts} == {len(parts)}
 
 
+TIED = {"carriage", "end-stop", "holds", "power-off", "release"}
+"""Rows in one breath with the one before: seated and locked, powered and held, camera off and arm let go."""
+
+
+@pytest.mark.parametrize("name", SHOTS)
+def test_no_pause_comes_between_seat_and_lock(name: str) -> None:
+    firsts = {part["items"][0]["message"].removeprefix("item.") for part in checklist(*SHOTS[name])}
+    seatless = {"carriage"} if "joint" not in rules(*SHOTS[name]) else set()
+    assert not (TIED - seatless) & firsts
+
+
+@pytest.mark.parametrize("hazards", range(7))
+def test_no_number_of_rows_before_it_cuts_a_carriage_from_its_seat(hazards: int) -> None:
+    words = {"hazards": [str(number) for number in range(hazards)]}
+    parts = [
+        part for part in checklist(*shot(rail={"incline_deg": 45.0}, words=words)) if part["name"] == "rig"
+    ]
+    messages = [[item["message"].removeprefix("item.") for item in part["items"]] for part in parts]
+    (together,) = [part for part in messages if "carriage" in part]
+    assert together[together.index("carriage") - 1] == "joint"
+    assert "end-stop" in together
+    assert all(1 <= len(part) <= MOST_ITEMS for part in messages)
+
+
+def test_more_than_seven_that_belong_together_are_parted_all_the_same() -> None:
+    joints = [
+        {"name": str(number), "seat": "plate", "key": "arrow", "lock": "pin", "release": "it drops"}
+        for number in range(9)
+    ]
+    parts = [part for part in checklist(*shot(words={"joints": joints})) if part["name"] == "wrap"]
+    assert all(1 <= len(part["items"]) <= MOST_ITEMS for part in parts)
+
+
+@pytest.mark.parametrize("name", SHOTS)
+def test_ready_to_roll_is_one_part_of_at_most_seven(name: str) -> None:
+    (part,) = [part for part in checklist(*SHOTS[name]) if part["name"] == "ready"]
+    assert (part["part"], part["parts"]) == (1, 1)
+    assert len(part["items"]) <= MOST_ITEMS
+
+
 def test_a_rail_with_pan_and_tilt_is_neither_padded_nor_thin() -> None:
     """Common practice, no source: what a practised crew ticks in gloves before it loses patience."""
     assert 55 <= len(items(*SHOTS["rail, pan and tilt"])) <= 75
@@ -93,7 +133,7 @@ def test_a_house_item_stands_in_its_section_before_the_completion_call(section: 
     brief = shot(words={"house": [_house(section)]}, **SWAP)
     found = rules(*brief, section)
     assert found.count("house") == 1
-    assert found[-1] != "house" or section not in ("ready", "swap", "wrap")
+    assert found[-1] != "house" or section not in ("rig", "ready", "swap", "wrap")
     own = rules(*shot(**SWAP), section)
     assert [rule for rule in found if rule != "house"] == own
 

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import copy
+from datetime import datetime
 from typing import Any
 
 import pytest
 
 from fieldsheet.site.entries import Entry, SiteShot, entries_of, nights_of
 from fieldsheet.site.kit import kit_of
-from fieldsheet.site.night import night_view
-from tests.site.sample import sample_shot
+from fieldsheet.site.night import NightView, night_view
+from fieldsheet.sky.pack import read_pack
+from fieldsheet.sky.sky import Sky
+from tests.site.sample import sample_packs, sample_shot
+
+HOUR_MS = 3_600_000
 
 
 def _packing(letter: str, title: str, *items: dict[str, Any]) -> SiteShot:
@@ -69,13 +74,23 @@ def test_shots_are_gathered_by_night_in_order_of_their_first_frames() -> None:
     assert nights[0].end_ms == second["plan"]["window"]["end"]["utc_ms"]
 
 
+@pytest.fixture(scope="module")
+def sky() -> Sky:
+    return Sky([read_pack(data) for data in sample_packs().values()])
+
+
+def _view(sky: Sky, *shots: SiteShot) -> NightView:
+    return night_view(nights_of(_entries(*shots))[0], {}, sky)
+
+
 @pytest.fixture
 def one() -> SiteShot:
     return copy.deepcopy(sample_shot("slipway", "Slipway"))
 
 
-def test_a_night_lists_all_that_falls_due_in_order_of_time(one: SiteShot) -> None:
-    view = night_view(nights_of(_entries(one))[0], {"2027-06-05": ["a clash"], "2027-06-06": ["another"]})
+def test_a_night_lists_all_that_falls_due_in_order_of_time(one: SiteShot, sky: Sky) -> None:
+    clashes = {"2027-06-05": ["a clash"], "2027-06-06": ["another"]}
+    view = night_view(nights_of(_entries(one))[0], clashes, sky)
     times = [moment.utc_ms for moment in view.moments]
     assert times == sorted(times)
     said = {(moment.what, moment.clock) for moment in view.moments}
@@ -83,31 +98,68 @@ def test_a_night_lists_all_that_falls_due_in_order_of_time(one: SiteShot) -> Non
     due = {(line["label"], line["clock"]) for line in [*sheet["deadlines"], *sheet["limits"]]}
     assert len(due) >= 7 and due <= said
     assert {("frame 1", sheet["numbers"]["first_frame"]), ("low tide", "21:40")} <= said
+    swap = [(moment.what, moment.weight) for moment in view.moments if moment.what.startswith("swap")]
+    assert swap == [("swap from", "act"), ("swap until", "act")]
     assert [line["name"] for line in view.sky[sheet["place"]]] == ["moon", "core"]
     assert view.clashes == ["a clash"]
 
 
-def test_tides_far_from_the_shot_are_left_out(one: SiteShot) -> None:
-    first_ms = one["plan"]["window"]["deadlines"][0]["time"]["utc_ms"]
-    end_ms = one["plan"]["window"]["end"]["utc_ms"]
-    view = night_view(nights_of(_entries(one))[0], {})
-    tides = [moment.utc_ms for moment in view.moments if moment.weight == "sky"]
-    assert 0 < len(tides) < len(one["plan"]["brief"]["place"]["tides"])
-    assert all(first_ms - 3 * 3_600_000 <= tide <= end_ms + 6 * 3_600_000 for tide in tides)
-
-
-def test_what_falls_due_at_once_for_two_shots_is_one_line(one: SiteShot) -> None:
+def test_the_sky_of_a_night_is_said_once_for_two_shots_at_a_place_as_their_sheets_say_it(
+    one: SiteShot, sky: Sky
+) -> None:
     other = copy.deepcopy(one)
     other["plan"]["shot"]["id"], other["sheet"]["title"], other["sheet"]["letter"] = "mole", "Mole", "B"
-    view = night_view(nights_of(_entries(one, other))[0], {})
-    leave = [moment for moment in view.moments if moment.what == "leave"]
+    view = _view(sky, one, other)
+    rows = [moment for moment in view.moments if moment.weight == "sky"]
+    place = one["sheet"]["place"]
+    assert {(moment.letter, moment.shot) for moment in rows} == {("", place)}
+    names = [moment.what for moment in rows]
+    tides = {"high tide", "low tide", "wet line reached", "exit closes"}
+    assert [name for name in names if name not in tides] == [
+        *("sunset", "civil dusk", "nautical dusk", "moonset", "astronomical dusk"),
+        *("core usable", "core no longer usable"),
+    ]
+    said = {(moment.what, moment.clock) for moment in rows}
+    of_the_shot = {(row["name"], row["clock"]) for row in one["sheet"]["sky"] if row["name"] != "core rise"}
+    assert len(of_the_shot) >= 7 and of_the_shot <= said
+
+
+def test_dawn_is_said_to_those_who_are_out_then_and_water_and_moon_a_while_longer(
+    one: SiteShot, sky: Sky
+) -> None:
+    """Limits at dawn: the sun's events end with them, tides and moon six hours after the last frame."""
+    assert not any("dawn" in moment.what for moment in _view(sky, one).moments)
+    until_ms = one["plan"]["window"]["end"]["utc_ms"] + 6 * HOUR_MS
+    at_dawn = datetime.fromisoformat("2027-06-06T05:55:00+01:00")  # civil dawn 05:43, sunrise 06:13
+    home_ms = int(at_dawn.timestamp()) * 1000
+    one["plan"]["place"]["limits"][-1]["time"]["utc_ms"] = home_ms
+    moments = _view(sky, one).moments
+    dawns = [moment.utc_ms for moment in moments if "dawn" in moment.what]
+    assert len(dawns) == 3 and max(dawns) <= home_ms
+    assert "sunrise" not in {moment.what for moment in moments}
+    assert max(moment.utc_ms for moment in moments if moment.weight == "sky") <= max(until_ms, home_ms)
+
+
+def test_tides_far_from_the_shot_are_left_out(one: SiteShot, sky: Sky) -> None:
+    first_ms = one["plan"]["window"]["deadlines"][0]["time"]["utc_ms"]
+    end_ms = one["plan"]["window"]["end"]["utc_ms"]
+    tides = [moment.utc_ms for moment in _view(sky, one).moments if "tide" in moment.what]
+    assert 0 < len(tides) < len(one["plan"]["brief"]["place"]["tides"])
+    assert all(first_ms - 3 * HOUR_MS <= tide <= end_ms + 6 * HOUR_MS for tide in tides)
+
+
+def test_what_falls_due_at_once_for_two_shots_is_one_line(one: SiteShot, sky: Sky) -> None:
+    other = copy.deepcopy(one)
+    other["plan"]["shot"]["id"], other["sheet"]["title"], other["sheet"]["letter"] = "mole", "Mole", "B"
+    leave = [moment for moment in _view(sky, one, other).moments if moment.what == "leave"]
     assert [(moment.letter, moment.shot) for moment in leave] == [("B A", "Mole, Slipway")]  # by id
 
 
-def test_clocks_of_two_zones_are_told_apart(one: SiteShot) -> None:
+def test_clocks_of_two_zones_are_told_apart(one: SiteShot, sky: Sky) -> None:
     other = copy.deepcopy(one)
     other["plan"]["shot"]["id"] = "mole"
-    other["plan"]["brief"]["place"]["zone"] = {"spans": [[0, 7200, "EAST"]]}
-    view = night_view(nights_of(_entries(one, other))[0], {})
-    first = [moment.clock for moment in view.moments if moment.what == "frame 1"]
+    other["plan"]["place"]["id"] = "mole"
+    zone = other["plan"]["brief"]["place"]["zone"]
+    other["plan"]["brief"]["place"]["zone"] = {**zone, "spans": [[zone["spans"][0][0], 7200, "EAST"]]}
+    first = [moment.clock for moment in _view(sky, one, other).moments if moment.what == "frame 1"]
     assert first == ["19:36 WEST", "20:36 EAST"]

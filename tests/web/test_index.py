@@ -88,4 +88,9 @@ def test_without_scripts_the_list_is_there_and_says_that_nothing_is_stored(
     assert page.locator(TITLES).all_inner_texts() == ["Slipway", "Jetty by moon"]
     assert "not stored on the phone" in page.locator("#offline").inner_text()
     expect(page.locator("#find")).to_be_hidden()
+    # What is laid out only when it comes near the screen reads as empty until the first picture is painted.
+    lazy = page.locator("section").evaluate_all(
+        "(all) => all.map((one) => getComputedStyle(one).contentVisibility)"
+    )
+    assert set(lazy) == {"visible"}
     context.close()

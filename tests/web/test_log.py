@@ -64,6 +64,7 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
         ),
     ),
     st.tuples(st.just("photo"), st.fixed_dictionaries({"keyframe": st.integers(0, 1), "bytes": st.just(9)})),
+    st.tuples(st.just("start"), st.fixed_dictionaries({"utc_ms": st.none() | st.integers(1, 3)})),
     st.tuples(st.just("end"), st.just({})),
     st.tuples(st.just("mark"), st.just({"word": "plane"})),
 )
@@ -131,6 +132,7 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
                 "keys": [key(one) for one in standing],
             }
     changes = [one["payload"]["changes"] for one in ordered if one["kind"] == "changes"]
+    starts = [one["payload"]["utc_ms"] for one in ordered if one["kind"] == "start"]
     ended = any(one["kind"] == "end" for one in log)
     fields = {one["payload"]["item"]: one["payload"]["value"] for one in ordered if one["kind"] == "field"}
     as_set = {
@@ -144,6 +146,7 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
         "fields": fields,
         "as_set": as_set,
         "photos": photos,
+        "fired_ms": starts[-1] if starts else None,
         "changes": changes[-1] if changes else {},
         "ended": ended,
     }

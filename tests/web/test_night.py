@@ -46,8 +46,8 @@ def test_it_names_shots_crew_paper_and_clashes(page: Page, host: Host) -> None:
         ),
         pytest.param(
             "2027-06-05T20:51:17+01:00",
-            ["next, 21:40", "low tide", "in 0:48:43"],
-            ["frame 1"],
+            ["next, 21:22", "civil dusk", "in 0:30:32"],
+            ["frame 1", "sunset", "swap from"],
             id="rolling",
         ),
         pytest.param("2027-06-07T12:00:00+01:00", None, ["end"], id="over"),

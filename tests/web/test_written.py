@@ -69,7 +69,7 @@ def test_a_take_carries_the_words_of_its_items(page: Page) -> None:
     page.locator(".item", has_text="Cap off").first.tap()
     (begun,) = events(page, "take")
     (tick,) = events(page, "tick")
-    assert begun["plan"]["items"][tick["item"]] == "Cap off, lamps out"
+    assert begun["plan"]["items"][tick["item"]] == "Camera battery fresh, cap off"
     assert len(begun["plan"]["items"]) == page.locator("input[data-item]").count()
     assert {"brief", "keyframes", "window"} <= begun["plan"].keys()
 

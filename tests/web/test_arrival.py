@@ -1,0 +1,93 @@
+"""The order of a shot's page: what is needed on arriving first, what is to be minded before the deed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.press import plan_catalog
+from tests.web.host import Host
+
+
+@pytest.fixture(scope="module")
+def sheets(demo: Catalog) -> dict[str, dict[str, Any]]:
+    return plan_catalog(demo).sheets
+
+
+@pytest.fixture
+def at(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Any:
+    """Opens the page of a shot."""
+    host.sites["/"] = demo_site
+
+    def open_page(shot: str) -> Page:
+        page = phone.new_page()
+        page.goto(host.url(f"/shots/{shot}/"))
+        expect(page.locator("#night")).to_be_enabled()
+        return page
+
+    return open_page
+
+
+def _text(page: Page) -> str:
+    """The words of the page in the order in which they stand."""
+    return " ".join(page.locator("main").inner_text().split())
+
+
+@pytest.mark.parametrize("shot", ["slipway", "hoist", "stone-saw"])
+def test_way_in_position_permit_and_notes_stand_between_limits_and_numbers(
+    at: Any, sheets: dict[str, dict[str, Any]], shot: str
+) -> None:
+    sheet = sheets[shot]
+    text = _text(at(shot))
+    told = [*sheet["access"], sheet["position"], sheet["permit"], sheet["stays"], *sheet["notes"]]
+    told += [f"{member['role']} {member['who']}" for member in sheet["crew"]]
+    low, high = text.index(sheet["limits"][-1]["label"]), text.index(sheet["labels"]["first_frame"])
+    assert len(told) >= 5
+    for line in filter(None, told):
+        assert low < text.index(line) < high, line
+
+
+@pytest.mark.parametrize("shot", ["slipway", "hoist", "pole-circle", "stone-saw"])
+def test_how_the_rig_stands_and_the_order_of_setting_come_before_the_first_keyframe(
+    at: Any, sheets: dict[str, dict[str, Any]], shot: str
+) -> None:
+    sheet = sheets[shot]
+    page = at(shot)
+    stand, note = page.locator(".stand"), page.locator("[data-v=set_note]")
+    expect(stand).to_contain_text(f"{sheet['zero_label']} {sheet['pan_zero']}")
+    expect(stand).to_contain_text(sheet["zero_sighting"])
+    expect(note).to_have_text(sheet["set_note"])
+    expect(note).to_be_visible()
+    section = page.locator("section:has(.stand)")
+    keyframes = section.locator("[data-keyframe]")
+    assert keyframes.count() == len(sheet["keyframes"])
+    if sheet["keyframes"]:
+        first = section.locator(".keyframes").bounding_box()
+        assert first and all(place.bounding_box()["y"] < first["y"] for place in (stand, note))
+        items = [row for part in sheet["checklist"] if part["name"] == "keyframes" for row in part["items"]]
+        is_stored = [row["path"].endswith(".line") for row in items]
+        for row in items[: is_stored.index(True)]:
+            assert page.locator(f"#i{row['id']}").bounding_box()["y"] < first["y"]
+
+
+@pytest.mark.parametrize(("shot", "keyed"), [("slipway", "interval"), ("hoist", "gap")])
+def test_shutter_and_the_interval_start_to_start_are_among_the_numbers(
+    at: Any, sheets: dict[str, dict[str, Any]], shot: str, keyed: str
+) -> None:
+    numbers = sheets[shot]["numbers"]
+    page = at(shot)
+    for name in ("interval", "shutter"):
+        place = page.locator(f"[data-v='numbers.{name}']")
+        expect(place.first).to_have_text(numbers[name])
+        expect(place.first).to_be_visible()
+    expect(page.locator(f".figures [data-v='numbers.{keyed}']")).to_have_text(numbers[keyed])
+
+
+@pytest.mark.parametrize(("shot", "heading"), [("slipway", "Tonight"), ("stone-saw", "The day")])
+def test_a_shot_by_day_is_not_told_tonight(at: Any, shot: str, heading: str) -> None:
+    page = at(shot)
+    expect(page.locator("#tonight")).to_have_text(heading)
+    expect(page.locator("nav a[href='#tonight']")).to_have_text(heading)

@@ -1,0 +1,141 @@
+"""Frame 1 has fired: the moment to the second, and what it and the first file's number say of the counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.web.host import Host
+
+SHOT = "/shots/slipway/"
+LATE = "2027-06-05T19:41:23.700+01:00"  # 5 min 23.7 s after the plan
+NOW = "#fired button:has-text('Frame 1 fired now')"
+UNDO = "#fired button:has-text('Undo')"
+
+
+@pytest.fixture
+def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+    host.sites["/"] = demo_site
+    shown = phone.new_page()
+    shown.clock.set_fixed_time(LATE)
+    shown.goto(host.url(SHOT))
+    expect(shown.locator("#night")).to_be_enabled()
+    yield shown
+
+
+def _counts(page: Page) -> list[list[str]]:
+    return page.locator("#rolling tr").evaluate_all(
+        "(rows) => rows.map((row) => [...row.cells].map((cell) => cell.textContent))"
+    )
+
+
+def _file_field(page: Page) -> Any:
+    return page.locator(f"#i{page.locator('#fired').get_attribute('data-file')} input[type=text]")
+
+
+def _type_file(page: Page, text: str) -> None:
+    _file_field(page).fill(text)
+    _file_field(page).blur()
+
+
+def test_one_tap_keeps_the_start_to_the_second_and_the_counts_follow_it(page: Page) -> None:
+    before = _counts(page)
+    assert before[0] == ["20:00", "81", "+80"]
+    row = page.locator(".item", has_text="Frame 1 has fired")
+    assert row.locator("input[type=text]").count() == 0, "the button is the place to write it"
+    page.locator(NOW).tap()
+    expect(page.locator("#fired strong")).to_have_text("Frame 1 fired 19:41:23")
+    # 18 min 37 s after it, at 18 s a frame, 62 frames have gone.
+    assert _counts(page)[0] == ["20:00", "63", "+62"]
+    page.reload()
+    expect(page.locator("#fired strong")).to_have_text("Frame 1 fired 19:41:23")
+    assert _counts(page)[0] == ["20:00", "63", "+62"]
+    expect(page.locator("#rolling .differs").first).to_be_visible()
+    page.locator(UNDO).tap()
+    expect(page.locator(NOW)).to_be_visible()
+    expect(page.locator("#fired strong")).to_be_hidden()
+    assert _counts(page) == before
+    assert page.locator("#rolling .differs").count() == 0
+
+
+def test_a_second_tap_of_a_glove_does_not_take_the_start_back(page: Page) -> None:
+    box = page.locator(NOW).bounding_box()
+    assert box
+    page.locator(NOW).tap()
+    undo = page.locator(UNDO).bounding_box()
+    assert undo and undo["x"] >= box["x"] + box["width"]
+
+
+def test_the_first_file_typed_in_gives_each_file_number_and_marks_none_as_changed(page: Page) -> None:
+    _type_file(page, "9950")
+    expect(page.locator("#rolling td").nth(1)).to_have_text("0031")  # 9950 + 80 is past 9999
+    assert page.locator("#rolling .differs").count() == 0
+    _type_file(page, "IMG 9950")
+    expect(page.locator("#rolling td").nth(1)).to_have_text("+80")
+
+
+def test_an_ended_take_forgets_the_start(page: Page) -> None:
+    page.locator(NOW).tap()
+    expect(page.locator(UNDO)).to_be_visible()
+    for _ in range(2):
+        page.locator("#end-take").tap()
+    expect(page.locator(NOW)).to_be_visible()
+    assert _counts(page)[0] == ["20:00", "81", "+80"]
+
+
+@pytest.fixture(scope="module")
+def pure(chromium: Browser, demo_site: dict[str, bytes]) -> Iterator[Page]:
+    """A page for the functions that touch no store."""
+    host = Host()
+    host.sites["/"] = demo_site
+    context = chromium.new_context(service_workers="block")
+    shown = context.new_page()
+    shown.goto(host.url("/app/fired.js"))
+    yield shown
+    context.close()
+    host.kill()
+
+
+FILE = "async ([files, frame]) => (await import('/app/fired.js')).fileNumber(files, frame)"
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(1, 9999), st.integers(1, 30_000), st.sampled_from([999, 9999]))
+def test_file_numbers_are_counted_up_and_begin_at_one_again(
+    pure: Page, first: int, frame: int, roll: int
+) -> None:
+    """Counted one by one, as a camera does."""
+    found = pure.evaluate(FILE, [{"first": f"{first:04d}", "roll": roll}, frame])
+    if first > roll:
+        assert found == ""
+        return
+    number = first
+    for _ in range(frame - 1):
+        number = 1 if number == roll else number + 1
+    assert found == f"{number:04d}"
+
+
+@pytest.mark.parametrize("typed", ["", "0", "0000", "IMG 12", "1.5", "-3", "10000", "1e3"])
+def test_what_is_no_number_of_this_camera_gives_no_file_number(pure: Page, typed: str) -> None:
+    assert pure.evaluate(FILE, [{"first": typed, "roll": 9999}, 5]) == ""
+
+
+CLOCK = "async ([ms, spans]) => (await import('/app/fired.js')).clockToSecond(ms, spans)"
+
+
+@pytest.mark.parametrize(
+    ("utc_ms", "offset_s", "text"),
+    [
+        (1812220560000, 3600, "19:36:00"),
+        (1812220560999, 3600, "19:36:00"),
+        (1812240000000, 3600, "01:00:00"),
+        (1812240000000, -39600, "13:00:00"),
+    ],
+)
+def test_the_clock_to_the_second_is_the_place_s(pure: Page, utc_ms: int, offset_s: int, text: str) -> None:
+    assert pure.evaluate(CLOCK, [utc_ms, [[0, offset_s, "X"]]]) == text
