@@ -36,6 +36,11 @@ def program(sheet: Sheet, paper: Paper, more: Sequence[str]) -> Piece:
     return Piece("program", {"rows": rows, "more": below}, height)
 
 
+def beside_gap(sheet: Sheet) -> tuple[str, ...]:
+    """A rig that keys the gap shows no interval in its menu; the hand should know it all the same."""
+    return ("interval",) if "gap" in sheet["program"] else ()
+
+
 Rows = list[list[dict[str, Any]]]
 
 

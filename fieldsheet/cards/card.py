@@ -1,35 +1,33 @@
 """The sides of a card. The first card alone runs the shot; those behind it serve the work before and after.
 
 Front: what is set and keyed in, in the hand's order, and the picture of the shot. First back: what stops the
-shot, what is still open, and the sections that are read from frame 1 on, as far as they fit; the code.
-Further sides: the way in, the sections in their order, figures, sky, notes, and the log last.
+shot, its notes, what is still open, and the sections that are read from frame 1 on, as far as they fit; in
+its lower right corner the code. Further sides: the way in, the sections in their order, before the
+last of them sky and figures, and the log at the end.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
 from fieldsheet.cards import bands, groups, head, sizes
-from fieldsheet.cards.card_front import LATE, Front, Strips, front, whole_front
+from fieldsheet.cards.card_front import Front, Strips, front, whole_front
 from fieldsheet.cards.flow import Group, Piece, Room, flow
 from fieldsheet.cards.sides import BESIDE, Code, Side, height_of, in_pairs, link
 from fieldsheet.cards.sizes import CARD
 
 Sheet = Mapping[str, Any]
 
-FIGURES = ("shutter", "view", "aim_error")
-"""Numbers of a shot that stand neither on the front nor beside the code."""
+FIGURES = ("lost", "aim_error")
+"""Numbers of the shot that stand on a back where the front has no room for them."""
 
 _STOPPING = "stopping"
-_ESSENTIAL = (_STOPPING, "rolling", "ready")
-_WANTED = ("notes", *_ESSENTIAL, "swap", "minding", "sky", "figures", "way in")
-"""What a first back is to hold, the most wanted first; for the essential ones strip and code make way."""
-
-_FRONT = -1
-"""The number of the side with the code, counted from the first back, where the front has room for it."""
+_ESSENTIAL = (_STOPPING, "rolling", "swap")
+_WANTED = (*_ESSENTIAL, "ready", "minding", "sky", "figures", "way in")
+"""What a first back is to hold, the most wanted first; essential ones go before deadlines and strip."""
 
 Units = dict[str, list[Group]]
 
@@ -40,18 +38,25 @@ def card_sides(sheet: Sheet, address: str) -> list[Side]:
     Raises ValueError, in words, where the link is too long or a single text taller than a side.
     """
     strips = bands.strip(sheet, CARD, False), bands.strip(sheet, CARD, True)
-    code = link(sheet, address, CARD, BESIDE)
-    first = front(sheet, strips)
-    ways = _ways(sheet, first, strips, code)
-    if not ways:
-        first = whole_front(sheet, strips)
-        ways = _ways(sheet, first, strips, code)
-    if not ways:
+    for made in (front, whole_front):
+        first = made(sheet, strips)
+        beside = [name for name in BESIDE if name not in first.further]
+        ways = _ways(sheet, first, strips, link(sheet, address, CARD, beside))
+        if ways:
+            break
+    else:
         raise ValueError("a limit of this place does not fit on one side of the paper")
-    units = _units(sheet, (*LATE, *FIGURES) if first.pictured else FIGURES)
-    best = max(ways, key=lambda way: len(_chosen(units, way.room, _ESSENTIAL)))
-    fronts = [replace(first.sides[0], code=code)] if best.coded == _FRONT else first.sides
-    return [*fronts, *_backs(units, best)]
+    units = _units(sheet, first)
+
+    def liked(way: _Way) -> tuple[bool, bool, int]:
+        held = _chosen(units, way.room, _ESSENTIAL)
+        return _STOPPING in held, way.coded == 0, len(held)
+
+    best = max(ways, key=liked)
+    backs = _backs(units, best, 1)
+    # An empty back costs no card more: the sides may as well use it to tear less.
+    spare = (len(first.sides) + len(backs)) % 2
+    return [*first.sides, *(_backs(units, best, len(backs) + 1) if spare else backs)]
 
 
 def _ways(sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
@@ -61,11 +66,10 @@ def _ways(sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
     """
     pictures = (None,) if first.pictured else strips
     dates = (0,) if first.dated else (0, 1)
-    codes = (0, _FRONT, 1) if first.left >= code.height else (0, 1)
     due = [] if first.dated else head.deadlines(sheet, CARD)
     ways = [
         _Way(_heads(sheet, due, dated), picture, code, coded)
-        for dated, coded, picture in product(dates, codes, pictures)
+        for dated, coded, picture in product(dates, (0, 1), pictures)
     ]
     return [way for way in ways if min(way.room(column) for column in range(4)) >= 0]
 
@@ -94,7 +98,7 @@ class _Way:
     def least(self) -> int:
         """How many sides there are whatever stands in their columns."""
         headed = max((n for n, pieces in enumerate(self.heads) if len(pieces) > 1), default=0)
-        return max(headed, self.coded, 0) + 1
+        return max(headed, self.coded) + 1
 
     def head(self, side: int) -> tuple[Piece, ...]:
         """What stands at the top of a side; the last head is that of all further ones."""
@@ -108,16 +112,17 @@ class _Way:
         return CARD.height - height_of(self.head(side)) - taken
 
 
-def _backs(units: Units, way: _Way) -> list[Side]:
-    """The sides behind the front; the first holds what is wanted there most."""
+def _backs(units: Units, way: _Way, least: int) -> list[Side]:
+    """The sides behind the front, `least` or more; the first holds what is wanted there most."""
+    least = max(least, way.least)
     chosen = _chosen(units, way.room, _WANTED)
     rest = [group for name, unit in units.items() if name not in chosen for group in unit]
     if chosen:
         columns = flow(_in_order(units, chosen), way.room, 2, 1)
         columns += [[]] * (2 - len(columns))
-        columns += flow(rest, lambda column: way.room(column + 2), 2, way.least - 1)
+        columns += flow(rest, lambda column: way.room(column + 2), 2, least - 1)
     else:
-        columns = flow(rest, way.room, 2, way.least)
+        columns = flow(rest, way.room, 2, least)
     pairs = in_pairs(columns)
     pairs += [((), ())] * (way.least - len(pairs))
     return [
@@ -133,14 +138,17 @@ def _backs(units: Units, way: _Way) -> list[Side]:
 
 
 def _chosen(units: Units, room: Room, wanted: Sequence[str]) -> list[str]:
-    """The units that stand on one side together, by what is wanted there most.
+    """The units that stand on one side together, by what is wanted there most; only essential ones are torn.
 
     None where not even what stops the shot fits: then everything follows on, from the first back.
     """
     chosen: list[str] = []
+    torn = 0
     for name in filter(units.__contains__, wanted):
-        if _one_side(_in_order(units, [*chosen, name]), room):
+        tears = _one_side(_in_order(units, [*chosen, name]), room)
+        if tears is not None and (tears <= torn or name in _ESSENTIAL):
             chosen.append(name)
+            torn = tears
         elif name == _STOPPING:
             break
     return chosen
@@ -150,25 +158,35 @@ def _in_order(units: Units, names: Sequence[str]) -> list[Group]:
     return [group for name, unit in units.items() if name in names for group in unit]
 
 
-def _one_side(some: Sequence[Group], room: Room) -> bool:
+def _one_side(some: Sequence[Group], room: Room) -> int | None:
+    """How many groups go on in the second of two columns; None where they do not fit there."""
     try:
-        return len(flow(some, lambda column: room(column) if column < 2 else 0.0, 2, 1)) <= 2
+        columns = flow(some, lambda column: room(column) if column < 2 else 0.0, 2, 1)
     except ValueError:
-        return False
+        return None
+    if len(columns) > 2:
+        return None
+    seconds = [group.again for group in some if group.again]
+    return sum(piece is again for column in columns for piece in column[:1] for again in seconds)
 
 
-def _units(sheet: Sheet, figures: Sequence[str]) -> Units:
-    """Everything that stands in columns, by name, in the order of the evening; what is empty is left out."""
+def _units(sheet: Sheet, first: Front) -> Units:
+    """Everything that stands in columns, by name, in the order of the evening; what is empty is left out.
+
+    What the front has no room for stands here: numbers, and where targets stand when keyframes are set.
+    """
     wide = CARD.column
     named = dict.fromkeys(section["name"] for section in sheet["checklist"])
+    listed = {name: groups.sections(sheet, wide, name, not first.waits) for name in named}
+    wrap = listed.pop("wrap", [])
     units = {
         _STOPPING: groups.warnings(sheet, wide, True),
         "minding": groups.warnings(sheet, wide, False),
         "way in": groups.way_in(sheet, wide),
-        **{name: groups.sections(sheet, wide, name) for name in named},
-        "figures": groups.figures(sheet, wide, figures),
+        **listed,
         "sky": groups.sky(sheet, wide),
-        "notes": groups.notes(sheet, wide),
+        "figures": groups.figures(sheet, wide, [name for name in FIGURES if name not in first.further]),
+        "wrap": wrap,
         "log": groups.log(sheet, wide),
     }
     return {name: unit for name, unit in units.items() if unit}

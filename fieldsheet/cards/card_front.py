@@ -1,9 +1,10 @@
-"""The front of a card: what is set and keyed in, in the hand's order; the picture of the shot if it fits."""
+"""The front of a card: what is set and keyed in, in the hand's order, and the picture of the shot."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 from typing import Any
 
@@ -17,43 +18,60 @@ Sheet = Mapping[str, Any]
 Strips = tuple[Piece, Piece]
 """The drawing of the shot, airy and as low as can be."""
 
-LATE = ("lost",)
-"""What stands on the front only where the strip does not."""
+FURTHER = ("lost", "shutter", "aim_error", "view")
+"""Numbers that stand under the program where the front has room for them: all, the first two, none."""
+
+# What it costs to do without something on the front, in mm of height of a blank.
+_NO_STRIP, _LOW_STRIP, _NO_DEADLINES, _NO_WAITS, _NO_SIGHTING = 1000.0, 6.0, 30.0, 35.0, 20.0
+_FURTHER = {4: 0.0, 2: 2.0, 0: 12.0}
+_TIGHT, _TIGHTER = 40.0, 20.0
 
 
 @dataclass(frozen=True)
 class Front:
-    """Its sides; whether strip and deadlines stand on them; the height in mm that is left on a single one."""
+    """Its sides; whether strip, deadlines and what is waited for stand on them; which of FURTHER do."""
 
     sides: list[Side]
     pictured: bool
     dated: bool
-    left: float
+    waits: bool
+    further: Sequence[str]
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A way to set a part of the front, and what it costs to do without the better ones."""
+
+    said: Any
+    groups: list[Group]
+    cost: float
+
+    @cached_property
+    def height(self) -> float:
+        return height_of([piece for group in self.groups for piece in whole(group)])
 
 
 def front(sheet: Sheet, strips: Strips) -> Front:
     """One side, if it can be, with as much on it as fits.
 
-    The strip stands on it where the lowest drawing of it fits, also instead of where the targets stand when
-    they are set; then the blanks are high enough to write in, and the deadlines stand there too; what is
-    still free goes to the blanks.
+    The strip stands on it where the lowest drawing of it fits, rather than the deadlines, rather than where
+    the targets stand when they are set, rather than high blanks; what is still free goes to the blanks.
     """
-    airy, low = strips
-    due = head.deadlines(sheet, CARD)
-    roomy = [blank for blank in sizes.BLANKS if blank >= sizes.BLANK_ROOMY]
-    ways = [
-        *product([due], [airy, low], roomy, [True]),
-        *product([[]], [airy, low], roomy, [True, False]),
-        *product([[]], [low], sizes.BLANKS, [True, False]),
-        *product([due, []], [None], sizes.BLANKS, [True]),
-    ]
-    pieces = _pieces(sheet)
-    for dues, strip, blank, waits in ways:
-        groups = _groups(sheet, pieces, dues, strip, keys(sheet, CARD, blank, waits))
-        left = CARD.height - height_of([piece for group in groups for piece in whole(group)])
-        if left >= 0:
-            return Front(_set(sheet, groups), strip is not None, dues == due, left)
-    return whole_front(sheet, strips)
+    best, least = None, 0.0
+    for top, rows, program, strip in product(_tops(sheet), _rows(sheet), _programs(sheet), _strips(strips)):
+        if bool(strip.groups) != program.said[0]:
+            continue
+        parts = (top, rows, program, strip)
+        cost = sum(part.cost for part in parts)
+        # Less a hair: the flow adds the same heights up in another order.
+        fits = sum(part.height for part in parts) <= CARD.height - 0.001
+        if fits and (best is None or cost < least):
+            best, least = parts, cost
+    if best is None:
+        return whole_front(sheet, strips)
+    groups = [group for part in best for group in part.groups]
+    top, rows, program, strip = best
+    return Front(_set(sheet, groups), bool(strip.groups), top.said, rows.said, program.said[1])
 
 
 def whole_front(sheet: Sheet, strips: Strips) -> Front:
@@ -61,37 +79,51 @@ def whole_front(sheet: Sheet, strips: Strips) -> Front:
     # Alone on a side behind the first, under the running line; as low as can be only where it has to be.
     high = CARD.height - head.running(sheet, CARD).height
     strip = next((strip for strip in strips if strip.height <= high), strips[-1])
-    rows = keys(sheet, CARD, sizes.BLANKS[-1])
-    groups = _groups(sheet, _pieces(sheet), head.deadlines(sheet, CARD), strip, rows)
-    return Front(_set(sheet, groups), True, True, 0.0)
+    top = _top(sheet, head.deadlines(sheet, CARD), False)
+    program = bands.program(sheet, CARD, bands.beside_gap(sheet))
+    groups = [top, *keys(sheet, CARD, sizes.BLANKS[-1]), single(program), single(strip)]
+    return Front(_set(sheet, groups), True, True, True, ())
 
 
-@dataclass(frozen=True)
-class _Pieces:
-    """What stands on every front: its top, and the program with a strip below it and without."""
-
-    top: tuple[Piece, ...]
-    program: Piece
-    program_alone: Piece
+def _tops(sheet: Sheet) -> Iterator[_Part]:
+    due = head.deadlines(sheet, CARD)
+    for dated, sighted in product((True, False), repeat=2):
+        cost = _NO_DEADLINES * (not dated) + _NO_SIGHTING * (not sighted)
+        yield _Part(dated, [_top(sheet, due if dated else [], sighted)], cost)
 
 
-def _pieces(sheet: Sheet) -> _Pieces:
-    # A rig that keys the gap shows no interval in its menu: the hand should know it all the same.
-    more = ("interval", "swap") if "gap" in sheet["program"] else ("swap",)
-    return _Pieces(
-        (head.header(sheet, CARD), *head.stop_bar(sheet)),
-        bands.program(sheet, CARD, more),
-        bands.program(sheet, CARD, (*more, *LATE)),
-    )
-
-
-def _groups(
-    sheet: Sheet, pieces: _Pieces, due: Sequence[Piece], strip: Piece | None, rows: Sequence[Group]
-) -> list[Group]:
+def _top(sheet: Sheet, due: Sequence[Piece], sighted: bool) -> Group:
     # The header and what belongs to it stay on one side.
-    top = Group(None, None, (*pieces.top, *due))
-    below = (pieces.program, strip) if strip else (pieces.program_alone,)
-    return [top, *rows, *(single(piece) for piece in below)]
+    return Group(None, None, (head.header(sheet, CARD, sighted), *head.stop_bar(sheet), *due))
+
+
+def _rows(sheet: Sheet) -> Iterator[_Part]:
+    ways = (True, False) if _told_elsewhere(sheet) else (True,)
+    for waits, blank in product(ways, sizes.BLANKS):
+        short = sizes.BLANK_ROOMY - blank
+        cost = sizes.BLANKS[0] - blank + (_TIGHT + _TIGHTER * short if short > 0 else 0.0)
+        yield _Part(waits, keys(sheet, CARD, blank, waits), cost + _NO_WAITS * (not waits))
+
+
+def _told_elsewhere(sheet: Sheet) -> bool:
+    """Whether every keyframe has an item by which it is stored: it can tell where the target stands then."""
+    items = [one for part in sheet["checklist"] if part["name"] == "keyframes" for one in part["items"]]
+    stored = {one["path"] for one in items}
+    return all(f"keyframes.{n}.line" in stored for n, key in enumerate(sheet["keyframes"]) if key["waits"])
+
+
+def _programs(sheet: Sheet) -> Iterator[_Part]:
+    """Said of each: whether a strip stands below it, which then tells the swap; the further numbers."""
+    for pictured, (count, cost) in product((True, False), _FURTHER.items()):
+        more = (*bands.beside_gap(sheet), *(() if pictured else ("swap",)), *FURTHER[:count])
+        yield _Part((pictured, FURTHER[:count]), [single(bands.program(sheet, CARD, more))], cost)
+
+
+def _strips(strips: Strips) -> Iterator[_Part]:
+    airy, low = strips
+    yield _Part(True, [single(airy)], 0.0)
+    yield _Part(True, [single(low)], _LOW_STRIP)
+    yield _Part(False, [], _NO_STRIP)
 
 
 def _set(sheet: Sheet, groups: Sequence[Group]) -> list[Side]:

@@ -1,7 +1,9 @@
 """Sets pieces of known height into columns: nothing shrinks, nothing is cut, what does not fit goes on.
 
-Of all ways to break the columns it takes one with the fewest sides, and of those the most even one that
-splits few groups. Dynamic programming over the breaks (from memory).
+Of all ways to break the columns it takes one with the fewest sides, of those one that tears the fewest whole
+groups, first over the edge of a side and then within it, and of those the most even one that splits few of
+the others. A group that is never to be torn over an edge comes before the number of sides. Dynamic
+programming over the breaks (from memory).
 """
 
 from __future__ import annotations
@@ -15,11 +17,15 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Piece:
-    """Something printed in one go: which template draws it, with what, and the height in mm that it takes."""
+    """Something printed in one go: which template draws it, with what, and the height in mm that it takes.
+
+    `above`: the part of it that keeps it from what stands over it; at the head of a column it takes none.
+    """
 
     kind: str
     data: Any
     height: float
+    above: float = 0.0
 
     @property
     def text(self) -> str:
@@ -28,13 +34,20 @@ class Piece:
         return str(next((data[key] for key in ("text", "head", "title", "key") if data.get(key)), self.kind))
 
 
+LOOSE, WHOLE, FAST = range(3)
+
+
 @dataclass(frozen=True)
 class Group:
-    """Pieces under a heading; `again` is the heading where they go on in another column. Both may be None."""
+    """Pieces under a heading; `again` is the heading where they go on in another column. Both may be None.
+
+    `bound`: torn wherever it suits (LOOSE), only to save a side (WHOLE), over an edge not even so (FAST).
+    """
 
     heading: Piece | None
     again: Piece | None
     pieces: tuple[Piece, ...]
+    bound: int = LOOSE
 
 
 Room = Callable[[int], float]
@@ -46,12 +59,22 @@ _SPLIT, _TURN, _ALONE = 900.0, 2500.0, 3000.0
 
 @dataclass(frozen=True)
 class _Way:
-    """How the rest is set: sides in all, its cost in mm2, each column's end, what is left of the first."""
+    """How the rest is set: groups torn (FAST ones over an edge, others so, any in sight), sides, cost in mm2.
 
+    Then each column's end, and what is left of the first.
+    """
+
+    torn: tuple[int, int, int]
     sides: float
     cost: float
     ends: tuple[int, ...]
     left: float
+
+    @property
+    def price(self) -> tuple[float, ...]:
+        """What makes one way better than another, the weightiest first."""
+        fast, turned, seen = self.torn
+        return fast, self.sides, turned, seen, self.cost
 
 
 def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[list[Piece]]:
@@ -65,9 +88,9 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
     @cache
     def best(first: int, column: int) -> _Way:
         if first == len(run):
-            return _Way(max(least, -(-column // across)), 0.0, (), room(column))
+            return _Way((0, 0, 0), max(least, -(-column // across)), 0.0, (), room(column))
         if column == most:
-            return _Way(inf, inf, (), 0.0)
+            return _Way((0, 0, 0), inf, inf, (), 0.0)
         ways = []
         for end, left in _fits(run, first, room(column)) or [(first, room(column))]:
             rest = best(end, column + 1)
@@ -76,8 +99,9 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
             last = column // across == rest.sides - 1
             uneven = 0.0 if last and turns else left - rest.left if last else left
             cost = rest.cost + uneven**2 + _break(run, first, end, turns)
-            ways.append(_Way(rest.sides, cost, (end, *rest.ends), left))
-        return min(ways, key=lambda way: (way.sides, way.cost))
+            torn = _torn(rest.torn, run, (first, end), turns)
+            ways.append(_Way(torn, rest.sides, cost, (end, *rest.ends), left))
+        return min(ways, key=lambda way: way.price)
 
     way = best(0, 0)
     if way.sides == inf:
@@ -97,6 +121,7 @@ def _fits(run: Run, first: int, room: float) -> list[tuple[int, float]]:
         group, n = run[at]
         heading = _heading(group, n, at == first)
         left -= group.pieces[n].height + (heading.height if heading else 0.0)
+        left += (heading or group.pieces[n]).above if at == first else 0.0
         if left < 0:
             break
         out.append((at + 1, left))
@@ -115,6 +140,19 @@ def _column(run: Run, first: int, end: int) -> list[Piece]:
         group, n = run[at]
         out += [each for each in (_heading(group, n, at == first), group.pieces[n]) if each]
     return out
+
+
+def _torn(
+    before: tuple[int, int, int], run: Run, column: tuple[int, int], turns: bool
+) -> tuple[int, int, int]:
+    """The groups torn, with what a column from one piece up to another tears at its end."""
+    first, end = column
+    fast, turned, seen = before
+    if end in (first, len(run)) or run[end][1] == 0 or run[end][0].bound == LOOSE:
+        return before
+    if not turns:
+        return fast, turned, seen + 1
+    return (fast + 1, turned, seen) if run[end][0].bound == FAST else (fast, turned + 1, seen)
 
 
 def _break(run: Run, first: int, end: int, turns: bool) -> float:

@@ -5,9 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from fieldsheet.cards.flow import Group, Piece
+from fieldsheet.cards.flow import FAST, WHOLE, Group, Piece
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.rows import again, fact, heading, item, log_heading, log_row, note, warning
+from fieldsheet.cards.rows import (
+    again,
+    fact,
+    heading,
+    item,
+    log_heading,
+    log_row,
+    log_widths,
+    note,
+    warning,
+)
 
 Sheet = Mapping[str, Any]
 
@@ -18,17 +28,28 @@ def warnings(sheet: Sheet, room: float, stopping: bool) -> list[Group]:
     return [Group(None, None, some)] if some else []
 
 
-def sections(sheet: Sheet, room: float, name: str) -> list[Group]:
-    """The checklist's sections of a name: more than one where it is parted for its length."""
-    return [_section(section, room) for section in sheet["checklist"] if section["name"] == name]
+def sections(sheet: Sheet, room: float, name: str, waits: bool = False) -> list[Group]:
+    """The checklist's sections of a name: more than one where it is parted for its length.
+
+    `waits`: the item by which a keyframe is stored tells where its target stands then, since no row does.
+    """
+    told = sheet["keyframes"] if waits and name == "keyframes" else []
+    said = {f"keyframes.{n}.line": key["waits"] for n, key in enumerate(told)}
+    return [_section(section, said, room) for section in sheet["checklist"] if section["name"] == name]
 
 
-def _section(section: Mapping[str, Any], room: float) -> Group:
+def _section(section: Mapping[str, Any], said: Mapping[str, str], room: float) -> Group:
     title, role = section["title"], section["role"]
     # The manner is said once, over the first part of a section that is parted for its length.
     manner = " · ".join(filter(None, (role, "" if section["part"] > 1 else section["manner"])))
-    items = tuple(item(one, room) for one in section["items"])
-    return Group(heading(title, manner, room), again(title, role, room), items)
+    items = tuple(item(_told(one, said), room) for one in section["items"])
+    bound = FAST if section["name"] == "ready" else WHOLE
+    return Group(heading(title, manner, room), again(title, role, room), items, bound)
+
+
+def _told(one: Mapping[str, Any], said: Mapping[str, str]) -> Mapping[str, Any]:
+    more = said.get(one["path"], "")
+    return {**one, "note": " · ".join(filter(None, (one["note"], more)))} if more else one
 
 
 def way_in(sheet: Sheet, room: float) -> list[Group]:
@@ -55,18 +76,14 @@ def figures(sheet: Sheet, room: float, names: Iterable[str]) -> list[Group]:
     )
 
 
-def notes(sheet: Sheet, room: float) -> list[Group]:
-    """The shot's own notes."""
-    return _plain("Notes", [note(line, room) for line in sheet["notes"]], room)
-
-
 def log(sheet: Sheet, room: float) -> list[Group]:
     """A line for each time at which the counts of rig and camera are compared."""
-    rows = tuple(log_row(one, room) for one in sheet["rolling"])
-    if not rows:
+    if not sheet["rolling"]:
         return []
+    widths = log_widths(sheet["rolling"], room)
+    rows = tuple(log_row(one, widths) for one in sheet["rolling"])
     first, further = heading("Counts", "file: after the first", room), again("Counts", "", room)
-    return [Group(log_heading(first, room), log_heading(further, room), rows)]
+    return [Group(log_heading(first, widths), log_heading(further, widths), rows)]
 
 
 def _plain(title: str, rows: Sequence[Piece], room: float) -> list[Group]:

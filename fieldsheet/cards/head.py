@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import ceil
 from typing import Any
 
 from fieldsheet.cards import sizes
@@ -21,26 +22,30 @@ def stops(warning: Mapping[str, Any]) -> bool:
     return bool(warning["level"] == "no-go")
 
 
-def header(sheet: Sheet, paper: Paper) -> Piece:
-    """Title, night and clock beside zero, rail and number of the page, set where they take least."""
+def header(sheet: Sheet, paper: Paper, sighted: bool = True) -> Piece:
+    """Title, night and clock beside zero, rail and number of the page, set where they take least.
+
+    `sighted`: with what the zero is sighted on even where it costs a line.
+    """
     numbered = not note_has_room(sheet, paper)
-    ways = (_header_at(sheet, paper, zero, numbered) for zero in sizes.ZERO_WIDTHS)
+    said = [" · ".join(filter(None, (sheet["zero_sighting"], sheet["rail"])))]
+    said += [] if sighted else [sheet["rail"]]
+    figure = width(sheet["zero_label"] + " ", sizes.SMALL_PT) + width(sheet["pan_zero"], sizes.ZERO_PT, True)
+    widths = range(ceil(figure), sizes.ZERO_MOST)
+    ways = (_header_at(sheet, paper, zero, numbered, line) for line in said for zero in widths)
     return min(ways, key=lambda piece: piece.height)
 
 
-def _header_at(sheet: Sheet, paper: Paper, zero: float, numbered: bool) -> Piece:
+def _header_at(sheet: Sheet, paper: Paper, zero: float, numbered: bool, said: str) -> Piece:
     room = paper.width - sizes.LETTER - sizes.HEADER_AIR - zero
     words = [sheet["when"] + " · " + sheet["place"], sheet["span"] + " · " + sheet["numbers"]["duration"]]
     words += [] if paper == CARD else [f"{sheet['rig']} · {sheet['camera']}"]
     left = lines(sheet["title"], room, sizes.TITLE_PT, True) * sizes.TITLE_LINE
     left += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
-    rail = lines(sheet["rail"], zero, sizes.SMALL_PT) if sheet["rail"] else 0
-    right = sizes.ZERO_LINE + (rail + numbered) * sizes.SMALL_LINE
-    high = max(left, right, sizes.LETTER)
-    # What the zero is sighted on stands in the checklist too; here only where it costs no line.
-    sighted = right + lines(sheet["zero_sighting"], zero, sizes.SMALL_PT) * sizes.SMALL_LINE <= high
-    data = {"lines": words, "room": room, "zero": zero, "numbered": numbered, "sighted": sighted}
-    return Piece("header", data, high + sizes.HEADER_GAP)
+    under = lines(said, zero, sizes.SMALL_PT) if said else 0
+    right = sizes.ZERO_LINE + (under + numbered) * sizes.SMALL_LINE
+    data = {"lines": words, "room": room, "zero": zero, "numbered": numbered, "said": said}
+    return Piece("header", data, max(left, right, sizes.LETTER) + sizes.HEADER_GAP)
 
 
 def stop_bar(sheet: Sheet) -> list[Piece]:
@@ -96,8 +101,8 @@ def limits(sheet: Sheet, paper: Paper) -> list[list[Piece]]:
     ]
 
 
-_FILLED = ("clocks", "abort", "mind", "people")
-_PRINTED = {"abort": "Stop if: ", "clocks": "", "mind": "Mind: ", "people": ""}
+_FILLED = ("clocks", "abort", "notes", "mind", "people")
+_PRINTED = {"abort": "Stop if: ", "clocks": "", "notes": "Note: ", "mind": "Mind: ", "people": ""}
 """Kinds of lines in the order in which they are printed, and the words before them."""
 
 Box = Mapping[str, Sequence[str]]
@@ -108,6 +113,7 @@ def _said(sheet: Sheet) -> dict[str, list[str]]:
     return {
         "abort": list(sheet["abort"]),
         "clocks": [f"{one['label']} {one['clock']}" for one in sheet["limits"]],
+        "notes": list(sheet["notes"]),
         "mind": list(sheet["hazards"]),
         "people": [
             *(f"{one['role']}: {one['who']}" for one in sheet["crew"]),

@@ -69,21 +69,20 @@ def keys(sheet: Sheet, paper: Paper, blank: float, waits: bool = True) -> list[G
         return [Group(None, None, (Piece("words", note, high),))] if note else []
     deep = sizes.KEYS_HEAD + (_note_lines(sheet, wide) - 1) * sizes.SMALL_LINE
     heading = Piece("keys_head", wide, deep)
-    rows = tuple(_key(_said(sheet["keyframes"][n], waits), wide, blank, paper) for n in sheet["set_order"])
-    return [Group(heading, heading, rows)]
-
-
-def _said(key: Mapping[str, Any], waits: bool) -> Mapping[str, Any]:
-    return key if waits else {**key, "waits": ""}
+    by_hand = all(axis["name"] != "tilt" for axis in sheet["axes"])
+    rows = []
+    for key in (sheet["keyframes"][n] for n in sheet["set_order"]):
+        said = _card_words(key, waits, by_hand) if paper == CARD else _words(key)
+        rows.append(_key(key, said, wide, blank))
+    return [Group(heading, heading, tuple(rows))]
 
 
 def _note_lines(sheet: Sheet, wide: Columns) -> int:
     return lines(sheet["set_note"], wide.words - sizes.WORDS_PAD, sizes.SMALL_PT)
 
 
-def _key(key: Mapping[str, Any], wide: Columns, blank: float, paper: Paper) -> Piece:
+def _key(key: Mapping[str, Any], words: list[str], wide: Columns, blank: float) -> Piece:
     """A keyframe's row: figures, and under them blanks for what the rig showed."""
-    words = _words(key, paper)
     room = wide.words - sizes.WORDS_PAD
     high = len(in_rows(wide.facts, wide.words, 0.0)) * sizes.FIGURE_LINE
     high += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
@@ -92,9 +91,16 @@ def _key(key: Mapping[str, Any], wide: Columns, blank: float, paper: Paper) -> P
     return Piece("key", data, high + 2 * sizes.KEY_PAD + sizes.KEYS_RULE)
 
 
-def _words(key: Mapping[str, Any], paper: Paper) -> list[str]:
-    """What to point at. On a card in one paragraph, and the aim only where there is no sighting."""
-    if paper == CARD:
-        said = filter(None, (key["sighting"] or key["aim"], key["waits"]))
-        return list(filter(None, [" · ".join(said)]))
+def _card_words(key: Mapping[str, Any], waits: bool, by_hand: bool) -> list[str]:
+    """What to point at, in one paragraph; the aim where there is no sighting.
+
+    `by_hand`: the rig has no tilt; then the aim, which tells it, stands there in any case.
+    """
+    said = [key["sighting"], *([key["aim"]] if by_hand or not key["sighting"] else [])]
+    said += [key["waits"]] if waits else []
+    return list(filter(None, [" · ".join(filter(None, said))]))
+
+
+def _words(key: Mapping[str, Any]) -> list[str]:
+    """What to point at, and what it is: a line each."""
     return list(filter(None, (key["sighting"], key["waits"], key["aim"], key["also"])))

@@ -55,7 +55,7 @@ def _stack(sheet: Sheet) -> Iterator[Group]:
     yield from (single(piece) for box in head.limits(sheet, SHEET) for piece in box)
     yield from (single(piece) for piece in head.deadlines(sheet, SHEET))
     yield from keys(sheet, SHEET, sizes.BLANKS[0])
-    yield single(bands.program(sheet, SHEET, MORE))
+    yield single(bands.program(sheet, SHEET, (*bands.beside_gap(sheet), *MORE)))
     yield single(bands.strip(sheet, SHEET, False))
 
 
@@ -66,5 +66,4 @@ def _columns(sheet: Sheet) -> Iterator[Group]:
     yield from groups.events(sheet, wide)
     for name in dict.fromkeys(section["name"] for section in sheet["checklist"]):
         yield from groups.sections(sheet, wide, name)
-    yield from groups.notes(sheet, wide)
     yield from groups.log(sheet, wide)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from fieldsheet.cards import sizes
@@ -17,7 +17,7 @@ def heading(title: str, manner: str, room: float) -> Piece:
     count = lines(title, room, sizes.HEAD_PT, True)
     under = 0.0 if beside or not manner else lines(manner, room, sizes.SMALL_PT) * sizes.SMALL_LINE
     height = sizes.SECTION_GAP + count * sizes.HEAD_LINE + under + sizes.SECTION_RULE + sizes.ITEM_PAD
-    return Piece("heading", {"title": title, "manner": manner, "beside": beside}, height)
+    return Piece("heading", {"title": title, "manner": manner, "beside": beside}, height, sizes.SECTION_GAP)
 
 
 def again(title: str, who: str, room: float) -> Piece:
@@ -89,19 +89,27 @@ def fact(label: str, value: str, room: float) -> Piece:
     return Piece("fact", data, count * sizes.ITEM_LINE + 2 * sizes.ITEM_PAD)
 
 
-def log_heading(head: Piece, room: float) -> Piece:
+_LOGGED = ("clock", "frame", "file", "rig", "camera")
+
+
+def log_widths(some: Sequence[Mapping[str, Any]], room: float) -> tuple[float, ...]:
+    """The columns of a log: three printed ones, two to write in, which share what is left of `room` mm."""
+    printed = [
+        max(width(text, sizes.SMALL_PT) for text in (name, *(one[name] for one in some))) + sizes.LOG_AIR
+        for name in _LOGGED[:3]
+    ]
+    written = (room - sum(printed)) / 2
+    return (*printed, written, written)
+
+
+def log_heading(head: Piece, widths: tuple[float, ...]) -> Piece:
     """The heading of the log, or of its rest, with the names of its columns under it."""
-    names = {"names": ("clock", "frame", "file", "rig", "camera"), "widths": _log_widths(room)}
+    names = {"names": _LOGGED, "widths": widths}
     data = {**head.data, "again": ""} if head.kind == "heading" else {"title": head.data, "again": head.data}
-    return Piece("log_head", {**data, **names}, head.height + sizes.SMALL_LINE)
+    return Piece("log_head", {**data, **names}, head.height + sizes.SMALL_LINE, head.above)
 
 
-def log_row(one: Mapping[str, Any], room: float) -> Piece:
+def log_row(one: Mapping[str, Any], widths: tuple[float, ...]) -> Piece:
     """A time at which to look, what is due then, and two lines to write on."""
     cells = (one["clock"], one["frame"], one["file"])
-    return Piece("log", {"cells": cells, "widths": _log_widths(room)}, sizes.LOG_ROW)
-
-
-def _log_widths(room: float) -> tuple[float, ...]:
-    written = (room - sum(sizes.LOG_COLUMNS)) / 2
-    return (*sizes.LOG_COLUMNS, written, written)
+    return Piece("log", {"cells": cells, "widths": widths}, sizes.LOG_ROW)

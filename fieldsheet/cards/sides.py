@@ -16,7 +16,7 @@ from fieldsheet.exchange.qr import MODULE_MM, QUIET, draw_code, link_code, width
 
 Sheet = Mapping[str, Any]
 
-BESIDE = ("largest_step", "slack", "clip")
+BESIDE = ("shutter", "largest_step", "slack", "clip")
 """The numbers beside a card's code, where there is room."""
 
 NBSP = "\u00a0"
@@ -72,7 +72,7 @@ def stacked(groups: Sequence[Group], paper: Paper, running: Piece) -> list[tuple
 
 def height_of(pieces: Sequence[Piece]) -> float:
     """What pieces take one below the other."""
-    return sum(piece.height for piece in pieces)
+    return sum(piece.height for piece in pieces) - (pieces[0].above if pieces else 0.0)
 
 
 def whole(group: Group) -> tuple[Piece, ...]:

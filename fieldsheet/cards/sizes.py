@@ -49,11 +49,11 @@ SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = 
     21,
     34,
 )
-SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.3, 5.0, 5.4
+SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.2, 4.9, 5.4
 
-HEADER_GAP, HEADER_AIR = 1.2, 5.0
-LETTER = 13.6
-ZERO_LINE, ZERO_WIDTHS = 5.6, range(46, 66)
+HEADER_GAP, HEADER_AIR = 0.8, 5.0
+LETTER = 13.8
+ZERO_LINE, ZERO_MOST = 5.6, 66
 STOP_BAR, STOP_GAP = 5.6, 1.0
 
 DUE_RULE, DUE_LINE, DUE_GAP, DUE_AIR, DUE_APART, DUE_WORD = 0.25, 4.8, 0.9, 2.5, 5.0, 1.1
@@ -62,26 +62,26 @@ DUE_RULE, DUE_LINE, DUE_GAP, DUE_AIR, DUE_APART, DUE_WORD = 0.25, 4.8, 0.9, 2.5,
 CHIP_PAD, NAME_GAP = 1.2, 1.2
 FACT_GAPS, WORDS_PAD = (2.0, 4.0), 1.5
 FIGURE_GAP, BLANK_LEAST, STORED_WIDTH = 2.5, 11.0, 13.0
-KEYS_HEAD, KEYS_RULE = 4.6, 0.25
-FIGURE_LINE, KEY_PAD = 4.8, 0.3
-BLANKS, BLANK_ROOMY, BLANK_FOOT = (7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.6, 4.2, 3.7), 4.6, 0.4
+KEYS_HEAD, KEYS_RULE = 4.4, 0.25
+FIGURE_LINE, KEY_PAD = 4.8, 0.2
+BLANKS, BLANK_ROOMY, BLANK_FOOT = (7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.6, 4.3, 4.0, 3.7), 4.6, 0.4
 """Heights of a blank, the first that fits; from the roomy one on, a gloved hand has 5 mm under the figure."""
 
-PROGRAM_RULE, PROGRAM_PAD, PROGRAM_LABEL, PROGRAM_VALUE, PROGRAM_GAP = 0.9, 0.5, 4.1, 6.0, 1.4
+PROGRAM_RULE, PROGRAM_PAD, PROGRAM_LABEL, PROGRAM_VALUE, PROGRAM_GAP = 0.7, 0.5, 3.9, 6.0, 1.0
 PROGRAM_AIRS, MORE_LINE, MORE_FOOT, MORE_AIR, MORE_WORD = (3.0, 2.0), 4.6, 0.5, 3.2, 1.2
 
 BAR, BAR_PAD, THIN_BAR = 1.8, 1.8, 0.6
 """The bar at the left of what stops a shot, the room after it, and the bar of what is only to be minded."""
 ABORT_LINE, ABORT_PAD, ABORT_RULE, ABORT_GAP, ABORT_MOST = 4.8, 0.8, 0.5, 1.8, 45.0
 BOX, BOX_GAP = 3.9, 1.4
-ITEM_PAD = 0.45
-BLANK_ABOVE, WRITE_LEAST = 2.2, 14.0
+ITEM_PAD = 0.35
+BLANK_ABOVE, WRITE_LEAST = 2.0, 14.0
 """A line to write on: what it has above it, and the shortest one that stands beside its words."""
-SECTION_GAP, SECTION_RULE = 1.6, 0.5
+SECTION_GAP, SECTION_RULE = 1.4, 0.5
 WARNING_GAP = 1.6
 VALUE_MOST = 30.0
-LOG_ROW, LOG_COLUMNS, LOG_GAP = 6.6, (11.0, 12.0, 13.0), 2.5
-"""A line of the log; its printed columns; what parts the two that are written in. The rest is theirs."""
-RUNNING_GAP, RUNNING_LEFT, RUNNING_AIR = 2.0, 8.0, 4.0
+LOG_ROW, LOG_AIR, LOG_GAP = 6.2, 1.5, 2.5
+"""A line of the log; what follows each column that is printed, and each that is written in."""
+RUNNING_GAP, RUNNING_LEFT, RUNNING_AIR = 1.2, 8.0, 4.0
 CODE_MOST, CODE_CAPTION, CODE_EDGE = 40.0, 4.8, 7.0
 """The widest code; the line under it; how far its ink keeps from the edge of the page, for the seal."""

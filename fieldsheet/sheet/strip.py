@@ -1,8 +1,9 @@
 """The run strip of a card: a shot along its frame numbers, drawn as SVG with flat tones.
 
 The sky's moments stand above the tones; the hand's stand below the ruler, heavier. Every moment is a tick,
-and every tick has its label, except the sky's beyond four: those are named, with clock and frame, in lines
-under the strip. Two acts that are the ends of one span share a label, at a bracket from one to the other.
+and every tick has its label, except the sky's beyond four: those are short ticks on the strip's edge, named
+by frame in lines under it. Two acts that are the ends of one span share a label, with the frames inside it,
+at a bracket from one to the other.
 Lengths are millimetres from the top left corner. The phone draws its own, vertical strip from the same
 moments.
 """
@@ -11,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil, floor
 from typing import Any
 
 from markupsafe import Markup
@@ -20,13 +22,15 @@ from fieldsheet.sheet.strip_sides import BRACKET, CHIP, FALL, PITCH, RISE, Label
 
 SKY_LABELS = 4
 """Labels on the sky's side (common practice, no source)."""
-_RANK = ("exit", "wet", "sunset", "sunrise", "astron", "core", "moon", "tide", "nautical", "civil")
-"""Who keeps a label when there are more: first the water that cuts off the way and what a shot hangs on, last
-what only names a shade of dusk."""
+_RANK = ("exit", "wet", "sunset", "sunrise", "tide", "usable", "astron", "core", "moon", "nautical", "civil")
+"""Who keeps a label when there are more: first the water, which cuts off the way, and what a shot hangs on,
+last what only names a shade of dusk."""
 _FROM, _UNTIL = " from", " until"
 """How the labels of a span's two ends close."""
 
-_TONES, _RULER, _STROKE, _UNDER = 3.4, 4.3, 0.9, 0.8
+_STROKE, _UNDER = 0.9, 0.8
+_AIRY, _LOW = (3.4, 4.3), (2.8, 4.0)
+"""Heights of the tones and of the ruler below them."""
 # A leader clears the short strokes beside it before it slants.
 _STRAIGHT = _STROKE + 0.2
 
@@ -77,17 +81,19 @@ def draw_strip(
     above = strip_sides.side([_mark(one, x_of) for one in named], measure, width, low)
     below = strip_sides.side(hand, measure, width, low)
     top = above.height or _STROKE * bool(rest)
-    foot = top + _TONES + _RULER
+    light, ruler = _LOW if low else _AIRY
+    line = top + light
+    foot = line + ruler
     under = _under(rest, measure, width)
     first = foot + below.height + _UNDER
     strokes = [x_of(one["frame"]) for one in rest]
     short = [_inside(x, width, 0.3) for x in strokes]
     marks = [
-        *_tones(strip["tones"], top, width),
-        *_ruler(strip["ruler"], x_of, foot, width, measure),
-        svg.frame(0, top, width, _TONES + _RULER, 0.3),
-        svg.line([(0, top + _TONES), (width, top + _TONES)], 0.3),
-        *(_through(x_of(one["frame"]), top, strip["tones"], width) for one in (*named, *rest)),
+        *_tones(strip["tones"], top, light, width),
+        *_ruler(strip["ruler"], x_of, (line, foot), width, measure),
+        svg.frame(0, top, width, foot - top, 0.3),
+        svg.line([(0, line), (width, line)], 0.3),
+        *(_through(x_of(one["frame"]), (top, line), strip["tones"], width) for one in named),
         *(svg.line([(x, top - _STROKE), (x, top)], 0.3) for x in short),
         *_leaders(above, top, -1, width),
         *_leaders(below, foot, 1, width),
@@ -143,7 +149,9 @@ def _spanned(marks: Sequence[Mark]) -> list[Mark]:
 
 def _span(name: str, start: Mark, end: Mark) -> Mark:
     clocks = "–".join(filter(None, (start.words["clock"], end.words["clock"])))
-    details = dict.fromkeys(filter(None, (start.words["detail"], end.words["detail"])))
+    first, last = ceil(start.words["frame"]), floor(end.words["frame"])
+    inside = f"frames {first}–{last}" if first <= last else ""
+    details = dict.fromkeys(filter(None, (inside, start.words["detail"], end.words["detail"])))
     words = {**start.words, "label": name, "clock": clocks, "detail": " ".join(details)}
     return Mark(words, start.moments + end.moments, start.ticks + end.ticks)
 
@@ -157,18 +165,17 @@ def _under(rest: Sequence[Mapping[str, Any]], measure: Measure, width: float) ->
     """The lines under the strip; a moment's words stay together on a line."""
     if not rest:
         return []
-    named = (f"{one['label']} {one['clock']}, frame {int(one['frame'])}" for one in rest)
-    return strip_sides.wrap(
-        "also " + " · ".join(words.replace(" ", "\u00a0") for words in named), False, measure, width
-    )
+    named = (f"{int(one['frame'])} {one['label']} {one['clock']}" for one in rest)
+    words = "frame " + " · ".join(words.replace(" ", "\u00a0") for words in named)
+    return strip_sides.wrap(words, False, measure, width)
 
 
-def _tones(tones: Sequence[float], top: float, width: float) -> list[Markup]:
+def _tones(tones: Sequence[float], top: float, height: float, width: float) -> list[Markup]:
     """The light in flat steps (some viewers drop gradients), from nearly white day to nearly black night."""
     step = width / len(tones)
     # Each step reaches under the ones after it, so that no viewer shows a seam between two.
     return [
-        svg.block(n * step, top, width - n * step, _TONES, _grey(tone))
+        svg.block(n * step, top, width - n * step, height, _grey(tone))
         for n, tone in enumerate(tones)
         if not n or _grey(tone) != _grey(tones[n - 1])
     ]
@@ -184,10 +191,14 @@ def _inside(x: float, width: float, margin: float) -> float:
 
 
 def _ruler(
-    numbers: Sequence[int], x_of: Callable[[float], float], foot: float, width: float, measure: Measure
+    numbers: Sequence[int],
+    x_of: Callable[[float], float],
+    between: tuple[float, float],
+    width: float,
+    measure: Measure,
 ) -> list[Markup]:
     """Frame numbers, black on white; where they would touch, only every second, third ... is printed."""
-    line = foot - _RULER
+    line, foot = between
     out = [svg.line([(x_of(n), line), (x_of(n), line + 1.0)], 0.3) for n in numbers]
     room = x_of(numbers[1]) - x_of(numbers[0]) if len(numbers) > 1 else width
     widest = max((measure(str(n), True) for n in numbers), default=0.0) + strip_sides.GAP
@@ -205,11 +216,12 @@ def _ruler(
     return out
 
 
-def _through(x: float, top: float, tones: Sequence[float], width: float) -> Markup:
-    """A sky moment's hairline through the tones, in what contrasts there."""
+def _through(x: float, between: tuple[float, float], tones: Sequence[float], width: float) -> Markup:
+    """A labelled sky moment's hairline through the tones, in what contrasts there."""
+    top, foot = between
     tone = tones[min(len(tones) - 1, int(x / width * len(tones)))]
     x = _inside(x, width, 0.3)
-    return svg.line([(x, top + 0.3), (x, top + _TONES)], 0.25, "#fff" if tone > 0.5 else "#000")
+    return svg.line([(x, top + 0.3), (x, foot)], 0.25, "#fff" if tone > 0.5 else "#000")
 
 
 def _leaders(side: Side, edge: float, way: int, width: float) -> list[Markup]:

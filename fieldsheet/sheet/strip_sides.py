@@ -23,7 +23,8 @@ BRACKET = 1.1
 
 _GUTTER, _STEP = 2.2, 1.6
 _AIR, _SLANT = 3.0, 6.0
-_WIDEST = 40.0
+_WIDEST, _WIDEST_SPAN = 40.0, 66.0
+"""The longest line of a label; that of a span, which has more to say, stands under a bracket."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,7 @@ def _label(mark: Mark, stacked: bool, measure: Measure, width: float) -> Label:
     words = mark.words
     if words["kind"] == "keyframe":
         return _key_label(mark, stacked, measure, width)
-    hand, room = words["side"] == "hand", min(_WIDEST, width)
+    hand, room = words["side"] == "hand", min(_WIDEST_SPAN if mark.spans else _WIDEST, width)
     names = [_run(line, hand, measure) for line in wrap(words["label"], hand, measure, room)]
     clock = [_run(words["clock"], hand, measure)] if words["clock"] else []
     details = [_run(line, False, measure) for line in wrap(words["detail"], False, measure, room)]

@@ -15,7 +15,9 @@ def item(
         "text": text,
         "note": note,
         "value": value,
-        "path": ("keyframes.0.line" if "·" in value else "numbers.interval") if value else "",
+        "path": (f"keyframes.{int(text[1]) - 1}.line" if "·" in value else "numbers.interval")
+        if value
+        else "",
         "blank": blank,
         "role": role,
     }

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from itertools import accumulate, combinations
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldsheet.cards.flow import Group, Piece, flow
+from fieldsheet.cards.flow import FAST, LOOSE, WHOLE, Group, Piece, flow
 
 HEAD, AGAIN = Piece("heading", "head", 5.0), Piece("heading", "again", 5.0)
 
 
-def group(name: str, count: int, height: float = 10.0) -> Group:
+def group(name: str, count: int, height: float = 10.0, bound: int = LOOSE) -> Group:
     """A group of equal items under a heading of 5 mm."""
-    return Group(HEAD, AGAIN, tuple(Piece("item", f"{name}{n}", height) for n in range(count)))
+    return Group(HEAD, AGAIN, tuple(Piece("item", f"{name}{n}", height) for n in range(count)), bound)
 
 
 def items(columns: list[list[Piece]]) -> list[list[str]]:
@@ -26,7 +28,9 @@ def counts(columns: list[list[Piece]]) -> list[int]:
 
 
 groups_of = st.lists(
-    st.builds(group, st.sampled_from("abc"), st.integers(1, 7), st.floats(4, 30)), min_size=0, max_size=6
+    st.builds(group, st.sampled_from("abc"), st.integers(1, 7), st.floats(4, 30), st.integers(0, 2)),
+    min_size=0,
+    max_size=6,
 )
 
 
@@ -73,6 +77,84 @@ def test_a_group_is_split_rather_than_a_side_added() -> None:
     """Kept whole, the second would open a third column, and that a second side."""
     columns = flow([group("a", 3), group("b", 4), group("c", 2)], lambda _: 65, 2, 1)
     assert len(columns) == 2
+
+
+def test_a_whole_group_is_torn_only_to_save_a_side() -> None:
+    """Loose, it is torn for a more even side."""
+    loose, whole = ([group("a", 2), group("b", 6, bound=bound)] for bound in (LOOSE, WHOLE))
+    assert counts(flow(loose, lambda _: 90, 2, 1)) == [4, 4]
+    assert counts(flow(whole, lambda _: 90, 2, 1)) == [2, 6]
+    assert counts(flow(whole, lambda _: 50, 2, 1)) == [4, 4]
+
+
+Ends = tuple[int, ...]
+
+
+def price(groups: list[Group], ends: Ends, across: int) -> tuple[int, int, int, int]:
+    """FAST groups torn over an edge, sides, others torn over an edge, groups torn in sight."""
+    run = [(one, n) for one in groups for n in range(len(one.pieces))]
+    fast = turned = seen = 0
+    for column, end in enumerate(ends[:-1], start=1):
+        one, n = run[end]
+        if n and one.bound:
+            fast += column % across == 0 and one.bound == FAST
+            turned += column % across == 0 and one.bound == WHOLE
+            seen += column % across != 0
+    return fast, -(-len(ends) // across), turned, seen
+
+
+def every_way(groups: list[Group], room: float) -> list[Ends]:
+    """Every way to set the pieces in columns of that height, by the columns' ends."""
+    run = [(one, n) for one in groups for n in range(len(one.pieces))]
+    ways: list[Ends] = []
+    for count in range(len(run)):
+        for inner in combinations(range(1, len(run)), count):
+            ends = (*inner, len(run))
+            heights = [
+                sum(
+                    run[at][0].pieces[0].height + 5.0 * (at == first or run[at][1] == 0)
+                    for at in range(first, end)
+                )
+                for first, end in zip((0, *inner), ends, strict=True)
+            ]
+            ways += [ends] * (max(heights) <= room)
+    return ways
+
+
+few = st.lists(
+    st.builds(
+        group, st.just("a"), st.integers(1, 4), st.floats(8, 20), st.sampled_from([LOOSE, WHOLE, FAST])
+    ),
+    min_size=1,
+    max_size=3,
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(few, st.floats(35, 70), st.integers(1, 2))
+def test_no_other_way_to_set_them_tears_less_on_as_few_sides(
+    groups: list[Group], room: float, across: int
+) -> None:
+    """By trying every way."""
+    columns = flow(groups, lambda _: room, across, 1)
+    ends = tuple(accumulate(counts(columns)))
+    assert price(groups, ends, across) == min(price(groups, way, across) for way in every_way(groups, room))
+
+
+def test_a_fast_group_takes_a_further_side_rather_than_be_torn_over_an_edge() -> None:
+    runs = [group("a", 4), group("b", 5, bound=FAST)]
+    assert counts(flow(runs, lambda _: 55, 1, 1)) == [4, 5]
+    two = [group("a", 2), group("b", 4, bound=FAST), group("c", 2)]
+    assert items(flow(two, lambda _: 50, 1, 2))[1] == ["b0", "b1", "b2", "b3"]
+    assert len(flow([group("a", 1), group("b", 9, bound=FAST)], lambda _: 55, 1, 1)) == 3
+
+
+def test_what_keeps_a_heading_from_the_piece_above_takes_nothing_at_the_head_of_a_column() -> None:
+    head = Piece("heading", "head", 7.0, 2.0)
+    one = Group(head, head, tuple(Piece("item", n, 10.0) for n in range(3)))
+    assert counts(flow([one], lambda _: 35.0, 1, 1)) == [3]
+    assert counts(flow([one, one], lambda _: 71.9, 1, 1)) == [3, 3]
+    assert counts(flow([one, one], lambda _: 72.1, 1, 1)) == [6]
 
 
 def test_a_piece_waits_for_a_column_that_can_take_it() -> None:

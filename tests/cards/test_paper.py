@@ -30,6 +30,10 @@ LARGE = [
 ]
 
 
+FULL_BACKS = ("many_times", "five_axes", "five_long_keys", "long_words", "unbroken", "many_aborts")
+"""Cases whose front goes on on the back, or whose limits leave the first back no corner for the code."""
+
+
 @dataclass(frozen=True)
 class Printed:
     """A sheet and what was printed of it, on which paper."""
@@ -120,14 +124,15 @@ def test_no_text_covers_the_code(printed: Printed) -> None:
 
 @pytest.mark.parametrize("dpi", [300, 150])
 def test_one_code_opens_this_revision(printed: Printed, dpi: int) -> None:
-    """An independent decoder, on the clean page. On cards it is on the first, or the next side."""
+    """An independent decoder, on the clean page. On cards it is on the first back, if that has any room."""
     found = [
         (number, code.text)
         for number in range(len(printed.document))
         for code in zxingcpp.read_barcodes(picture(printed.document, number, dpi))
     ]
     ((number, text),) = found
-    assert number <= 2 or printed.name in ("many_times", "five_long_keys")
+    if printed.paper == CARD:
+        assert number == 1 or printed.name in FULL_BACKS
     assert text == LINK and text.endswith("#r=" + printed.sheet["revision"])
     assert "opensthisplan" in words(printed.document)
 
@@ -141,7 +146,9 @@ def test_every_text_of_the_sheet_is_printed(printed: Printed) -> None:
 def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     named = ("letter", "title", "place", "when", "span", "zero_label", "pan_zero", "rail", "set_note")
     yield from (sheet[key] for key in (*named, "permit", "stays", "position"))
-    for name in {*sheet["numbers"]} - {"interval", "dwell", "frames", "hold", "ease", "gap"}:
+    # On a card the strip has the swap in its own words; how wide the lens sees is for a front with room.
+    apart = {"interval", "dwell", "frames", "hold", "ease", "gap"}
+    for name in {*sheet["numbers"]} - apart - ({"swap", "view"} if paper == CARD else set()):
         yield sheet["numbers"][name]
     for name in sheet["program"]:
         yield sheet["labels"][name] + sheet["numbers"][name]
@@ -168,9 +175,9 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
 def _keyframe_texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     for key in sheet["keyframes"]:
         yield from (f"{key['key']}{key['name']}", f"on rig: {key['on_rig']}", f"frame {key['frame']}")
-        yield from (key["clock"], *key["axes"].values(), key["sighting"])
+        yield from (key["clock"], *key["axes"].values(), key["sighting"], key["waits"])
         if paper == SHEET:
-            yield from (key["waits"], key["aim"], key["also"])
+            yield from (key["aim"], key["also"])
 
 
 def _list_texts(sheet: Sheet) -> Iterator[str]:

@@ -116,7 +116,7 @@ def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], low: boo
         assert name.replace(" ", "") in squeezed
         assert one["clock"] in written
         if tick.box is None:
-            assert f"{one['clock']}, frame {int(one['frame'])}" in written
+            assert f"{int(one['frame'])} {name} {one['clock']}" in written
 
 
 @settings(max_examples=100, deadline=None)
@@ -198,7 +198,25 @@ def test_four_of_the_sky_keep_labels_by_rank_and_the_others_are_named_below() ->
     drawing = drawn(sample()["strip"])
     labelled = [tick.moment["label"] for tick in drawing.ticks if tick.box and tick.moment["side"] == "sky"]
     assert labelled == ["sunset", "core rise", "nautical", "astron."]
-    assert [line.replace("\u00a0", " ") for line in drawing.below] == ["also civil 21:16, frame 353"]
+    assert [line.replace("\u00a0", " ") for line in drawing.below] == ["frame 353 civil 21:16"]
+
+
+def test_a_moment_named_below_is_a_short_tick_and_a_labelled_one_runs_through_the_tones() -> None:
+    drawing = drawn(sample()["strip"])
+    for tick in drawing.ticks:
+        if tick.moment["side"] == "sky":
+            at = [points for points in lines(drawing) if abs(points[0][0] - points[-1][0]) < 0.01]
+            here = [points for points in at if abs(points[0][0] - tick.x) < 0.01]
+            ruled = [abs(points[0][1] - points[-1][1]) for points in here]
+            assert (max(ruled) < 1.0) == (tick.box is None), tick.moment["label"]
+
+
+def test_a_span_without_a_whole_frame_in_it_names_none() -> None:
+    strip = sample()["strip"]
+    strip["moments"] = swap(121.2, 121.8)
+    assert "frames" not in " ".join(text for text, _ in texts(drawn(strip)))
+    strip["moments"] = swap(120.2, 301.8)
+    assert "frames 121–301" in " ".join(text for text, _ in texts(drawn(strip)))
 
 
 def test_up_to_four_of_the_sky_need_no_line_below() -> None:
@@ -233,7 +251,8 @@ def test_the_two_ends_of_a_swap_share_a_label_at_a_bracket_between_them() -> Non
     (bracket,) = (points for points in lines(drawing) if len(points) == 4)
     assert [x for x, _ in bracket] == pytest.approx([x0, x0, x1, x1], abs=0.01)
     assert bracket[0][1] == bracket[3][1] < bracket[1][1] == bracket[2][1] < first.box.top
-    assert {"swap", "20:06–21:00", "full pack"} <= {text for text, _ in texts(drawing)}
+    said = " ".join(text for text, _ in texts(drawing))
+    assert all(words in said for words in ("swap", "20:06–21:00", "frames 121–301", "full pack"))
 
 
 @pytest.mark.parametrize(
@@ -272,7 +291,7 @@ def test_the_water_that_closes_the_way_keeps_its_label_before_the_shades_of_dusk
         moment("sky", "tide", 600, "high tide", "22:30"),
     ]
     labelled = [one.moment["label"] for one in drawn(strip).ticks if one.box and one.moment["side"] == "sky"]
-    assert labelled == ["sunset", "wet line", "exit closes", "astron."]
+    assert labelled == ["sunset", "wet line", "exit closes", "high tide"]
 
 
 @pytest.mark.parametrize("keys", [0, 1])
