@@ -107,6 +107,14 @@ def aim_at(
     return azimuth_deg - degrees(atan2(right, ahead)), degrees(tilt)
 
 
+def inside_frame(
+    azimuth_deg: float, altitude_deg: float, axis_deg: float, tilt_deg: float, lens: Lens
+) -> tuple[float, float] | None:
+    """As place_in_frame, but None also for what lies outside the delivered frame."""
+    spot = place_in_frame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens)
+    return spot if spot is not None and max(abs(spot[0]), abs(spot[1])) <= 1 else None
+
+
 def place_in_frame(
     azimuth_deg: float, altitude_deg: float, axis_deg: float, tilt_deg: float, lens: Lens
 ) -> tuple[float, float] | None:

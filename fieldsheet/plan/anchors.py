@@ -37,6 +37,10 @@ class Night:
     from_s: int
     until_s: int
 
+    def holds(self, utc_ms: int) -> bool:
+        """Whether an instant [ms UTC] lies in the night."""
+        return self.from_s * 1000 <= utc_ms < self.until_s * 1000
+
 
 def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
     """The night or day of a brief; raises PlanProblem where the sky pack or the zone's spans do not reach."""

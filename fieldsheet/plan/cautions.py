@@ -8,7 +8,7 @@ from typing import Any
 
 from . import outdoors
 from .acts import swap_edges
-from .aim import axis_of, lens_of, place_in_frame, wrap_deg
+from .aim import axis_of, inside_frame, lens_of, wrap_deg
 from .civil import span_at
 from .planned import Caution, Planned, caution
 from .seen import seen_deg
@@ -151,8 +151,7 @@ def _sun_shows(planned: Planned, frame: float) -> bool:
     azimuth, altitude = seen_deg(planned.night, "sun", planned.timing.ms_of(frame) / 1000)
     if looks is None or altitude <= 0:
         return False
-    place = place_in_frame(azimuth, altitude, *looks, lens_of(planned.brief))
-    return place is not None and max(abs(place[0]), abs(place[1])) <= 1
+    return inside_frame(azimuth, altitude, *looks, lens_of(planned.brief)) is not None
 
 
 def _no_sighting(planned: Planned) -> Iterator[Caution]:

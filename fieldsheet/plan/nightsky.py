@@ -9,7 +9,7 @@ from ..sky.bodies import BODIES, PLANETS
 from ..sky.events import EVENTS
 from ..sky.moon import moon_light, phase_id
 from ..sky.observe import horizontal
-from .aim import axis_of, lens_of, place_in_frame
+from .aim import axis_of, inside_frame, lens_of
 from .anchors import TIDES, Night, occurrences, whole_second
 from .civil import stamp
 from .keyframes import Setting
@@ -88,11 +88,7 @@ def core(night: Night, found: Found) -> dict[str, Any]:
 
 def usable(night: Night, found: Found) -> list[dict[str, Any]]:
     """The spans {from, until} of the night in which the core can be used; None at an end beyond the night."""
-    edges = [
-        (stamp(night.spans, ms), name)
-        for ms, name in found
-        if name in USABLE and night.from_s * 1000 <= ms < night.until_s * 1000
-    ]
+    edges = [(stamp(night.spans, ms), name) for ms, name in found if name in USABLE and night.holds(ms)]
     if not edges:
         always = core_margin_deg(night, (night.from_s + night.until_s) / 2) >= 0
         return [{"from": None, "until": None}] if always else []
@@ -144,8 +140,8 @@ def in_frame(
         if body == but or body in FIXED:
             continue
         azimuth, altitude = seen_deg(night, body, utc_s)
-        spot = place_in_frame(azimuth, altitude, *looks, lens)
-        if spot is None or max(abs(spot[0]), abs(spot[1])) > 1 or not is_seen(body, altitude, dark):
+        spot = inside_frame(azimuth, altitude, *looks, lens)
+        if spot is None or not is_seen(body, altitude, dark):
             continue
         if dark or body != "moon" or moon_light(night.sky, utc_s)[0] >= MOON_BY_DAY:
             rows.append({"body": body, "x": spot[0], "y": spot[1]})
@@ -154,6 +150,5 @@ def in_frame(
 
 def _first(night: Night, found: Found, name: str) -> dict[str, Any] | None:
     """The first event of a name in the night."""
-    inside = (ms for ms, what in found if what == name and night.from_s * 1000 <= ms < night.until_s * 1000)
-    first = next(inside, None)
+    first = next((ms for ms, what in found if what == name and night.holds(ms)), None)
     return None if first is None else stamp(night.spans, first)

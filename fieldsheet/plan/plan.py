@@ -37,9 +37,8 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     timing = solve(brief, night, changes.get("start_ms"))
     must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
     frames = keyframe_frames(brief, night, timing)
-    set_to = settings(brief, night, timing, frames)
-    path = path_through(brief, set_to, timing.frames)
-    steps = largest_steps(path, timing.frames)
+    path, steps = _moved(brief, night, timing, frames)
+    set_to = path.settings
     budget = _budget(brief, timing, path, steps)
     found = nightsky.found_events(night, timing)
     events = nightsky.window_events(night, timing, found, anchor_events(brief, timing, frames))
@@ -70,6 +69,14 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         "warnings": warnings(planned),
         "brief": brief,
     }
+
+
+def _moved(
+    brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]
+) -> tuple[Path, dict[str, dict[str, float]]]:
+    """The move through the keyframes at these frame positions, and its largest steps; raises PlanProblem."""
+    path = path_through(brief, settings(brief, night, timing, frames), timing.frames)
+    return path, largest_steps(path, timing.frames)
 
 
 def _budget(
@@ -116,8 +123,7 @@ def _late(brief: dict[str, Any], night: Night, timing: Timing, interval_ms: int)
 def _works(brief: dict[str, Any], night: Night, timing: Timing) -> bool:
     """Whether the same shot, timed otherwise, has its keyframes inside, and time to expose and to move."""
     try:
-        set_to = settings(brief, night, timing, keyframe_frames(brief, night, timing))
-        steps = largest_steps(path_through(brief, set_to, timing.frames), timing.frames)
+        _, steps = _moved(brief, night, timing, keyframe_frames(brief, night, timing))
     except PlanProblem:
         return False
     fits = interval_budget(brief, steps, timing.interval_ms)["slack_ms"] >= 0

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import acos, cos, degrees, radians, sin
 from typing import Any
 
-from .aim import axis_of, lens_of, place_in_frame, wrap_deg
+from .aim import axis_of, inside_frame, lens_of, wrap_deg
 from .anchors import Night
 from .keyframes import Setting
 from .seen import is_seen, seen_deg, stars_out
@@ -52,8 +52,7 @@ def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] |
         return None
     mark = min(near, key=lambda pair: pair[0])[1]
     at = mark["bearing_deg"], mark["altitude_deg"]
-    spot = None if axis is None else place_in_frame(*at, *axis, lens_of(brief))
-    x, y = spot if spot is not None and max(abs(spot[0]), abs(spot[1])) <= 1 else (None, None)
+    x, y = (axis and inside_frame(*at, *axis, lens_of(brief))) or (None, None)
     right_deg = wrap_deg(looks[0] - at[0])
     return {"name": mark["name"], "right_deg": right_deg, "up_deg": looks[1] - at[1], "x": x, "y": y}
 

@@ -70,5 +70,6 @@ def _item(item: dict[str, Any], sheet: Mapping[str, Any], spans: Spans) -> dict[
         "value": text_at(sheet, item["value"]) if item["value"] else "",
         "path": item["value"] or "",
         "blank": CHECKLIST_WORDS[item["blank"]] if item["blank"] else "",
+        "blank_id": item["blank"] or "",
         "role": item["role"] or "",
     }

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
 
-from ..checklists.words import WORDS as CHECKLIST_WORDS
 from ..sky.sky import Sky
 from .entries import Entry, NightOf, nights_of
 from .kit import kit_of
@@ -124,13 +123,13 @@ def _section(
         before = items[: at[0]] if at else []
         items = [item for item in items[len(before) :] if item["path"] not in stored]
     if section["name"] == "ready":
-        tapped = CHECKLIST_WORDS["blank.time"]
-        items = [{**item, "blank": "" if item["blank"] == tapped else item["blank"]} for item in items]
+        items = [
+            {**item, "blank": "" if item["blank_id"] == "blank.time" else item["blank"]} for item in items
+        ]
     return {**section, "before": before, "items": items, "is_last": section["part"] == max(parts)}
 
 
 def _file_item(sheet: Mapping[str, Any]) -> str:
     """The id of the item at which the number of the first file is written in; "" where there is none."""
-    blank = CHECKLIST_WORDS["blank.file"]
     ready = (section["items"] for section in sheet["checklist"] if section["name"] == "ready")
-    return next((item["id"] for items in ready for item in items if item["blank"] == blank), "")
+    return next((item["id"] for items in ready for item in items if item["blank_id"] == "blank.file"), "")

@@ -83,6 +83,12 @@ export function aimAt(azimuth_deg, altitude_deg, x, y, lens) {
   return [azimuth_deg - Math.atan2(right, ahead) / RADIANS, tilt / RADIANS];
 }
 
+/** As placeInFrame, but null also for what lies outside the delivered frame. */
+export function insideFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens) {
+  const spot = placeInFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens);
+  return spot !== null && Math.max(Math.abs(spot[0]), Math.abs(spot[1])) <= 1 ? spot : null;
+}
+
 /** Frame coordinates [x, y] of a direction, the axis at azimuth axis_deg; null where the lens is blind. */
 export function placeInFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens) {
   const across = (azimuth_deg - axis_deg) * RADIANS;

@@ -2,20 +2,19 @@
 // What breaks in rig, timing and picture, as message ids with arguments, worst first.
 
 import { swapEdges } from "./acts.js";
-import { axisOf, lensOf, placeInFrame, viewDeg, wrapDeg } from "./aim.js";
+import { axisOf, insideFrame, lensOf, viewDeg, wrapDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
 import { positionAt } from "./move.js";
 import { CHECKS } from "./outdoors.js";
 import { caution } from "./planned.js";
 import { seenDeg } from "./seen.js";
-import { msOf } from "./timing.js";
+import { MINUTE_MS, msOf } from "./timing.js";
 import { besideLandmark } from "./waits.js";
 
 const SUN_SAMPLES = [48, 4000];
 const HALF_TURN_DEG = 180;
 const BISECTIONS = 16;
 const SKY_DEG_PER_MS = 15 / 3600000;
-const MINUTE_MS = 60000;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
 const DISC_DEG = { sun: 0.5, moon: 0.5 };
@@ -148,8 +147,7 @@ function sunShows({ brief, night, timing, path }, frame) {
   const looks = axisOf(brief, positionAt(path, frame));
   const [azimuth, altitude] = seenDeg(night, "sun", msOf(timing, frame) / 1000);
   if (looks === null || altitude <= 0) return false;
-  const place = placeInFrame(azimuth, altitude, looks[0], looks[1], lensOf(brief));
-  return place !== null && Math.max(Math.abs(place[0]), Math.abs(place[1])) <= 1;
+  return insideFrame(azimuth, altitude, looks[0], looks[1], lensOf(brief)) !== null;
 }
 
 /** Keyframes are set long before their target stands there; a landmark near it gives a sighting too. */

@@ -1,7 +1,7 @@
 // twin: fieldsheet/plan/nightsky.py
 // What the sky and the sea do on the night of a shot.
 
-import { axisOf, lensOf, placeInFrame } from "./aim.js";
+import { axisOf, insideFrame, lensOf } from "./aim.js";
 import { TIDES, occurrences, wholeSecond } from "./anchors.js";
 import { BODIES, PLANETS } from "./bodies.js";
 import { stamp } from "./civil.js";
@@ -11,6 +11,7 @@ import { moonLight, phaseId } from "./moon.js";
 import { isSeen, seenDeg, starsOut } from "./seen.js";
 import { horizontal } from "./sky.js";
 import { frameAt } from "./timing.js";
+import { FIXED } from "./waits.js";
 
 const TONES = 48;
 const USABLE = ["core usable", "core unusable"];
@@ -18,7 +19,6 @@ const UNSEEN_BY_DAY = ["core rise", "core highest", "core set"];
 const CORE_SUN_DEG = -15;
 const CORE_LEAST_DEG = 10;
 const MOON_BY_DAY = 0.05;
-const FIXED = ["north pole", "south pole"];
 
 /** In order of time, then by name. */
 function inOrder([a, name], [b, other]) {
@@ -119,9 +119,8 @@ export function inFrame(brief, night, setting, utc_s, but) {
   const dark = starsOut(night, utc_s);
   return BODIES.filter((body) => body !== but && !FIXED.includes(body)).flatMap((body) => {
     const [azimuth, altitude] = seenDeg(night, body, utc_s);
-    const spot = placeInFrame(azimuth, altitude, looks[0], looks[1], lens);
-    if (spot === null || Math.max(Math.abs(spot[0]), Math.abs(spot[1])) > 1) return [];
-    if (!isSeen(body, altitude, dark)) return [];
+    const spot = insideFrame(azimuth, altitude, looks[0], looks[1], lens);
+    if (spot === null || !isSeen(body, altitude, dark)) return [];
     if (!dark && body === "moon" && moonLight(night.sky, utc_s)[0] < MOON_BY_DAY) return [];
     return [{ body, x: spot[0], y: spot[1] }];
   });

@@ -24,9 +24,8 @@ export function plan(brief, sky, changes) {
   const timing = solve(brief, night, changes.start_ms ?? null);
   mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
   const frames = keyframeFrames(brief, night, timing);
-  const set_to = settings(brief, night, timing, frames);
-  const path = pathThrough(brief, set_to, timing.frames);
-  const steps = largestSteps(path, timing.frames);
+  const { path, steps } = moved(brief, night, timing, frames);
+  const set_to = path.settings;
   const budget = budgetOf(brief, timing, path, steps);
   const found = foundEvents(night, timing);
   const events = windowEvents(night, timing, found, anchorEvents(brief, timing, frames));
@@ -58,6 +57,12 @@ export function plan(brief, sky, changes) {
     warnings: warnings({ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited }),
     brief,
   };
+}
+
+/** The move through the keyframes at these frame positions, and its largest steps; throws PlanProblem. */
+function moved(brief, night, timing, frames) {
+  const path = pathThrough(brief, settings(brief, night, timing, frames), timing.frames);
+  return { path, steps: largestSteps(path, timing.frames) };
 }
 
 /** The budget of an interval, with the shortest one that really works. */
@@ -98,8 +103,7 @@ function lateOf(brief, night, timing, interval_ms) {
 /** Whether the same shot, timed otherwise, has its keyframes inside, room in its interval and time to move. */
 function works(brief, night, timing) {
   try {
-    const set_to = settings(brief, night, timing, keyframeFrames(brief, night, timing));
-    const steps = largestSteps(pathThrough(brief, set_to, timing.frames), timing.frames);
+    const { steps } = moved(brief, night, timing, keyframeFrames(brief, night, timing));
     const fits = intervalBudget(brief, steps, timing.interval_ms).slack_ms >= 0;
     return fits && tooFastAxes(brief, steps, timing.interval_ms).length === 0;
   } catch (error) {

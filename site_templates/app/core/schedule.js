@@ -2,8 +2,8 @@
 // Working back from frame 1, and how late one may be.
 
 import { settableMs } from "./keyed.js";
+import { MINUTE_MS } from "./timing.js";
 
-const MINUTE_MS = 60000;
 const SHARES = [["on-site", 1], ["level", 0.6], ["stored", 0.25], ["focus", 0.15], ["go", 0.08]];
 const LEAST_PACE = [4, 5];
 

@@ -5,7 +5,7 @@ import { following, isDoubled, opening } from "./anchors.js";
 import { settableMs } from "./keyed.js";
 import { PlanProblem } from "./problem.js";
 
-const MINUTE_MS = 60000;
+export const MINUTE_MS = 60000;
 const MOST_FRAMES = 100000;
 const MOST_MS = 24 * 3600000;
 

@@ -1,11 +1,11 @@
 // twin: fieldsheet/plan/waits.py
 // Keyframes are set before their target stands there: how far off it then is; and where it stands by a landmark.
 
-import { axisOf, lensOf, placeInFrame, wrapDeg } from "./aim.js";
+import { axisOf, insideFrame, lensOf, wrapDeg } from "./aim.js";
 import { isSeen, seenDeg, starsOut } from "./seen.js";
 import { makeSite } from "./sky.js";
 
-const FIXED = ["north pole", "south pole"];
+export const FIXED = ["north pole", "south pole"];
 const FARTHEST_DEG = 45;
 const RADIANS = Math.PI / 180;
 
@@ -36,8 +36,8 @@ export function besideLandmark(brief, setting) {
     .filter(({ apart }) => apart <= FARTHEST_DEG);
   if (near.length === 0) return null;
   const { name, bearing_deg, altitude_deg } = near.reduce((best, one) => (one.apart < best.apart ? one : best)).mark;
-  const spot = axis && placeInFrame(bearing_deg, altitude_deg, axis[0], axis[1], lensOf(brief));
-  const [x, y] = spot !== null && Math.max(Math.abs(spot[0]), Math.abs(spot[1])) <= 1 ? spot : [null, null];
+  const spot = axis && insideFrame(bearing_deg, altitude_deg, axis[0], axis[1], lensOf(brief));
+  const [x, y] = spot ?? [null, null];
   return { name, right_deg: wrapDeg(looks[0] - bearing_deg), up_deg: looks[1] - altitude_deg, x, y };
 }
 
