@@ -83,7 +83,7 @@ def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Pla
             try:
                 plans[shot_id] = plan_shot(brief, sky, {})
             except PlanProblem as problem:
-                problems.append(located(catalog, brief, problem))
+                problems += [located(catalog, brief, one) for one in (problem, *problem.others)]
     if problems:
         raise CatalogProblems(problems)
     return Planned(packs, plans, {shot_id: make_sheet(whole) for shot_id, whole in plans.items()})

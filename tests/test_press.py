@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
@@ -84,6 +85,20 @@ def test_the_problems_of_all_shots_come_at_once(tmp_path: Path) -> None:
         _pressed(catalog)
     found = [(problem.file, problem.key) for problem in raised.value.problems]
     assert found == [("shots/too-early.toml", "night"), ("shots/too-late.toml", "night")]
+
+
+def test_the_problems_of_several_keyframes_come_at_once(tmp_path: Path) -> None:
+    catalog = Path(shutil.copytree(DEMO, tmp_path / "catalog"))
+    shot = catalog / "shots" / "slipway.toml"
+    text = shot.read_text("utf-8")
+    spoilt, aims = re.subn("aim = {.*}", "aim = { bearing_deg = 10, altitude_deg = 88, x = 0.9 }", text)
+    assert aims == 3
+    shot.write_text(spoilt, "utf-8")
+    with pytest.raises(CatalogProblems) as raised:
+        _pressed(catalog)
+    assert [problem.key for problem in raised.value.problems] == [
+        f"keyframe.{index}.aim" for index in range(3)
+    ]
 
 
 def test_a_shot_whose_texts_fit_on_no_card_is_a_problem_and_not_a_traceback() -> None:

@@ -158,10 +158,12 @@ def _no_sighting(planned: Planned) -> Iterator[Caution]:
     """Keyframes are set long before their target stands there; a landmark near it gives a sighting too."""
     pairs = zip(planned.brief["keyframes"], planned.settings, strict=True)
     for number, (keyframe, setting) in enumerate(pairs, start=1):
-        if not keyframe["aim"] or "target" not in keyframe["aim"] or keyframe["sighting"]:
+        if keyframe["sighting"] or beside_landmark(planned.brief, setting) is not None:
             continue
-        if beside_landmark(planned.brief, setting) is None:
+        if keyframe["aim"] and "target" in keyframe["aim"]:
             yield caution("mind", "no-sighting", {"number": number, "target": keyframe["aim"]["target"]})
+        else:
+            yield caution("mind", "no-proof", {"number": number})
 
 
 def _long_way(planned: Planned) -> Iterator[Caution]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from math import floor
 from typing import Any
 
 from .aim import aim_at, lens_of, place_in_frame, wrap_deg
 from .anchors import Night
-from .problem import PlanProblem
+from .problem import PlanProblem, each
 from .seen import seen_deg
 from .timing import Timing
 
@@ -45,7 +46,7 @@ def direction_deg(aim: dict[str, Any], night: Night, utc_ms: float) -> tuple[flo
 
 def settings(brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]) -> list[Setting]:
     """The values to set at each keyframe, rounded to what the rig's scales allow."""
-    axes = [_axes_of(brief, index, night, timing.ms_of(frame)) for index, frame in enumerate(frames)]
+    axes = each(partial(_axes_of, brief, index, night, timing.ms_of(at)) for index, at in enumerate(frames))
     if axes and "pan" in brief["rig"]["axes"]:
         for values, pan in zip(axes, _unwrapped(brief, night, timing, frames, axes), strict=True):
             values["pan"] = pan

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from .anchors import Night, following, is_doubled, opening
 from .keyed import settable_ms
-from .problem import PlanProblem
+from .problem import PlanProblem, each
 
 MINUTE_MS = 60_000
 MOST_FRAMES = 100_000
@@ -130,25 +131,21 @@ def _counted(timing: Timing) -> Timing:
 
 def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list[float]:
     """Real frame position of each keyframe, ascending inside 1..frames; else PlanProblem."""
-    frames: list[float] = []
-    for index, keyframe in enumerate(brief["keyframes"]):
-        key = f"keyframe.{index}.at"
-        frame = frame_of(keyframe["at"], night, timing, key)
-        earliest = frames[-1] if frames else 0.0
-        if not earliest < frame <= timing.frames or frame < 1:
-            raise PlanProblem(
-                "problem.keyframe-outside",
-                {
-                    "number": index + 1,
-                    "clock": timing.ms_of(frame),
-                    "frame": frame,
-                    "after": max(earliest, 1.0),
-                    "frames": timing.frames,
-                },
-                key,
-            )
-        frames.append(frame)
+    ats = [(keyframe["at"], f"keyframe.{index}.at") for index, keyframe in enumerate(brief["keyframes"])]
+    frames = each(partial(frame_of, at, night, timing, key) for at, key in ats)
+    each(partial(_must_lie_inside, frames, index, timing) for index in range(len(frames)))
     return frames
+
+
+def _must_lie_inside(frames: list[float], index: int, timing: Timing) -> None:
+    """Raises PlanProblem where a keyframe's frame position is not after the one before or not in it."""
+    # One that lies beyond the shot says nothing about those after it.
+    earliest = max((before for before in frames[:index] if before <= timing.frames), default=0.0)
+    frame = frames[index]
+    if not earliest < frame <= timing.frames or frame < 1:
+        args = {"number": index + 1, "clock": timing.ms_of(frame), "frame": frame}
+        limits = {"after": max(earliest, 1.0), "frames": timing.frames}
+        raise PlanProblem("problem.keyframe-outside", {**args, **limits}, f"keyframe.{index}.at")
 
 
 def anchor_events(brief: dict[str, Any], timing: Timing, frames: list[float]) -> list[tuple[int, str]]:

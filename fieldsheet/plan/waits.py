@@ -35,7 +35,8 @@ def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] |
     """Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark, None without one.
 
     {name, right_deg, up_deg, x, y}: degrees of azimuth clockwise from it, degrees above it; its own place in
-    the frame, None where it is outside.
+    the frame, None where it is outside.  Where none is near, what pan zero looks at stands in for one, at
+    whatever distance: the head's own scale measures it.  How high it stands nobody said: up_deg is None.
     """
     axis = axis_of(brief, setting.axes)
     looks = axis
@@ -49,12 +50,19 @@ def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] |
         if (apart := _apart_deg(looks, (mark["bearing_deg"], mark["altitude_deg"]))) <= FARTHEST_DEG
     ]
     if not near:
-        return None
+        return _beside_zero(brief, looks)
     mark = min(near, key=lambda pair: pair[0])[1]
     at = mark["bearing_deg"], mark["altitude_deg"]
     x, y = (axis and inside_frame(*at, *axis, lens_of(brief))) or (None, None)
     right_deg = wrap_deg(looks[0] - at[0])
     return {"name": mark["name"], "right_deg": right_deg, "up_deg": looks[1] - at[1], "x": x, "y": y}
+
+
+def _beside_zero(brief: dict[str, Any], looks: tuple[float, float]) -> dict[str, Any] | None:
+    if not brief["zero_sighting"]:
+        return None
+    right_deg = wrap_deg(looks[0] - brief["zero_bearing_deg"])
+    return {"name": brief["zero_sighting"], "right_deg": right_deg, "up_deg": None, "x": None, "y": None}
 
 
 def _apart_deg(a: tuple[float, float], b: tuple[float, float]) -> float:

@@ -72,15 +72,12 @@ def _beside(aim: dict[str, Any] | None, landmark: dict[str, Any]) -> str:
     what = WORDS["sighting.middle" if aim is None else "sighting.aim"]
     if aim is not None and "target" in aim:
         what = body_word(aim["target"])
-    across = abs(landmark["right_deg"])
-    args = {
-        "what": what,
-        "across": across,
-        "side": _side(landmark["right_deg"]),
-        "name": landmark["name"],
-        "height": _height(landmark["up_deg"]),
-    }
-    return say("sighting.over" if across < 0.5 else "sighting.beside", args, ())
+    across, up_deg = abs(landmark["right_deg"]), landmark["up_deg"]
+    args = {"what": what, "across": across, "side": _side(landmark["right_deg"]), "name": landmark["name"]}
+    id = "sighting.over" if across < 0.5 else "sighting.beside"
+    if up_deg is None:
+        return say(id, args, ())
+    return say("sighting.high", {"place": say(id, args, ()), "height": _height(up_deg)}, ())
 
 
 def _height(up_deg: float) -> str:

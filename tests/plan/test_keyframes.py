@@ -173,6 +173,14 @@ def _towards_the_sunset(brief: dict[str, Any]) -> None:
 def _no_sighting(brief: dict[str, Any]) -> None:
     brief["keyframes"][2]["sighting"] = None
     brief["place"]["landmarks"] = []
+    brief["zero_sighting"] = None
+
+
+def _no_proof(brief: dict[str, Any]) -> None:
+    brief["place"]["landmarks"] = []
+    brief["zero_sighting"] = None
+    numbers = {"slide": 530.0, "pan": 20.0, "tilt": 4.0}
+    brief["keyframes"][1] |= {"aim": None, "axes": numbers, "sighting": None}
 
 
 def _the_long_way(brief: dict[str, Any]) -> None:
@@ -197,6 +205,7 @@ def _from_the_morning(brief: dict[str, Any]) -> None:
         (_sun_at_night, ["below-horizon"]),
         (_towards_the_sunset, ["sun-in-frame"]),
         (_no_sighting, ["no-sighting"]),
+        (_no_proof, ["no-proof"]),
         (_the_long_way, ["long-way"]),
         (_from_the_morning, ["long-shot"]),
     ],

@@ -166,6 +166,17 @@ def test_a_landmark_gives_a_sighting_on_any_night(demo_brief: dict[str, Any], sk
     assert other["keyframes"][2]["sighting"].startswith("core 4"), "written for the printed night only"
 
 
+def test_without_a_landmark_near_it_a_sighting_is_measured_from_what_pan_zero_looks_at(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """Pan zero at 170 degrees looks at a tower; the core at 140 stands 30 left, at an unknown height."""
+    demo_brief |= {"zero_bearing_deg": 170.0, "zero_sighting": "bell tower"}
+    demo_brief["keyframes"][2]["sighting"] = None
+    demo_brief["place"]["landmarks"] = []
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    assert sheet["keyframes"][2]["sighting"] == "core 30° left of bell tower"
+
+
 def test_a_landmark_inside_the_frame_is_named_by_its_place_there(
     demo_brief: dict[str, Any], sky: Sky
 ) -> None:

@@ -153,8 +153,10 @@ function sunShows({ brief, night, timing, path }, frame) {
 /** Keyframes are set long before their target stands there; a landmark near it gives a sighting too. */
 function noSighting({ brief, settings }) {
   return brief.keyframes.flatMap(({ aim, sighting }, index) => {
-    if (!aim || !("target" in aim) || sighting || besideLandmark(brief, settings[index]) !== null) return [];
-    return [caution("mind", "no-sighting", { number: index + 1, target: aim.target })];
+    if (sighting || besideLandmark(brief, settings[index]) !== null) return [];
+    const number = index + 1;
+    if (!aim || !("target" in aim)) return [caution("mind", "no-proof", { number })];
+    return [caution("mind", "no-sighting", { number, target: aim.target })];
   });
 }
 

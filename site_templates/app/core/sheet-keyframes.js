@@ -56,8 +56,9 @@ function besideText(aim, { name, right_deg, up_deg, x, y }) {
   let what = word(aim === null ? "sighting.middle" : "sighting.aim");
   if (aim !== null && "target" in aim) what = bodyWord(aim.target);
   const across = Math.abs(right_deg);
-  const args = { what, across, side: sideOf(right_deg), name, height: heightText(up_deg) };
-  return say(across < 0.5 ? "sighting.over" : "sighting.beside", args, []);
+  const args = { what, across, side: sideOf(right_deg), name };
+  const place = say(across < 0.5 ? "sighting.over" : "sighting.beside", args, []);
+  return up_deg === null ? place : say("sighting.high", { place, height: heightText(up_deg) }, []);
 }
 
 /** Fists, to the half. */

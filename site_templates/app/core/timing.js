@@ -100,25 +100,13 @@ function divided(brief, duration_ms) {
 
 /** Real frame position of each keyframe, ascending inside 1..frames; else PlanProblem. */
 export function keyframeFrames(brief, night, timing) {
-  const frames = [];
-  brief.keyframes.forEach((keyframe, index) => {
-    const key = `keyframe.${index}.at`;
-    const frame = frameOf(keyframe.at, night, timing, key);
-    const earliest = frames.length > 0 ? frames[frames.length - 1] : 0;
-    if (!(earliest < frame && frame <= timing.frames) || frame < 1) {
-      throw new PlanProblem(
-        "problem.keyframe-outside",
-        {
-          number: index + 1,
-          clock: msOf(timing, frame),
-          frame,
-          after: Math.max(earliest, 1),
-          frames: timing.frames,
-        },
-        key,
-      );
-    }
-    frames.push(frame);
+  const frames = brief.keyframes.map(({ at }, index) => frameOf(at, night, timing, `keyframe.${index}.at`));
+  frames.forEach((frame, index) => {
+    const earliest = index > 0 ? frames[index - 1] : 0;
+    if (earliest < frame && frame <= timing.frames && frame >= 1) return;
+    const args = { number: index + 1, clock: msOf(timing, frame), frame };
+    const limits = { after: Math.max(earliest, 1), frames: timing.frames };
+    throw new PlanProblem("problem.keyframe-outside", { ...args, ...limits }, `keyframe.${index}.at`);
   });
   return frames;
 }

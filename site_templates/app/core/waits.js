@@ -26,7 +26,10 @@ export function waitsAt(plan, sky, index, utc_s) {
   return waits(night, aim, time.utc_ms / 1000, utc_s);
 }
 
-/** Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark; null without one. */
+/**
+ * Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark; null without one.
+ * Where none is near, what pan zero looks at stands in for one; how high that is nobody said.
+ */
 export function besideLandmark(brief, setting) {
   const axis = axisOf(brief, setting.axes);
   const looks = setting.azimuth_deg !== null ? [setting.azimuth_deg, setting.altitude_deg] : axis;
@@ -34,11 +37,16 @@ export function besideLandmark(brief, setting) {
   const near = brief.place.landmarks
     .map((mark) => ({ mark, apart: apartDeg(looks, [mark.bearing_deg, mark.altitude_deg]) }))
     .filter(({ apart }) => apart <= FARTHEST_DEG);
-  if (near.length === 0) return null;
+  if (near.length === 0) return besideZero(brief, looks);
   const { name, bearing_deg, altitude_deg } = near.reduce((best, one) => (one.apart < best.apart ? one : best)).mark;
   const spot = axis && insideFrame(bearing_deg, altitude_deg, axis[0], axis[1], lensOf(brief));
   const [x, y] = spot ?? [null, null];
   return { name, right_deg: wrapDeg(looks[0] - bearing_deg), up_deg: looks[1] - altitude_deg, x, y };
+}
+
+function besideZero({ zero_sighting, zero_bearing_deg }, looks) {
+  if (!zero_sighting) return null;
+  return { name: zero_sighting, right_deg: wrapDeg(looks[0] - zero_bearing_deg), up_deg: null, x: null, y: null };
 }
 
 /** Degrees between two directions, each [azimuth, altitude]. */
