@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldsheet import __version__
 from fieldsheet.problems import CatalogProblems
-from fieldsheet.terminal import plain, plan_page, warning_lines
+from fieldsheet.terminal import plain, plan_page, warning_blocks
 
 if TYPE_CHECKING:
     from fieldsheet.catalog.read import Catalog
@@ -72,13 +72,13 @@ def build(typed: argparse.Namespace) -> int:
         site = write_site(typed.out, files)
     except NotOurs as error:
         raise WrongUse(str(error)) from error
-    no_gos = _say_warnings(planned, sys.stderr)
-    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}{no_gos}: {site}")
+    no_gos = _say_warnings(catalog, planned, sys.stderr)
+    _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}{_and(no_gos)}: {site}")
     return FINE
 
 
 def check(typed: argparse.Namespace) -> int:
-    """fieldsheet check: reads everything, plans everything, writes nothing; warnings are no problems."""
+    """fieldsheet check: reads everything, plans everything, writes nothing; a no-go fails it, too."""
     from fieldsheet.cards.cards import card_html, sheet_html
     from fieldsheet.press import Printer, print_catalog
 
@@ -91,34 +91,46 @@ def check(typed: argparse.Namespace) -> int:
     )
     print_catalog(catalog, planned, layout)
     _say_undrawn(planned)
-    no_gos = _say_warnings(planned, sys.stdout)
-    _say(f"{_count(len(catalog.shots), 'shot')}, no problems{no_gos}")
-    return FINE
+    no_gos = _say_warnings(catalog, planned, sys.stdout)
+    _say(f"{_count(len(catalog.shots), 'shot')}, no problems{_and(no_gos)}")
+    return PROBLEMS if no_gos else FINE
 
 
 def _read_and_plan(folder: Path) -> tuple[Catalog, Planned]:
-    """Reads and plans what can be read, so that every problem is told at once; raises CatalogProblems."""
+    """Reads and plans what can be read; where there are problems, tells the warnings of the sound shots.
+
+    Raises CatalogProblems with all of them.
+    """
     from fieldsheet.catalog.read import read_sound
-    from fieldsheet.press import plan_catalog
+    from fieldsheet.press import plan_sound
 
     catalog, faults = read_sound(folder)
-    planned = plan_catalog(catalog, faults)
-    assert catalog is not None, "without a problem there is a catalog"
+    planned, problems = plan_sound(catalog)
+    if catalog is None or faults or problems:
+        if catalog is not None:
+            _say_warnings(catalog, planned, sys.stderr)
+        raise CatalogProblems([*faults, *problems])
     return catalog, planned
 
 
-def _say_warnings(planned: Planned, stream: Any) -> str:
-    """Says every warning and every clash; returns how many are no-go, as the end of a sentence."""
+def _say_warnings(catalog: Catalog, planned: Planned, stream: Any) -> int:
+    """Says every warning, where it comes from, and every clash; returns how many are no-go."""
+    from fieldsheet.locate import warning_at
     from fieldsheet.press import clash_texts
 
     no_gos = 0
     for shot_id, sheet in planned.sheets.items():
-        no_gos += sum(warning["level"] == "no-go" for warning in sheet["warnings"])
-        for line in warning_lines(sheet):
-            _say(f"{shot_id}: {line}", stream)
+        warnings = planned.plans[shot_id]["warnings"]
+        no_gos += sum(warning["level"] == "no-go" for warning in warnings)
+        for warning, lines in zip(warnings, warning_blocks(sheet), strict=True):
+            _say("\n".join([f"{warning_at(catalog, shot_id, warning)}: {lines[0]}", *lines[1:]]), stream)
     for night, texts in clash_texts(planned).items():
         for text in texts:
             _say(f"{night}: {text}", stream)
+    return no_gos
+
+
+def _and(no_gos: int) -> str:
     return f", {_count(no_gos, 'no-go')}" if no_gos else ""
 
 
@@ -134,15 +146,18 @@ def _say_undrawn(planned: Planned) -> None:
 
 def plan(typed: argparse.Namespace) -> int:
     """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
+    from fieldsheet.catalog.files import CATALOG_FILE
     from fieldsheet.catalog.read import read_sound
     from fieldsheet.catalog.taken import defaults_taken
+    from fieldsheet.locate import located
     from fieldsheet.plan.problem import PlanProblem
-    from fieldsheet.press import fit_packs, located, night_of, plan_shot, sky_of
+    from fieldsheet.press import fit_packs, night_of, plan_shot, sky_of
     from fieldsheet.sheet.sheet import make_sheet
     from fieldsheet.sky.ephemeris import YEARS
 
     catalog, faults = read_sound(typed.catalog)
-    if catalog is None or (faults and typed.shot not in catalog.shots):
+    headless = any(fault.file == CATALOG_FILE for fault in faults)
+    if catalog is None or headless or (faults and typed.shot not in catalog.shots):
         raise CatalogProblems(faults)
     if typed.shot not in catalog.shots:
         raise WrongUse(f"no shot '{typed.shot}' in {typed.catalog}; there are: {', '.join(catalog.shots)}")

@@ -15,13 +15,14 @@ from typing import Any, NamedTuple
 from fieldsheet import __version__
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.checklists.checklist import checklist
+from fieldsheet.locate import located
 from fieldsheet.plan.clashes import clashes
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.problems import CatalogProblems, Problem
 from fieldsheet.sheet.clashes import clash_text
 from fieldsheet.sheet.sheet import make_sheet
-from fieldsheet.sheet.words import WORDS, say
+from fieldsheet.sheet.words import WORDS
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
 from fieldsheet.sky.ephemeris import YEARS
@@ -72,9 +73,17 @@ class Planned:
     sheets: dict[str, dict[str, Any]]
 
 
-def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Planned:
-    """Plans every shot; raises CatalogProblems with the faults found before and those of the planning."""
-    problems, plans, packs = list(faults), {}, {}
+def plan_catalog(catalog: Catalog) -> Planned:
+    """Plans every shot; raises CatalogProblems with those of the planning."""
+    planned, problems = plan_sound(catalog)
+    if problems:
+        raise CatalogProblems(problems)
+    return planned
+
+
+def plan_sound(catalog: Catalog | None) -> tuple[Planned, list[Problem]]:
+    """The shots that can be planned, and what is wrong with the others; nothing of no catalog."""
+    problems, plans, packs = [], {}, {}
     if catalog is not None:
         briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
         packs = fit_packs([night_of(brief) for brief in briefs.values()])
@@ -84,9 +93,8 @@ def plan_catalog(catalog: Catalog | None, faults: Sequence[Problem] = ()) -> Pla
                 plans[shot_id] = plan_shot(brief, sky, {})
             except PlanProblem as problem:
                 problems += [located(catalog, brief, one) for one in (problem, *problem.others)]
-    if problems:
-        raise CatalogProblems(problems)
-    return Planned(packs, plans, {shot_id: make_sheet(whole) for shot_id, whole in plans.items()})
+    sheets = {shot_id: make_sheet(whole) for shot_id, whole in plans.items()}
+    return Planned(packs, plans, sheets), problems
 
 
 def print_catalog(catalog: Catalog, planned: Planned, printer: Printer) -> Printed:
@@ -155,14 +163,6 @@ def revision(brief: dict[str, Any]) -> str:
     text = json.dumps(read, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     number = int.from_bytes(hashlib.sha256(text.encode()).digest()[:4], "big") >> 2
     return "".join(REVISION_DIGITS[number >> shift & 31] for shift in range(25, -1, -5))
-
-
-def located(catalog: Catalog, brief: dict[str, Any], problem: PlanProblem) -> Problem:
-    """A problem of planning in the words and at the line of the file that it comes from."""
-    file, line = catalog.locate(brief["shot"]["id"], problem.key)
-    spans = brief["place"]["zone"]["spans"]
-    found, right = (say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right"))
-    return Problem(file, line, problem.key, found, right)
 
 
 def night_of(brief: Mapping[str, Any]) -> date:

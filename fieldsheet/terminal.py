@@ -29,7 +29,7 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
     """A Sheet as lines of text; defaults are (key, value) of what the files left open."""
     parts = [
         _head(sheet),
-        _section("Warnings", warning_lines(sheet)),
+        _section("Warnings", [line for lines in warning_blocks(sheet) for line in lines]),
         _section("Numbers", _numbers(sheet)),
         _section("Keyframes", _keyframes(sheet)),
         _section("By the clock, back from frame 1", _clocks(sheet)),
@@ -112,14 +112,9 @@ def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     return [*lines, sheet["set_note"]]
 
 
-def warning_lines(sheet: Mapping[str, Any]) -> list[str]:
+def warning_blocks(sheet: Mapping[str, Any]) -> list[list[str]]:
     """Three lines for each warning of a sheet: what breaks, the sum that shows it, what mends it."""
     return [
-        line
+        [f"{warning['word']}: {warning['head']}", INDENT + warning["sum"], INDENT + warning["fix"]]
         for warning in sheet["warnings"]
-        for line in (
-            f"{warning['word']}: {warning['head']}",
-            INDENT + warning["sum"],
-            INDENT + warning["fix"],
-        )
     ]

@@ -15,10 +15,12 @@ import pytest
 from hypothesis import settings
 
 import fieldsheet
+from fieldsheet import cli
 from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.press import plan_shot, sky_of
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.sky import Sky
+from tests.commands import Run
 
 # Timing belongs to the benchmarks: a slow machine must not fail a property. The same examples each run.
 settings.register_profile("fieldsheet", deadline=None, derandomize=True)
@@ -93,3 +95,24 @@ def said(ear: Said) -> Iterator[list[str]]:
     heard = list(ear.lines)
     ear.lines.clear()
     assert heard == []
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    """Runs a command in this process: (exit status, standard output, standard error)."""
+
+    def command(*words: str | Path) -> tuple[int, str, str]:
+        try:
+            status = cli.main([str(word) for word in words])
+        except SystemExit as stop:
+            status = int(stop.code or 0)
+        shown = capsys.readouterr()
+        return status, shown.out, shown.err
+
+    return command
+
+
+@pytest.fixture
+def catalog(one_shot: Path, tmp_path: Path) -> Path:
+    """A copy of the demo's one shot, free to be spoilt."""
+    return Path(shutil.copytree(one_shot, tmp_path / "catalog"))

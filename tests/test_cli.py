@@ -10,47 +10,15 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from fieldsheet import cli
+from tests.commands import SHOT, Run, edit
 
 ROOT = Path(__file__).resolve().parents[1]
 DEMO = ROOT / "fieldsheet" / "demo"
-SHOT = "slipway"
-
-Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    """Runs a command in this process: (exit status, standard output, standard error)."""
-
-    def command(*words: str | Path) -> tuple[int, str, str]:
-        try:
-            status = cli.main([str(word) for word in words])
-        except SystemExit as stop:
-            status = int(stop.code or 0)
-        shown = capsys.readouterr()
-        return status, shown.out, shown.err
-
-    return command
-
-
-@pytest.fixture
-def catalog(one_shot: Path, tmp_path: Path) -> Path:
-    """A copy of the demo's one shot, free to be spoilt."""
-    return Path(shutil.copytree(one_shot, tmp_path / "catalog"))
-
-
-def edit(path: Path, old: str, new: str) -> int:
-    """Replaces the first `old`; returns the number of its line."""
-    text = path.read_text("utf-8")
-    assert old in text
-    path.write_text(text.replace(old, new, 1), "utf-8")
-    return text[: text.index(old)].count("\n") + 1
 
 
 def in_a_process(*words: str | Path, **settings: str) -> subprocess.CompletedProcess[str]:
@@ -128,93 +96,6 @@ def test_an_output_that_is_refused_by_the_disk_is_one_plain_line(
     status, out, err = run("build", one_shot, "-o", tmp_path / "file" / "out", "--no-cards")
     assert (status, out, err.count("\n")) == (1, "", 1)
     assert err.startswith("fieldsheet: Not a directory: ")
-
-
-# --- problems --------------------------------------------------------------------------------------------
-
-
-def test_every_problem_is_listed_on_its_line_and_counted(run: Run, catalog: Path) -> None:
-    shot = catalog / "shots" / f"{SHOT}.toml"
-    lines = [
-        edit(shot, "interval_s = 18", "interval_s = -3"),
-        edit(shot, 'rig = "rail-and-head"', 'rig = "rale"'),
-    ]
-    status, out, err = run("check", catalog)
-    assert (status, out) == (1, "")
-    *problems, count = err.splitlines()
-    assert count == f"{len(problems)} problems"
-    for line in lines:
-        assert any(problem.startswith(f"shots/{SHOT}.toml:{line}: ") for problem in problems)
-
-
-def test_a_problem_of_planning_names_file_and_line(run: Run, catalog: Path) -> None:
-    line = edit(catalog / "shots" / f"{SHOT}.toml", "night = 2027-06-05", "night = 1850-06-05")
-    status, _, err = run("check", catalog)
-    assert status == 1
-    assert err.startswith(f"shots/{SHOT}.toml:{line}: night: found ") and err.endswith("\n1 problem\n")
-
-
-def test_faults_of_one_file_do_not_hide_those_of_another(run: Run, catalog: Path) -> None:
-    """A typo in one shot, an event that does not come in a second, a keyframe out of place in a third."""
-    shots = catalog / "shots"
-    for name, old, new in (
-        ("typo", "interval_s", "intervall_s"),
-        ("no-event", 'start = "sunset - 1h15m"', 'start = "moonrise"'),
-        ("outside", 'at = "halfway"', 'at = "frame 5000"'),
-    ):
-        shutil.copy(shots / f"{SHOT}.toml", shots / f"{name}.toml")
-        edit(shots / f"{name}.toml", old, new)
-    edit(shots / "no-event.toml", "night = 2027-06-05", "day = 2027-06-24")
-    status, _, err = run("check", catalog)
-    told = {line.split(":")[0] for line in err.splitlines() if ".toml" in line}
-    assert status == 1
-    assert told == {"shots/typo.toml", "shots/no-event.toml", "shots/outside.toml"}
-
-
-def test_characters_that_the_typeface_lacks_are_told(run: Run, catalog: Path) -> None:
-    edit(catalog / "shots" / f"{SHOT}.toml", "Slipway: dusk", "\u661f Slipway: dusk")
-    status, out, _ = run("check", catalog)
-    assert status == 0 and "the typeface of the sheets has no \u661f" in out
-
-
-def test_check_says_that_all_is_well(run: Run, one_shot: Path) -> None:
-    assert run("check", one_shot) == (0, "1 shot, no problems\n", "")
-
-
-def test_check_warns_of_limits_with_the_sum_and_the_mend(run: Run, catalog: Path) -> None:
-    edit(catalog / "shots" / f"{SHOT}.toml", "longest_shutter_s = 13", "longest_shutter_s = 15")
-    status, out, err = run("check", catalog)
-    assert (status, err) == (0, "")
-    assert f"{SHOT}: No go: The interval is" in out and "Set the interval to" in out
-    assert out.endswith("1 shot, no problems, 1 no-go\n")
-
-
-@pytest.mark.parametrize("command", [["check"], ["plan", SHOT], ["build", "-o", "unused"]])
-def test_a_missing_or_empty_folder_is_a_problem_without_a_traceback(
-    run: Run, tmp_path: Path, command: list[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "empty").mkdir()
-    for folder in ("empty", "missing"):
-        status, out, err = run(command[0], folder, *command[1:])
-        assert (status, out) == (1, "")
-        assert err.strip()
-    assert [path.name for path in tmp_path.iterdir()] == ["empty"]
-
-
-def test_escapes_in_a_catalog_or_in_what_was_typed_never_reach_the_terminal(run: Run, catalog: Path) -> None:
-    edit(catalog / "shots" / f"{SHOT}.toml", "title = ", 'title = "\\u001b]0;x\\u0007\\u202ecalm" # ')
-    for words in (
-        ("check", catalog),
-        ("plan", catalog, SHOT),
-        ("plan", DEMO, "\x1b[31mred"),
-        ("plan", DEMO, SHOT, "--night", "\x1b[31m"),
-        ("serve", "\x1b[2J"),
-        ("\x1b[31m",),
-    ):
-        status, out, err = run(*words)
-        assert status in (1, 2)
-        assert not re.search("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e]", out + err)
 
 
 # --- plan ------------------------------------------------------------------------------------------------

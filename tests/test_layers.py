@@ -34,9 +34,10 @@ BELOW: dict[str, set[str]] = {
 }
 ROOMS = set(BELOW) - {"__init__"}
 # The card maker comes in as a function: without Pango it cannot be imported.
-BELOW["press"] = ROOMS - {"cards"} | {"__init__"}
+BELOW["locate"] = {"problems", "catalog", "plan", "sheet"}
+BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
 BELOW["terminal"] = set()
-BELOW["cli"] = ROOMS | {"__init__", "press", "terminal"}
+BELOW["cli"] = ROOMS | {"__init__", "locate", "press", "terminal"}
 BELOW["__main__"] = {"cli"}
 
 # What each room may take from outside the standard library.

@@ -49,6 +49,7 @@ SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = 
     21,
     34,
 )
+"""Nothing under 10 pt: the least of CAP 676, Issue 3 (2006), which asks for 12 and judges at some 600 mm."""
 SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.2, 4.9, 5.4
 
 HEADER_GAP, HEADER_AIR = 0.8, 5.0

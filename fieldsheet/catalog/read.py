@@ -77,7 +77,8 @@ def read_catalog(folder: Path) -> Catalog:
 def read_sound(folder: Path) -> tuple[Catalog | None, list[Problem]]:
     """The shots that can be read, with what they name, and every problem of the others, by file and line.
 
-    None instead of a catalog where no shot is left, and then there is at least one problem.
+    None instead of a catalog where no shot is left, and then there is at least one problem.  Where the fault
+    is in catalog.toml itself, the shots come without roles and house items: good to find more faults with.
     """
     found = find_files(folder)
     problems = list(found.problems)
@@ -122,9 +123,10 @@ def _order(problem: Problem) -> tuple[str, float, str]:
 
 
 def _catalog(documents: Documents) -> Catalog | None:
-    head = _whole(documents, "catalog", CatalogFile).get("catalog")
-    if head is None or not any(kind == "shot" for kind, _ in documents):
+    if not any(kind == "shot" for kind, _ in documents):
         return None
+    bare = CatalogFile.model_construct(title="", id="", base_url="", roles={}, house=[])
+    head = _whole(documents, "catalog", CatalogFile).get("catalog", bare)
     return Catalog(
         head.id,
         head.title,

@@ -57,11 +57,14 @@ def _section(section: dict[str, Any], sheet: Mapping[str, Any], spans: Spans) ->
         "manner": CHECKLIST_WORDS[section["manner"]],
         "role": section["role"] or "",
         "part": section["part"],
-        "items": [_item(item, sheet, spans) for item in section["items"]],
+        "items": [_item(item, section["role"], sheet, spans) for item in section["items"]],
     }
 
 
-def _item(item: dict[str, Any], sheet: Mapping[str, Any], spans: Spans) -> dict[str, Any]:
+def _item(
+    item: dict[str, Any], section_role: str | None, sheet: Mapping[str, Any], spans: Spans
+) -> dict[str, Any]:
+    """An item in words; the role that its whole section has is not said again."""
     return {
         "id": item["id"],
         "must": item["must"],
@@ -71,5 +74,5 @@ def _item(item: dict[str, Any], sheet: Mapping[str, Any], spans: Spans) -> dict[
         "path": item["value"] or "",
         "blank": CHECKLIST_WORDS[item["blank"]] if item["blank"] else "",
         "blank_id": item["blank"] or "",
-        "role": item["role"] or "",
+        "role": "" if item["role"] == section_role else item["role"] or "",
     }

@@ -77,6 +77,10 @@ def test_every_side_is_one_page(printed: Printed) -> None:
 
 
 def test_nothing_is_smaller_than_ten_point(printed: Printed) -> None:
+    """CAP 676, Issue 3 (2006), emergency checklists: body 12 pt, 10 at the least, judged at some 600 mm.
+
+    The value by way of reviews of it; the document itself was not seen.
+    """
     for number in range(len(printed.document)):
         assert min(char.points for char in chars(printed.document, number)) >= 9.99
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Any
 
 from ...problems import Problem
@@ -29,9 +29,12 @@ def check_keyframes(shot: Document, rig: Document | None) -> Iterator[Problem]:
     keyframes = tables(shot, "keyframe", Keyframe)
     if not 1 <= len(keyframes) <= MOST_KEYFRAMES:
         return
-    if len(keyframes) > 1:
-        yield from _check_ends(shot, keyframes)
-    yield from _check_sequence(shot, keyframes)
+    misplaced = _misplaced_ends(keyframes)
+    for index, right in misplaced.items():
+        name = "last" if index else "first"
+        found = f"{show(keyframes[index].raw['at'])} at the {name} keyframe"
+        yield shot.problem(("keyframe", index, "at"), found, right)
+    yield from _check_sequence(shot, keyframes, misplaced)
     for index, keyframe in enumerate(keyframes):
         yield from _check_turn(shot, keyframe, index)
     if rig is not None:
@@ -46,19 +49,19 @@ def is_without_axes(rig: Document) -> bool:
     return rig.get("motion") == "none" and not rig.given(("axis",))
 
 
-def _check_ends(shot: Document, keyframes: list[Draft]) -> Iterator[Problem]:
-    for index, name, word in ((0, "first", "start"), (len(keyframes) - 1, "last", "end")):
-        at = keyframes[index].get("at")
-        if at is not None and at != position(word):
-            found = f"{show(keyframes[index].raw['at'])} at the {name} keyframe"
-            yield shot.problem(("keyframe", index, "at"), found, f"'{word}'")
+def _misplaced_ends(keyframes: list[Draft]) -> dict[int, str]:
+    """Which of the first and the last of several keyframes stand elsewhere, and what they should say."""
+    ends = {0: "start", len(keyframes) - 1: "end"} if len(keyframes) > 1 else {}
+    ats = {index: keyframes[index].get("at") for index in ends}
+    return {i: f"'{end}'" for i, end in ends.items() if ats[i] is not None and ats[i] != position(end)}
 
 
-def _check_sequence(shot: Document, keyframes: list[Draft]) -> Iterator[Problem]:
+def _check_sequence(shot: Document, keyframes: list[Draft], misplaced: Collection[int]) -> Iterator[Problem]:
+    """The order of the keyframes, those left out of which it is already said that they stand elsewhere."""
     stops = [
         Stop(("keyframe", index, "at"), f"keyframe {index + 1} at", keyframe.get("at"), keyframe.raw["at"])
         for index, keyframe in enumerate(keyframes)
-        if keyframe.get("at") is not None
+        if keyframe.get("at") is not None and index not in misplaced
     ]
     yield from check_order(shot, stops, "keyframes in the order of time")
 

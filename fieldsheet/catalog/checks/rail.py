@@ -11,7 +11,7 @@ from ..document import Document
 from ..draft import Draft
 from ..models.shot import RAIL_BEARING, Rail
 from ..words import show
-from .rig import has_slide
+from .rig import has_slide, unordered_loads
 
 # The sine of the least angle between rail and view, 11.5°, at which there is a left and a right.
 _ACROSS = 0.2
@@ -45,7 +45,7 @@ def check_rail(shot: Document, rig: Document | None) -> Iterator[Problem]:
     else:
         yield from _check_level(shot, rail)
     if abs(incline_deg) > _STEEP_DEG:
-        yield from _check_load(shot, rail, abs(incline_deg), rig)
+        yield from _check_load(shot, rail, incline_deg, rig)
 
 
 def _check_upright(shot: Document, rail: Draft, incline_deg: Decimal) -> Iterator[Problem]:
@@ -80,13 +80,13 @@ def _check_level(shot: Document, rail: Draft) -> Iterator[Problem]:
         )
 
 
-def _check_load(shot: Document, rail: Draft, steep_deg: Decimal, rig: Document | None) -> Iterator[Problem]:
+def _check_load(shot: Document, rail: Draft, incline_deg: Decimal, rig: Document | None) -> Iterator[Problem]:
     """A steep rail is refused without the maker's load at its incline and what the carriage carries."""
     if "payload_kg" not in rail.given:
         right = (
             f"kg on the carriage with head and camera: beyond {_STEEP_DEG}° the rail must be known to hold it"
         )
-        yield shot.problem(("rail", "payload_kg"), f"no payload_kg at {show(steep_deg)}°", right)
+        yield shot.problem(("rail", "payload_kg"), f"no payload_kg at {show(incline_deg)}°", right)
     if rig is None:
         return
     loads = rig.get("load_kg")
@@ -94,9 +94,9 @@ def _check_load(shot: Document, rail: Draft, steep_deg: Decimal, rig: Document |
     if loads is None:
         if "load_kg" not in rig.given(("load_kg",)):
             yield shot.problem(
-                ("rail", "incline_deg"), f"{show(steep_deg)}°, but {rig.file} has no load_kg", instead
+                ("rail", "incline_deg"), f"{show(incline_deg)}°, but {rig.file} has no load_kg", instead
             )
-    elif not min(loads)[0] <= steep_deg <= max(loads)[0]:
+    elif not unordered_loads(rig) and not min(loads)[0] <= abs(incline_deg) <= max(loads)[0]:
         span = f"{show(min(loads)[0])}° to {show(max(loads)[0])}°"
-        found = f"{show(steep_deg)}°, but load_kg of {rig.file} covers {span}"
+        found = f"{show(incline_deg)}°, but load_kg of {rig.file} covers {span}"
         yield shot.problem(("rail", "incline_deg"), found, instead)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import Any
 
 from ...problems import Problem
@@ -22,6 +23,7 @@ def check_rig(rig: Document) -> Iterator[Problem]:
     yield from _check_idle(rig)
     yield from _check_menu(rig)
     yield from _check_loads(rig)
+    yield from _check_twice(rig)
     motion = rig.get("motion")
     if rig.get("interval_means") == "gap" and motion not in (None, "shoot-move-shoot"):
         found = f"'gap' for a rig whose motion is {show(motion)}"
@@ -74,16 +76,44 @@ def _check_menu(rig: Document) -> Iterator[Problem]:
 
 
 def _check_loads(rig: Document) -> Iterator[Problem]:
-    """Inclines rise from pair to pair, as far as the pairs can be read."""
+    for index, here, before in unordered_loads(rig):
+        found = f"{show(here)}° after {show(before)}°"
+        yield rig.problem(("load_kg", index), found, "inclines that rise")
+
+
+def unordered_loads(rig: Document) -> list[tuple[int, Decimal, Decimal]]:
+    """(place in load_kg, incline, the one before it) where inclines fall, as far as they can be read."""
     loads, before = _raw(rig, "load_kg"), None
+    fallen = []
     for index, pair in enumerate(loads[:MOST_LOADS] if isinstance(loads, list) else []):
         here = load_incline(pair)
         if here is None:
             continue
         if before is not None and here <= before:
-            found = f"{show(here)}° after {show(before)}°"
-            yield rig.problem(("load_kg", index), found, "inclines that rise")
+            fallen.append((index, here, before))
         before = here
+    return fallen
+
+
+def _check_twice(rig: Document) -> Iterator[Problem]:
+    """Parts that a hand must tell apart in the dark do not share a name."""
+    for path in (("joint",), ("cable",), ("power", "pack")):
+        names: list[Any] = []
+        for index, name in _names(rig, path):
+            if name in names:
+                yield rig.problem((*path, index, "name"), f"{show(name)} twice", "each name once")
+            names.append(name)
+
+
+def _names(rig: Document, path: tuple[str, ...]) -> Iterator[tuple[int, str]]:
+    """The names in a list of tables, as far as they can be read, each with its place in the list."""
+    tables: Any = rig.draft.raw if rig.draft else None
+    for key in path:
+        tables = tables.get(key) if isinstance(tables, dict) else None
+    for index, table in enumerate(tables if isinstance(tables, list) else []):
+        name = table.get("name") if isinstance(table, dict) else None
+        if isinstance(name, str):
+            yield index, name
 
 
 def _raw(rig: Document, key: str) -> Any:

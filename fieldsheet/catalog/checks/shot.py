@@ -38,6 +38,7 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
         yield from _check_rig(shot, rig)
         yield from _check_interval(shot, rig, camera)
         yield from _check_stillness(shot, rig)
+        yield from _check_plug(shot, rig, camera)
     if place is not None:
         yield from _check_tides(shot, place)
 
@@ -95,6 +96,14 @@ def _check_stillness(shot: Document, rig: Document) -> Iterator[Problem]:
         return
     for key in shot.written(("hold_frames", "ease_frames", "order")):
         yield shot.problem((key,), f"{key} in a shot in which nothing moves", f"no {key}")
+
+
+def _check_plug(shot: Document, rig: Document, camera: Document | None) -> Iterator[Problem]:
+    """The lead that fits this camera is packed and plugged by the name of the camera's socket."""
+    leads = [cable.name for cable in rig.get("cable") or [] if cable.fits == "camera"]
+    if leads and camera is not None and not camera.given(("remote_plug",)):
+        found = f"{camera.file} without remote_plug, but the {leads[0]} lead of {rig.file} must fit it"
+        yield shot.problem(("camera",), found, f"remote_plug in {camera.file}, as the plug looks")
 
 
 def _check_interval(shot: Document, rig: Document, camera: Document | None) -> Iterator[Problem]:

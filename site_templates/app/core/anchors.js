@@ -91,17 +91,11 @@ export function isDoubled(night, instant_s) {
 function firstEvent(night, anchor, from_s, until_s, key) {
   const found = occurrences(night, anchor.event, from_s, until_s);
   if (found.length > 0) return wholeSecond(found[0]);
-  throw new PlanProblem(
-    "problem.no-event",
-    {
-      event: anchor.event,
-      from: Math.trunc(from_s) * 1000,
-      until: Math.trunc(until_s) * 1000,
-      before: nearest(night, anchor.event, from_s, -1),
-      after: nearest(night, anchor.event, until_s, 1),
-    },
-    key,
-  );
+  const before = nearest(night, anchor.event, from_s, -1);
+  const after = nearest(night, anchor.event, until_s, 1);
+  const args = { event: anchor.event, from: Math.trunc(from_s) * 1000, until: Math.trunc(until_s) * 1000 };
+  if (before === null && after === null) throw new PlanProblem("problem.never-event", args, key);
+  throw new PlanProblem("problem.no-event", { ...args, before, after }, key  );
 }
 
 /** The event nearest to an edge, before (-1) or after (+1) it [ms UTC]; null within the sky's reach. */
