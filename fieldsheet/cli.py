@@ -14,20 +14,24 @@ import shutil
 import signal
 import sys
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldsheet import __version__
 from fieldsheet.problems import CatalogProblems
 from fieldsheet.terminal import plain, plan_page, warning_blocks
+from fieldsheet.typed import typed_altitude, typed_body, typed_date, typed_degrees, typed_near, typed_port
 
 if TYPE_CHECKING:
     from fieldsheet.catalog.read import Catalog
+    from fieldsheet.lineups import Mark
     from fieldsheet.press import Planned, Printer
 
 FINE, PROBLEMS, WRONG_USE, INTERRUPTED = 0, 1, 2, 130
 PORT = 8780  # always the same one, since a browser keeps ticks and versions by address
+FEW_YEARS = timedelta(days=3 * 365)  # over which the clock changes of a place are carried
+MOST_YEARS = 10  # years that one search may span
 DEMO = Path(__file__).parent / "demo"
 
 
@@ -146,8 +150,6 @@ def _say_undrawn(planned: Planned) -> None:
 
 def plan(typed: argparse.Namespace) -> int:
     """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
-    from fieldsheet.catalog.files import CATALOG_FILE
-    from fieldsheet.catalog.read import read_sound
     from fieldsheet.catalog.taken import defaults_taken
     from fieldsheet.locate import located
     from fieldsheet.plan.problem import PlanProblem
@@ -155,14 +157,7 @@ def plan(typed: argparse.Namespace) -> int:
     from fieldsheet.sheet.sheet import make_sheet
     from fieldsheet.sky.ephemeris import YEARS
 
-    catalog, faults = read_sound(typed.catalog)
-    headless = any(fault.file == CATALOG_FILE for fault in faults)
-    if catalog is None or headless or (faults and typed.shot not in catalog.shots):
-        raise CatalogProblems(faults)
-    if typed.shot not in catalog.shots:
-        raise WrongUse(f"no shot '{typed.shot}' in {typed.catalog}; there are: {', '.join(catalog.shots)}")
-    if faults:
-        _say(f"{_count(len(faults), 'problem')} elsewhere: fieldsheet check {typed.catalog}", sys.stderr)
+    catalog = _read_for([typed.shot], typed.catalog)
     if typed.night and not YEARS[0] <= typed.night.year <= YEARS[1]:
         raise WrongUse(f"--night {typed.night}: the ephemeris runs from {YEARS[0]} to {YEARS[1]}")
     brief = catalog.brief(typed.shot)
@@ -180,6 +175,93 @@ def plan(typed: argparse.Namespace) -> int:
     else:
         _say(plan_page(make_sheet(whole), defaults_taken(catalog, typed.shot)))
     return FINE
+
+
+def nights(typed: argparse.Namespace) -> int:
+    """fieldsheet nights: on which nights the shots are good, as a table or as JSON."""
+    from fieldsheet.nights import A_YEAR, as_json, search_shots, table
+    from fieldsheet.press import night_of
+    from fieldsheet.sky.ephemeris import YEARS
+
+    catalog = _read_for([typed.shot] if typed.shot else [], typed.catalog)
+    shot_ids = [typed.shot] if typed.shot else list(catalog.shots)
+    first = typed.first or min(night_of(catalog.brief(shot_id)) for shot_id in shot_ids)
+    last = typed.last or min(first + A_YEAR, date(YEARS[1], 12, 31))
+    _check_reach(first, last)
+    if last < first:
+        raise WrongUse(f"--to {last} comes before --from {first}")
+    if last - first > MOST_YEARS * A_YEAR:
+        raise WrongUse(f"--from {first} --to {last}: at most {MOST_YEARS} years at once")
+    found = search_shots(catalog, shot_ids, first, last)
+    if typed.json:
+        _say(json.dumps(as_json(found, first, last), ensure_ascii=True, indent=1))
+    else:
+        _say(table(found, first, last, typed.all))
+    return FINE
+
+
+def _check_reach(first: date, last: date) -> None:
+    """Raises WrongUse where the ephemeris does not reach."""
+    from fieldsheet.sky.ephemeris import YEARS
+
+    for option, day in (("--from", first), ("--to", last)):
+        if not YEARS[0] <= day.year <= YEARS[1]:
+            raise WrongUse(f"{option} {day}: the ephemeris runs from {YEARS[0]} to {YEARS[1]}")
+
+
+def _read_for(shot_ids: Sequence[str], folder: Path) -> Catalog:
+    """The catalog, where the shots asked for (or any) are sound; raises WrongUse or CatalogProblems."""
+    from fieldsheet.catalog.files import CATALOG_FILE
+    from fieldsheet.catalog.read import read_sound
+
+    catalog, faults = read_sound(folder)
+    headless = any(fault.file == CATALOG_FILE for fault in faults)
+    missing = [shot_id for shot_id in shot_ids if catalog is None or shot_id not in catalog.shots]
+    if catalog is None or headless or (faults and (missing or not shot_ids)):
+        raise CatalogProblems(faults)
+    if missing:
+        raise WrongUse(f"no shot '{missing[0]}' in {folder}; there are: {', '.join(catalog.shots)}")
+    if faults:
+        _say(f"{_count(len(faults), 'problem')} elsewhere: fieldsheet check {folder}", sys.stderr)
+    return catalog
+
+
+def lineups(typed: argparse.Namespace) -> int:
+    """fieldsheet lineups: when something of the sky stands behind a landmark, as a table or as JSON."""
+    from fieldsheet.catalog.placed import place_of
+    from fieldsheet.lineups import Search, as_json, found, page
+    from fieldsheet.press import fit_packs, sky_of
+
+    if not typed.first <= typed.last <= typed.first + FEW_YEARS:
+        raise WrongUse(f"--from {typed.first} --to {typed.last}: a span of at most {FEW_YEARS.days} days")
+    _check_reach(typed.first, typed.last)
+    catalog = _read_for([], typed.catalog)
+    if typed.place not in catalog.places:
+        raise WrongUse(f"no place '{typed.place}' in {typed.catalog}; there are: {', '.join(catalog.places)}")
+    place = place_of(typed.place, catalog.places[typed.place], typed.first)
+    search = Search(typed.target, _mark(catalog, typed), typed.first, typed.last, typed.within)
+    rows = found(place, sky_of(fit_packs([typed.first, typed.last])), search)
+    if typed.json:
+        _say(json.dumps(as_json(place, search, rows), ensure_ascii=True, indent=1))
+    else:
+        _say(page(place, search, rows))
+    return FINE
+
+
+def _mark(catalog: Catalog, typed: argparse.Namespace) -> Mark:
+    """The landmark that was named, or the direction that was given instead; raises WrongUse."""
+    from fieldsheet.lineups import Mark, marks
+
+    given = [value for value in (typed.bearing, typed.altitude) if value is not None]
+    if typed.landmark is None and len(given) == 2:
+        return Mark("", typed.bearing % 360, typed.altitude, None)
+    if typed.landmark is None or given:
+        raise WrongUse("give a LANDMARK of the place, or --bearing and --altitude")
+    known = marks(catalog, typed.place, typed.first)
+    if typed.landmark not in known:
+        names = ", ".join(f"'{name}'" for name in known) or "none"
+        raise WrongUse(f"no landmark '{typed.landmark}' at {typed.place}; there are: {names}")
+    return known[typed.landmark]
 
 
 def new(typed: argparse.Namespace) -> int:
@@ -246,8 +328,30 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("catalog", type=Path, metavar="CATALOG")
     one.add_argument("shot", metavar="SHOT", help="name of its file, without .toml")
     one.add_argument("--json", action="store_true", help="the whole plan, for a machine")
-    one.add_argument("--night", type=_date, metavar="DATE", help="another night, such as 2027-06-05")
+    one.add_argument("--night", type=typed_date, metavar="DATE", help="another night, such as 2027-06-05")
     one.set_defaults(run=plan)
+
+    one = commands.add_parser("nights", help="find the nights on which shots have what they need")
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    one.add_argument("shot", metavar="SHOT", nargs="?", help="name of its file; without it, every shot")
+    one.add_argument("--from", type=typed_date, dest="first", metavar="DATE", help="first night (its own)")
+    one.add_argument("--to", type=typed_date, dest="last", metavar="DATE", help="last night (a year on)")
+    one.add_argument("--all", action="store_true", help="list every night, not the good ones only")
+    one.add_argument("--json", action="store_true", help="every night, for a machine")
+    one.set_defaults(run=nights)
+
+    one = commands.add_parser("lineups", help="find when sun, moon or a star stands behind a landmark")
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    one.add_argument("place", metavar="PLACE", help="name of its file, without .toml")
+    one.add_argument("landmark", metavar="LANDMARK", nargs="?", help="name of a [[landmark]] of the place")
+    one.add_argument("--bearing", type=typed_degrees, metavar="DEG", help="true, instead of a landmark")
+    one.add_argument("--altitude", type=typed_altitude, metavar="DEG", help="as seen, instead of a landmark")
+    one.add_argument("--target", type=typed_body, default="moon", metavar="BODY", help="sun, moon, a star")
+    one.add_argument("--from", type=typed_date, dest="first", required=True, metavar="DATE", help="first")
+    one.add_argument("--to", type=typed_date, dest="last", required=True, metavar="DATE", help="last")
+    one.add_argument("--within", type=typed_near, default=1.0, metavar="DEG", help="how near (1.0)")
+    one.add_argument("--json", action="store_true", help="with every figure, for a machine")
+    one.set_defaults(run=lineups)
 
     one = commands.add_parser("new", help="start a catalog from the demo")
     one.add_argument("folder", type=Path, metavar="DIR")
@@ -255,7 +359,7 @@ def _parser() -> argparse.ArgumentParser:
 
     one = commands.add_parser("serve", help="show a built site on this machine")
     one.add_argument("out", type=Path, metavar="OUT")
-    one.add_argument("--port", type=_port, default=PORT, help=f"0 for a free one (default {PORT})")
+    one.add_argument("--port", type=typed_port, default=PORT, help=f"0 for a free one (default {PORT})")
     one.set_defaults(run=serve)
     return parser
 
@@ -265,19 +369,6 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         super().error(plain(message))
-
-
-def _date(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"not a date such as 2027-06-05: '{text}'") from None
-
-
-def _port(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and int(text) < 65536):
-        raise argparse.ArgumentTypeError(f"not a port from 0 to 65535: '{text[:20]}'")
-    return int(text)
 
 
 def _show_problems(found: CatalogProblems) -> int:

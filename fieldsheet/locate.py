@@ -11,7 +11,15 @@ from fieldsheet.problems import Problem
 from fieldsheet.sheet.words import say
 
 # By the first word of a warning's id: the key that a hand would change first.
-_KEYS = {"interval": "interval_s", "move": "interval_s", "swap": "swap", "sun": "start", "long": "start"}
+_KEYS = {
+    "interval": "interval_s",
+    "move": "interval_s",
+    "swap": "swap",
+    "need": "needs",
+    "sun": "start",
+    "long": "start",
+    "compass": "zero_bearing_deg",
+}
 
 
 def located(catalog: Catalog, brief: Mapping[str, Any], problem: PlanProblem) -> Problem:

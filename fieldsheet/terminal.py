@@ -34,6 +34,7 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
         _section("Keyframes", _keyframes(sheet)),
         _section("By the clock, back from frame 1", _clocks(sheet)),
         _section("Sky", _sky(sheet)),
+        _section("Needs", _table([need["name"], need["verdict"]] for need in sheet["needs"])),
         _section("Crew", _table([one["role"], one["who"]] for one in sheet["crew"])),
         _section("Place", _place(sheet)),
         _section("Mind", sheet["hazards"]),
@@ -72,7 +73,7 @@ def _numbers(sheet: Mapping[str, Any]) -> list[str]:
 
 
 def _zero(sheet: Mapping[str, Any]) -> str:
-    return " · ".join(text for text in (sheet["pan_zero"], sheet["zero_sighting"]) if text)
+    return " · ".join(text for text in (sheet["zero_both"], sheet["zero_sighting"]) if text)
 
 
 def _place(sheet: Mapping[str, Any]) -> list[str]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from fieldsheet.catalog.names import BASE_EVENTS, BODIES, BODY_EVENTS, PROJECTIONS, TIDES
+from fieldsheet.catalog.names import BASE_EVENTS, BODIES, BODY_EVENTS, PROJECTIONS, RIDGE_EVENTS, TIDES
 from fieldsheet.catalog.zones import spans, until_s
 from fieldsheet.plan.civil import day_number, iso_date
+from tests.random_needs import random_needs
+from tests.random_places import random_declination, random_horizon, random_latitude, random_spot
 
 YEARS = (2026, 2027, 2028)
 YEAR_S = 365 * 86_400
@@ -60,12 +62,16 @@ def random_case(rng: Random) -> dict[str, Any]:
     brief = random_brief(rng)
     if rng.random() < 0.05:
         _at_a_clock_change(brief, rng.choice(["2027-03-28", "2027-10-31"]))
+    elif rng.random() < 0.03:
+        _at_a_graze(brief)
     changes: dict[str, Any] = {}
     if rng.random() < 0.5:
         changes["night"] = _date(rng) if rng.random() < 0.95 else rng.choice(["2031-03-01", "2028-11-01"])
     if rng.random() < 0.25:
         later_s = (_year(brief["night"]["date"]) - 2027) * YEAR_S
         changes["start_ms"] = 1_000 * (later_s + rng.randrange(1_799_000_000, 1_828_000_000))
+    if rng.random() < 0.2:
+        changes["spot"] = random_spot(rng, brief["place"])
     return {"brief": brief, "changes": changes}
 
 
@@ -101,6 +107,7 @@ def random_brief(rng: Random) -> dict[str, Any]:
         "swap": _swap(rng),
         "order": "first-to-last" if still else rng.choice(["first-to-last", "last-to-first"]),
         "keyframes": [_keyframe(rng, index, count, axes) for index in range(count)],
+        "needs": random_needs(rng, _anchor),
         "words": _words(rng),
     }
     if rig["interval_means"] == "gap" and brief["interval_ms"] is not None:
@@ -115,10 +122,14 @@ def _place(rng: Random, date: str) -> dict[str, Any]:
     return {
         "id": "somewhere",
         "title": "Somewhere",
-        "latitude_deg": _latitude(rng),
+        "latitude_deg": random_latitude(rng),
         "longitude_deg": round(rng.uniform(-180, 180), 3),
         "elevation_m": float(rng.randrange(0, 4000)),
         "zone": _zone(rng.choice(ZONES), date),
+        "horizon": random_horizon(rng),
+        "sea_horizon_m": rng.choice([None, None, 2.0, 340.0]),
+        "air": rng.choice([None, None, {"pressure_hpa": 640.0, "temperature_c": -18.5}]),
+        **random_declination(rng),
         "landmarks": [
             {
                 "name": f"mark {number}",
@@ -133,13 +144,6 @@ def _place(rng: Random, date: str) -> dict[str, Any]:
         "check_in": rng.choice([None, check_in]),
         "approach_ms": rng.choice([None, 1_500_000, 5_400_000]),
     }
-
-
-def _latitude(rng: Random) -> float:
-    """Where people live, and now and then up to the poles."""
-    return round(
-        rng.choice([1, -1]) * rng.uniform(60, 89.9) if rng.random() < 0.15 else rng.uniform(-66, 70), 3
-    )
 
 
 def _tides(rng: Random, date: str) -> list[dict[str, Any]]:
@@ -275,6 +279,13 @@ def _at_a_clock_change(brief: dict[str, Any], date: str) -> None:
         keyframe |= {"aim": None, "axes": dict.fromkeys(brief["rig"]["axes"], 1.0)}
 
 
+def _at_a_graze(brief: dict[str, Any]) -> None:
+    """On 23 August 2027 at 15:00 UTC the moon's edge turns back 0.004 degrees above this horizon."""
+    brief["place"] |= {"latitude_deg": 69.65, "longitude_deg": 18.96, "elevation_m": 0.0}
+    brief["place"] |= {"zone": _zone("UTC", "2027-08-23"), "sea_horizon_m": None}
+    brief["night"] = {"rule": "night", "date": "2027-08-23"}
+
+
 def _date(rng: Random) -> str:
     if rng.random() < 0.1:
         return rng.choice(CLOCK_CHANGES)
@@ -310,7 +321,8 @@ def _axes(rng: Random) -> dict[str, Any]:
 def _anchor(rng: Random) -> dict[str, Any]:
     if rng.random() < 0.35:
         return {"clock_s": rng.choice([rng.randrange(0, 86400, 300), rng.randrange(0, 10800, 900)])}
-    events = rng.choice([BASE_EVENTS, BASE_EVENTS, BODY_EVENTS, tuple(TIDES)])
+    kinds = [BASE_EVENTS, BASE_EVENTS, BASE_EVENTS, BODY_EVENTS, RIDGE_EVENTS, tuple(TIDES)]
+    events = rng.choice(kinds)
     return {"event": rng.choice(events), "offset_s": rng.randrange(-4, 8) * 900}
 
 

@@ -36,18 +36,21 @@ ROOMS = set(BELOW) - {"__init__"}
 # The card maker comes in as a function: without Pango it cannot be imported.
 BELOW["locate"] = {"problems", "catalog", "plan", "sheet"}
 BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
+BELOW["lineups"] = {"catalog", "sky", "plan", "sheet"}
+BELOW["nights"] = {"catalog", "sky", "plan", "sheet"}
+BELOW["typed"] = {"catalog"}
 BELOW["terminal"] = set()
-BELOW["cli"] = ROOMS | {"__init__", "locate", "press", "terminal"}
+BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "press", "terminal", "typed"}
 BELOW["__main__"] = {"cli"}
 
 # What each room may take from outside the standard library.
 OUTSIDE: dict[str, set[str]] = {
-    "catalog": {"pydantic", "pydantic_core", "tzdata"},
+    "catalog": {"geographiclib", "pydantic", "pydantic_core", "pygeomag", "tzdata"},
     "sky": {"numpy", "skyfield", "skyfield_data"},
     "sheet": {"markupsafe"},
     "exchange": {"markupsafe", "qrcode"},
     "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "weasyprint"},
-    "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe"},
+    "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "rcssmin", "rjsmin"},
 }
 # Only the fitting of a pack knows Skyfield and its files.
 SKYFIELD = {"sky/ephemeris.py", "sky/fit.py"}

@@ -68,6 +68,11 @@ def events(sheet: Sheet, room: float) -> list[Group]:
     return _plain("Times", rows, room)
 
 
+def needs(sheet: Sheet, room: float) -> list[Group]:
+    """What the night must have, and what it has."""
+    return _plain("Needs", [fact(one["name"], one["verdict"], room) for one in sheet["needs"]], room)
+
+
 def figures(sheet: Sheet, room: float, names: Iterable[str]) -> list[Group]:
     """Numbers that nobody keys in, as far as this shot has them."""
     numbers, labels = sheet["numbers"], sheet["labels"]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
 from math import ceil
 from typing import Any
 
@@ -28,24 +30,48 @@ def header(sheet: Sheet, paper: Paper, sighted: bool = True) -> Piece:
     `sighted`: with what the zero is sighted on even where it costs a line.
     """
     numbered = not note_has_room(sheet, paper)
-    said = [" · ".join(filter(None, (sheet["zero_sighting"], sheet["rail"])))]
-    said += [] if sighted else [sheet["rail"]]
+    rail = sheet["rail_short" if paper == CARD else "rail"]
+    told = [(sheet["zero_sighting"], rail), *([] if sighted else [(rail,)])]
     figure = width(sheet["zero_label"] + " ", sizes.SMALL_PT) + width(sheet["pan_zero"], sizes.ZERO_PT, True)
-    widths = range(ceil(figure), sizes.ZERO_MOST)
-    ways = (_header_at(sheet, paper, zero, numbered, line) for line in said for zero in widths)
+    ways = []
+    for words, magnetic, texts in product(_when_and_where(sheet), _magnetic_at(sheet), told):
+        beside, under = magnetic
+        least = figure + (width(" " + beside, sizes.SMALL_PT) if beside else 0.0)
+        zero = _Zero(beside, " · ".join(filter(None, (under, *texts))), numbered)
+        ways += [_header_at(sheet, paper, zero, room, words) for room in range(ceil(least), sizes.ZERO_MOST)]
     return min(ways, key=lambda piece: piece.height)
 
 
-def _header_at(sheet: Sheet, paper: Paper, zero: float, numbered: bool, said: str) -> Piece:
-    room = paper.width - sizes.LETTER - sizes.HEADER_AIR - zero
-    words = [sheet["when"] + " · " + sheet["place"], sheet["span"] + " · " + sheet["numbers"]["duration"]]
-    words += [] if paper == CARD else [f"{sheet['rig']} · {sheet['camera']}"]
-    left = lines(sheet["title"], room, sizes.TITLE_PT, True) * sizes.TITLE_LINE
-    left += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
-    under = lines(said, zero, sizes.SMALL_PT) if said else 0
-    right = sizes.ZERO_LINE + (under + numbered) * sizes.SMALL_LINE
-    data = {"lines": words, "room": room, "zero": zero, "numbered": numbered, "said": said}
-    return Piece("header", data, max(left, right, sizes.LETTER) + sizes.HEADER_GAP)
+@dataclass(frozen=True)
+class _Zero:
+    """The right of the header: what stands beside the zero's figure, what under it, and if a number does."""
+
+    beside: str
+    said: str
+    numbered: bool
+
+
+def _magnetic_at(sheet: Sheet) -> list[tuple[str, str]]:
+    """The zero by compass: beside its figure, or under it."""
+    magnetic = sheet["zero_magnetic"]
+    return [(magnetic, ""), ("", magnetic)] if magnetic else [("", "")]
+
+
+def _when_and_where(sheet: Sheet) -> tuple[list[str], list[str]]:
+    """Night, place, clock and length in two lines: paired by what they say, or the other way round."""
+    when, place, span, long = sheet["when"], sheet["place"], sheet["span"], sheet["numbers"]["duration"]
+    return [f"{when} · {place}", f"{span} · {long}"], [f"{when} · {span}", f"{place} · {long}"]
+
+
+def _header_at(sheet: Sheet, paper: Paper, zero: _Zero, right: float, words: list[str]) -> Piece:
+    room = paper.width - sizes.LETTER - sizes.HEADER_AIR - right
+    words = [*words, *([] if paper == CARD else [f"{sheet['rig']} · {sheet['camera']}"])]
+    high = lines(sheet["title"], room, sizes.TITLE_PT, True) * sizes.TITLE_LINE
+    high += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
+    under = lines(zero.said, right, sizes.SMALL_PT) if zero.said else 0
+    beside = sizes.ZERO_LINE + (under + zero.numbered) * sizes.SMALL_LINE
+    data = {"lines": words, "room": room, "width": right, "zero": zero}
+    return Piece("header", data, max(high, beside, sizes.LETTER) + sizes.HEADER_GAP)
 
 
 def stop_bar(sheet: Sheet) -> list[Piece]:

@@ -64,6 +64,7 @@ def _columns(sheet: Sheet) -> Iterator[Group]:
     yield from groups.way_in(sheet, wide)
     yield from groups.sky(sheet, wide)
     yield from groups.events(sheet, wide)
+    yield from groups.needs(sheet, wide)
     for name in dict.fromkeys(section["name"] for section in sheet["checklist"]):
         yield from groups.sections(sheet, wide, name)
     yield from groups.log(sheet, wide)

@@ -7,14 +7,14 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from . import zones
 from .defaults import LONGER_SHUTTERS_S, SETUPS_MIN, TILT_DEG
 from .models.camera import Camera
 from .models.head import CatalogFile
 from .models.place import Place
 from .models.rig import AXES, UNITS, Axes, Rig
 from .models.shot import Aim, Keyframe, Shot
-from .names import TIDES
+from .needs import needs_of
+from .placed import place_of
 from .speech import words
 from .timing import clip_frames
 
@@ -41,7 +41,7 @@ def make_brief(
         "format": FORMAT,
         "version": VERSION,
         "shot": {"id": shot_id, "title": shot.title},
-        "place": _place(shot.place, place, date.year),
+        "place": place_of(shot.place, place, date),
         "rig": _rig(shot.rig, rig),
         "camera": _camera(shot.camera, camera, shot.orientation),
         "night": {"rule": "night" if shot.night else "day", "date": date.isoformat()},
@@ -58,6 +58,7 @@ def make_brief(
         "swap": {"from": shot.swap.from_, "until": shot.swap.until} if shot.swap else None,
         "order": shot.order or rig.orders[0],
         "keyframes": [_keyframe(keyframe) for keyframe in shot.keyframe],
+        "needs": needs_of(shot.needs),
         "words": words(shot, place, rig, camera, head, other_letters),
     }
 
@@ -110,42 +111,6 @@ def _timing(shot: Shot) -> dict[str, Any]:
         "frames": frames,
         "fps": [shot.fps.numerator, shot.fps.denominator],
     }
-
-
-def _place(stem: str, place: Place, year: int) -> dict[str, Any]:
-    spans = [list(span) for span in zones.spans(place.zone, year)]
-    return {
-        "id": stem,
-        "title": place.title,
-        "latitude_deg": float(place.latitude_deg),
-        "longitude_deg": float(place.longitude_deg),
-        "elevation_m": float(place.elevation_m),
-        "zone": {"name": place.zone, "spans": spans, "until_s": zones.until_s(year)},
-        "landmarks": [
-            {
-                "name": mark.name,
-                "bearing_deg": float(mark.bearing_deg),
-                "altitude_deg": float(mark.altitude_deg),
-            }
-            for mark in place.landmark
-        ],
-        "tides": _tides(place),
-        "turn_back": place.turn_back,
-        "gate_closes": place.gate_closes,
-        "check_in": {"with": place.check_in.with_, "at": place.check_in.at} if place.check_in else None,
-        "approach_ms": None if place.approach_min is None else int(place.approach_min * 60_000),
-    }
-
-
-def _tides(place: Place) -> list[dict[str, Any]]:
-    """Every moment of the tide table, by date and clock."""
-    found = [
-        {"date": tide.date.isoformat(), "clock_s": clock_s, "kind": kind}
-        for tide in place.tide
-        for kind, key in TIDES.items()
-        for clock_s in getattr(tide, key)
-    ]
-    return sorted(found, key=lambda moment: (moment["date"], moment["clock_s"]))
 
 
 def _rig(stem: str, rig: Rig) -> dict[str, Any]:

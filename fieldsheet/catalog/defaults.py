@@ -16,6 +16,8 @@ INCLINE_DEG = Decimal(0)
 # A lens without a tilt axis is taken to stand level, and a landmark on the level horizon.
 TILT_DEG = Decimal(0)
 LANDMARK_ALTITUDE_DEG = Decimal(0)
+# Of a landmark by its position: what is sighted is its foot.
+LANDMARK_HEIGHT_M = Decimal(0)
 HOUSE_MUST = False
 
 # From being on site to frame 1. Common practice, no source: 45 to 60 min for who has done it often, 90 alone
@@ -79,3 +81,13 @@ def acceleration_max(axis: dict[str, Any]) -> Any:
 def setup(shot: dict[str, Any]) -> str | None:
     """Of a shot that says nothing of its set-up; none where it gives the minutes."""
     return SETUP if shot.get("setup_min") is None else None
+
+
+def landmark_altitude(landmark: dict[str, Any]) -> Decimal | None:
+    """Of a landmark that was measured by its bearing alone; one given by its position needs none."""
+    return LANDMARK_ALTITUDE_DEG if landmark.get("latitude_deg") is None else None
+
+
+def landmark_height(landmark: dict[str, Any]) -> Decimal | None:
+    """Of a landmark given by its position; one that was measured needs none."""
+    return None if landmark.get("latitude_deg") is None else LANDMARK_HEIGHT_M

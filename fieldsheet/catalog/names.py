@@ -68,6 +68,8 @@ BODY_EVENTS = (
     "moon highest",
     *(f"{body} {doing}" for body in (*PLANETS, *STARS) for doing in ("rise", "set", "highest")),
 )
+# Only where the place has a measured horizon.
+RIDGE_EVENTS = tuple(f"{body} {how} ridge" for body in ("sun", "moon", "core") for how in ("behind", "over"))
 # Kind of tide -> the key of a place's [[tide]] under which its times stand.
 TIDES = {
     "high tide": "high",
@@ -75,12 +77,14 @@ TIDES = {
     "wet line": "wet_line",
     "exit closes": "exit_closes",
 }
-EVENTS = (*BASE_EVENTS, *BODY_EVENTS, *TIDES)
+EVENTS = (*BASE_EVENTS, *RIDGE_EVENTS, *BODY_EVENTS, *TIDES)
 EVENTS_RIGHT = (
     "sunrise, sunset, civil, nautical and astronomical dawn and dusk, moonrise, moonset, core rise, "
     "core set, core highest, core usable, core unusable, high tide, low tide, wet line, exit closes, "
-    "and such as 'antares rise', 'jupiter set', 'moon highest'"
+    "and such as 'antares rise', 'jupiter set', 'moon highest', 'sun behind ridge', 'core over ridge'"
 )
+
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 PROJECTIONS = ("rectilinear", "equidistant", "equisolid")
 

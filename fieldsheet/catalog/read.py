@@ -31,14 +31,14 @@ Model = TypeVar("Model", Shot, Place, Rig, Camera, CatalogFile)
 
 @dataclass(frozen=True)
 class Catalog:
-    """A catalog without a problem; shots by id, sorted.  Other files are reached through a shot."""
+    """A catalog without a problem; shots and places by id, sorted; rigs and cameras through a shot."""
 
     id: str
     title: str
     base_url: str
     shots: dict[str, Shot]
     head: CatalogFile
-    _places: dict[str, Place]
+    places: dict[str, Place]
     _rigs: dict[str, Rig]
     _cameras: dict[str, Camera]
     _documents: Documents
@@ -52,7 +52,7 @@ class Catalog:
     def files(self, shot_id: str) -> tuple[Shot, Place, Rig, Camera]:
         """The models of a shot and of the files that it names; raises KeyError for another id."""
         shot = self.shots[shot_id]
-        return shot, self._places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
+        return shot, self.places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
 
     def locate(self, shot_id: str, key: str) -> tuple[str, int]:
         """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0).

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from fieldsheet.plan.aim import by_compass
+
 from .row import Row, also, must
 from .shot import Shot, home_of
 
@@ -42,8 +44,9 @@ def sun(shot: Shot) -> Iterator[Row]:
 
 
 def _towards(shot: Shot, rule: str, **args: Any) -> Row:
-    """By its sighting, or else by a compass."""
-    bearing, sighting = shot.brief["zero_bearing_deg"], shot.brief["zero_sighting"]
+    """By its sighting, or by a compass, honest to 3 to 5 degrees (common practice, no source)."""
+    bearing = by_compass(shot.brief["place"], shot.brief["zero_bearing_deg"])
+    sighting = shot.brief["zero_sighting"]
     if sighting:
         return also(rule, note="sighting", bearing=bearing, sighting=sighting, **args)
     return also(rule, note="compass", bearing=bearing, **args)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from fieldsheet.plan.aim import by_compass
+
 from .aimed import looks
 from .row import Row, also, must, tied
 from .shot import STEEP_DEG, Shot, home_of
@@ -22,7 +24,7 @@ def rig(shot: Shot) -> Iterator[Row]:
     if shot.brief["night"]["rule"] == "night":
         yield must("way", note="cold")
     if shot.rail:
-        yield _rail(shot.rail)
+        yield _rail(shot, shot.rail)
     # Feet carry a rail that lies; what stands or is clamped can be pushed only once it is put together.
     lies = shot.kind == "rail" and not shot.upright
     if lies:
@@ -66,13 +68,13 @@ def _part(joint: dict[str, Any]) -> dict[str, str]:
     return {key: joint[key] for key in ("name", "seat", "key", "lock")}
 
 
-def _rail(rail: dict[str, Any]) -> Row:
+def _rail(shot: Shot, rail: dict[str, Any]) -> Row:
     """How the rail lies in the world; left and right are seen from behind it, facing the subject."""
     rule = "rail-upright"
     args: dict[str, Any] = {"home": home_of(rail)}
     if rail["bearing_deg"] is not None:
         rule = "rail-incline" if rail["incline_deg"] else "rail-level"
-        args["bearing"] = rail["bearing_deg"]
+        args["bearing"] = by_compass(shot.brief["place"], rail["bearing_deg"])
     if rule == "rail-incline":
         args["incline"] = abs(rail["incline_deg"])
     if rail["motor_end"]:

@@ -84,6 +84,12 @@ def axis_of(brief: dict[str, Any], axes: Mapping[str, float]) -> tuple[float, fl
     return brief["zero_bearing_deg"] + axes.get("pan", 0.0), tilt_deg
 
 
+def by_compass(place: dict[str, Any], azimuth_deg: float) -> list[float | None]:
+    """[true azimuth, declination or None] in degrees, east positive, at the place of a brief."""
+    declination = place.get("declination")
+    return [azimuth_deg, declination and declination["deg"]]
+
+
 def wrap_deg(angle_deg: float) -> float:
     """The equivalent angle in [-180, 180)."""
     return angle_deg - 360 * floor((angle_deg + 180) / 360)

@@ -5,11 +5,13 @@ Tides are what a person typed in from the official table; they are never compute
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from ..sky.events import find_events
-from ..sky.observe import Site
+from ..sky.observe import NOMINAL, Air, Floats, Site
 from ..sky.sky import Sky
 from . import civil
 from .problem import PlanProblem
@@ -25,7 +27,8 @@ AROUND_S = 3 * civil.DAY_S
 class Night:
     """Where and when anchors are looked up: sky, site, zone spans, and the first and last instant [s UTC].
 
-    tides: (s UTC, kind) in order of time.
+    tides: (s UTC, kind) in order of time.  known: events that were found before, each name with its moments
+    [s UTC], ascending, over more than is asked here; other names are searched.
     """
 
     sky: Sky
@@ -36,6 +39,7 @@ class Night:
     rule: str
     from_s: int
     until_s: int
+    known: Mapping[str, Floats] | None = None
 
     def holds(self, utc_ms: int) -> bool:
         """Whether an instant [ms UTC] lies in the night."""
@@ -54,8 +58,20 @@ def night_of(brief: dict[str, Any], sky: Sky, night: dict[str, str]) -> Night:
         if not first <= day <= last:
             args = {"date": night["date"], "first": civil.iso_date(first), "last": civil.iso_date(last)}
             raise PlanProblem(f"problem.no-{what}", args, "night")
-    site = Site(place["latitude_deg"], place["longitude_deg"], place["elevation_m"])
-    return Night(sky, site, spans, _tides(place["tides"], spans), day, night["rule"], from_s, until_s)
+    tides = tides_of(place["tides"], spans)
+    return Night(sky, site_of(place), spans, tides, day, night["rule"], from_s, until_s)
+
+
+def site_of(place: dict[str, Any]) -> Site:
+    """The site of a brief's place, with its skyline, the sea that it looks over, and its air."""
+    return Site(
+        place["latitude_deg"],
+        place["longitude_deg"],
+        place["elevation_m"],
+        place["sea_horizon_m"],
+        tuple((azimuth, altitude) for azimuth, altitude in place["horizon"]),
+        NOMINAL if place["air"] is None else Air(**place["air"]),
+    )
 
 
 def nights_within(reach: tuple[float, float]) -> tuple[int, int]:
@@ -75,7 +91,7 @@ def must_reach(night: Night, start_s: float, end_s: float) -> None:
         raise PlanProblem("problem.no-sky", {"date": date, "first": first, "last": last}, "start")
 
 
-def _tides(rows: list[dict[str, Any]], spans: civil.Spans) -> tuple[tuple[int, str], ...]:
+def tides_of(rows: list[dict[str, Any]], spans: civil.Spans) -> tuple[tuple[int, str], ...]:
     """The typed table as instants; a clock time that is skipped gives none, a doubled one its first."""
     instants = (
         (instant, row["kind"])
@@ -89,6 +105,10 @@ def occurrences(night: Night, name: str, from_s: float, until_s: float) -> list[
     """The moments [s UTC] in [from_s, until_s) of an event of the sky, or of a kind of tide."""
     if name in TIDES:
         return [float(at_s) for at_s, kind in night.tides if kind == name and from_s <= at_s < until_s]
+    if night.known is not None and name in night.known:
+        moments_s = night.known[name]
+        first, beyond = (bisect_left(moments_s, edge_s) for edge_s in (from_s, until_s))
+        return [float(moment_s) for moment_s in moments_s[first:beyond]]
     return find_events(night.sky, night.site, name, from_s, until_s)
 
 

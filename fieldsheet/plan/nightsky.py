@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..sky.bodies import BODIES, PLANETS
-from ..sky.events import EVENTS
+from ..sky.events import EVENTS, RIDGE_EVENTS, clearance_deg, crossing_named, usable_margin_deg
+from ..sky.grazes import find_grazes
 from ..sky.moon import moon_light, phase_id
 from ..sky.observe import horizontal
 from .aim import axis_of, inside_frame, lens_of
@@ -20,9 +21,9 @@ from .waits import FIXED
 
 TONES = 48
 USABLE = ("core usable", "core unusable")
-UNSEEN_BY_DAY = ("core rise", "core highest", "core set")
-# Common practice, no source: the core shows with the sun below -15 degrees, above the haze at 10, moon down.
-CORE_SUN_DEG, CORE_LEAST_DEG = -15.0, 10.0
+UNSEEN_BY_DAY = ("core rise", "core highest", "core set", "core behind ridge", "core over ridge")
+# One of each pair: they share their altitude, and so their grazes.
+GRAZED = ("sunset", "civil dusk", "nautical dusk", "astronomical dusk", "moonset")
 # A sickle by day is not seen (common practice, no source).
 MOON_BY_DAY = 0.05
 
@@ -31,13 +32,30 @@ Found = list[tuple[int, str]]
 
 def found_events(night: Night, timing: Timing) -> Found:
     """(ms UTC, name) of all events and tides of the night and of the window, in order of time."""
-    from_s = min(night.from_s, timing.start_ms / 1000)
-    until_s = max(night.until_s, timing.end_ms / 1000)
+    names = (*EVENTS, *(RIDGE_EVENTS if night.site.ridge else ()), *TIDES)
     return sorted(
         (whole_second(t_s) * 1000, name)
-        for name in (*EVENTS, *TIDES)
-        for t_s in occurrences(night, name, from_s, until_s)
+        for name in names
+        for t_s in occurrences(night, name, *_around(night, timing))
     )
+
+
+def _around(night: Night, timing: Timing) -> tuple[float, float]:
+    """From where to where [s UTC] the night and the window reach."""
+    return min(night.from_s, timing.start_ms / 1000), max(night.until_s, timing.end_ms / 1000)
+
+
+def grazes(night: Night, timing: Timing) -> list[dict[str, Any]]:
+    """Where sun or moon all but touches the altitude of an event: {event, time, margin_deg}, by time."""
+    found = [
+        (whole_second(graze.moment_s) * 1000, name, graze.margin_deg)
+        for name in GRAZED
+        for graze in find_grazes(night.sky, night.site, name, *_around(night, timing))
+    ]
+    return [
+        {"event": name, "time": stamp(night.spans, ms), "margin_deg": margin_deg}
+        for ms, name, margin_deg in sorted(found)
+    ]
 
 
 def window_events(
@@ -64,18 +82,20 @@ def tones(night: Night, timing: Timing) -> list[float]:
 
 
 def moon(night: Night, timing: Timing, found: Found) -> dict[str, Any]:
-    """The moon in the middle of the window: lit (0..1), phase (message id); her rise and set of the night.
+    """The moon in the middle of the window: lit (0..1), phase (message id); rise, set and ridge of the night.
 
     up: whether she is up in the middle of the night, which says it all where she neither rises nor sets.
     """
     lit, waxing = moon_light(night.sky, (timing.start_ms + timing.end_ms) / 2000)
     edges = {edge: _first(night, found, "moon" + edge) for edge in ("rise", "set")}
-    up = seen_deg(night, "moon", (night.from_s + night.until_s) / 2)[1] > 0
-    return {"lit": lit, "phase": "phase." + phase_id(lit, waxing), "up": up, **edges}
+    middle_s = (night.from_s + night.until_s) / 2
+    up = float(clearance_deg(night.sky, night.site, crossing_named("moonrise"), middle_s)) > 0
+    ridge = _ridge(night, found, "moon")
+    return {"lit": lit, "phase": "phase." + phase_id(lit, waxing), "up": up, **edges, "ridge": ridge}
 
 
 def core(night: Night, found: Found) -> dict[str, Any]:
-    """The galactic core of the night: rise, set, highest (instants or None), and how high that is [deg]."""
+    """The galactic core of the night: rise, set, highest (instants or None), how high [deg], ridge."""
     highest = _first(night, found, "core highest")
     altitude = None if highest is None else seen_deg(night, "galactic core", highest["utc_ms"] / 1000)[1]
     return {
@@ -83,7 +103,18 @@ def core(night: Night, found: Found) -> dict[str, Any]:
         "highest": highest,
         "highest_deg": altitude,
         "set": _first(night, found, "core set"),
+        "ridge": _ridge(night, found, "core"),
     }
+
+
+def _ridge(night: Night, found: Found, body: str) -> list[dict[str, Any]]:
+    """When a body comes over the measured skyline and goes behind it in the night: {way, time}."""
+    ways = {f"{body} over ridge": "over", f"{body} behind ridge": "behind"}
+    return [
+        {"way": ways[name], "time": stamp(night.spans, ms)}
+        for ms, name in found
+        if name in ways and night.holds(ms)
+    ]
 
 
 def usable(night: Night, found: Found) -> list[dict[str, Any]]:
@@ -103,8 +134,7 @@ def usable(night: Night, found: Found) -> list[dict[str, Any]]:
 
 def core_margin_deg(night: Night, utc_s: float) -> float:
     """Degrees that the core has in hand to be used, negative where dusk, haze or the moon hides it."""
-    sun, core, moon = (seen_deg(night, body, utc_s)[1] for body in ("sun", "galactic core", "moon"))
-    return min(CORE_SUN_DEG - sun, core - CORE_LEAST_DEG, -moon)
+    return float(usable_margin_deg(night.sky, night.site, utc_s))
 
 
 def planets(night: Night, timing: Timing) -> list[dict[str, Any]]:

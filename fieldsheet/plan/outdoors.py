@@ -10,12 +10,21 @@ from .nightsky import core_margin_deg
 from .planned import Caution, Planned, caution
 from .schedule import deadlines
 from .seen import seen_deg, stars_out
+from .spot import DECLINATION_M
 
 # An aim that hangs on "core usable" stands on the edge itself: nobody sees a twentieth of a degree.
 CORE_EDGE_DEG = 0.05
 # From a quarter lit on, the moon washes out the Milky Way (common practice, no source).
 BRIGHT_MOON = 0.25
 TIDE_MS = 13 * 3_600_000
+# What comes minutes before or after an event that a body grazes.
+OTHER_EDGE = {
+    "sunset": "sunrise",
+    "civil dusk": "civil dawn",
+    "nautical dusk": "nautical dawn",
+    "astronomical dusk": "astronomical dawn",
+    "moonset": "moonrise",
+}
 
 
 def _way_out(planned: Planned) -> Iterator[Caution]:
@@ -73,6 +82,13 @@ def _moon_rises(planned: Planned) -> Iterator[Caution]:
                 yield caution("mind", "moon-rises", args)
 
 
+def _graze(planned: Planned) -> Iterator[Caution]:
+    """Sun or moon turns so near to an altitude that the air decides whether it is crossed."""
+    for graze in planned.grazes:
+        event, at_ms = graze["event"], graze["time"]["utc_ms"]
+        yield caution("mind", "graze", {"event": event, "other": OTHER_EDGE[event], "clock": at_ms})
+
+
 def _core_unusable(planned: Planned) -> Iterator[Caution]:
     """A keyframe aimed at the core at a moment at which haze, dusk or moon hides it."""
     night = planned.night
@@ -87,4 +103,38 @@ def _core_unusable(planned: Planned) -> Iterator[Caution]:
             yield caution("mind", "core-unusable", args)
 
 
-CHECKS = (_way_out, _limit_passed, _limit_unknown, _tide_unknown, _moon_rises, _core_unusable)
+def _spot(planned: Planned) -> Iterator[Caution]:
+    """Planned for another spot than the place: how far off, and what does not hold there."""
+    away_m = planned.brief["place"].get("spot_m")
+    if away_m is not None:
+        yield caution("mind", "spot-far" if away_m > DECLINATION_M else "spot", {"away": away_m})
+
+
+def _compass(planned: Planned) -> Iterator[Caution]:
+    """No magnetic bearings, and why; or a compass that is hardly to be trusted."""
+    place = planned.brief["place"]
+    if place.get("no_declination"):
+        yield caution("mind", "compass-" + place["no_declination"], {})
+    elif place.get("declination") and place["declination"]["weak"]:
+        yield caution("mind", "compass-weak", {})
+
+
+def _need_unmet(planned: Planned) -> Iterator[Caution]:
+    """What makes a night good for this shot is not all there."""
+    unmet = sum(not need["met"] for need in planned.needs)
+    if unmet:
+        yield caution("mind", "need-unmet", {"unmet": unmet, "all": len(planned.needs)})
+
+
+CHECKS = (
+    _way_out,
+    _limit_passed,
+    _limit_unknown,
+    _tide_unknown,
+    _moon_rises,
+    _graze,
+    _core_unusable,
+    _need_unmet,
+    _spot,
+    _compass,
+)

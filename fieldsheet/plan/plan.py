@@ -12,14 +12,17 @@ from typing import Any
 from ..sky.sky import Sky
 from . import acts, civil, nightsky
 from .anchors import Night, must_reach, night_of
+from .arch import arch
 from .budget import interval_budget, mended_interval_ms
 from .cautions import too_fast, warnings
 from .keyed import gap_ms
 from .keyframes import Setting, settings
 from .move import Path, largest_steps, path_through, slowest_s
+from .needs import measured
 from .planned import Planned
 from .problem import PlanProblem
 from .schedule import deadlines, late_interval_ms, latest_start_ms, stored_ms
+from .spot import at_spot
 from .timing import Timing, anchor_events, keyframe_frames, solve
 from .waits import beside_landmark, waits
 
@@ -30,9 +33,11 @@ PLACE = ("id", "title", "latitude_deg", "longitude_deg")
 def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
     """The whole plan of a shot, JSON-able.
 
-    changes may hold `night` (date YYYY-MM-DD) and `start_ms` (first frame, ms UTC).  Raises PlanProblem
-    where this night gives no plan.  Units are in the names; instants are {utc_ms, local}.
+    changes may hold `night` (date YYYY-MM-DD), `start_ms` (first frame, ms UTC) and `spot` (another position:
+    latitude_deg, longitude_deg, elevation_m).  Raises PlanProblem where this night gives no plan.  Units are
+    in the names; instants are {utc_ms, local}.
     """
+    brief = at_spot(brief, changes)
     night = night_of(brief, sky, {**brief["night"], "date": changes.get("night", brief["night"]["date"])})
     timing = solve(brief, night, changes.get("start_ms"))
     must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
@@ -44,7 +49,9 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     events = nightsky.window_events(night, timing, found, anchor_events(brief, timing, frames))
     keyframes = _keyframes(brief, night, timing, set_to)
     swap, limited = acts.swap_range(brief, night, timing), acts.limits(brief, night, timing)
-    planned = Planned(brief, night, timing, set_to, path, steps, budget, found, swap, limited)
+    needs = measured(brief, night, timing, found)
+    grazes = nightsky.grazes(night, timing)
+    planned = Planned(brief, night, timing, set_to, path, steps, budget, found, swap, limited, needs, grazes)
     return {
         "format": FORMAT,
         "version": VERSION,
@@ -59,13 +66,16 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
             "moon": nightsky.moon(night, timing, found),
             "core": nightsky.core(night, found),
             "usable": nightsky.usable(night, found),
+            "grazes": grazes,
             "planets": nightsky.planets(night, timing),
+            "arch": arch(night, timing),
         },
         "keyframes": keyframes,
         "move": _move(brief, set_to, steps, path),
         "interval_budget": budget,
         "power": {"swap": swap},
         "moments": acts.moments(timing, events, keyframes, swap, limited),
+        "needs": needs,
         "warnings": warnings(planned),
         "brief": brief,
     }

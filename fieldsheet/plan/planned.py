@@ -15,7 +15,7 @@ Caution = dict[str, Any]
 
 @dataclass(frozen=True)
 class Planned:
-    """A planned shot: found are (ms UTC, name) of the events, usable and limited as the plan holds them."""
+    """A planned shot: found are (ms UTC, name) of the events, the last three as the plan holds them."""
 
     brief: dict[str, Any]
     night: Night
@@ -27,6 +27,8 @@ class Planned:
     found: list[tuple[int, str]]
     swap: dict[str, Any] | None
     limited: list[dict[str, Any]]
+    needs: list[dict[str, Any]]
+    grazes: list[dict[str, Any]]
 
 
 def caution(level: str, id: str, args: dict[str, Any]) -> Caution:

@@ -13,7 +13,7 @@ BRIGHT = ("sun", "moon")
 def seen_deg(night: Night, body: str, utc_s: float) -> tuple[float, float]:
     """True azimuth and apparent altitude [deg] of a body at an instant [s UTC]."""
     altitude, azimuth, _ = horizontal(night.sky, night.site, body, utc_s)
-    return float(azimuth), float(apparent_altitude_deg(float(altitude)))
+    return float(azimuth), float(apparent_altitude_deg(float(altitude), night.site.air))
 
 
 def stars_out(night: Night, utc_s: float) -> bool:

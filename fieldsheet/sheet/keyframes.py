@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import floor
 from typing import Any
 
-from ..plan.aim import axis_of
+from ..plan.aim import axis_of, by_compass
 from ..plan.civil import Spans
 from .figures import figure, with_unit
 from .times import Clock
@@ -43,15 +43,21 @@ def _aim(keyframe: dict[str, Any], brief: dict[str, Any], spans: Spans) -> str:
     aim = keyframe["aim"]
     if aim is None:
         looks = axis_of(brief, keyframe["axes"])
-        return "" if looks is None else say("line.looks", {"azimuth": looks[0], "altitude": looks[1]}, spans)
+        return "" if looks is None else _looks(brief, *looks)
     args = {"azimuth": keyframe["azimuth_deg"], "altitude": keyframe["altitude_deg"]}
     if keyframe["x"] is None:
         what = body_word(aim["target"]) if "target" in aim else bearing(args["azimuth"])
         return say("line.aim-lost", {"what": what}, spans)
-    args |= {"x": keyframe["x"], "y": keyframe["y"]}
+    azimuth = by_compass(brief["place"], keyframe["azimuth_deg"])
+    args |= {"x": keyframe["x"], "y": keyframe["y"], "azimuth": azimuth}
     if "target" in aim:
         return say("line.aim-body", {**args, "body": aim["target"]}, spans)
     return say("line.aim-bearing", args, spans)
+
+
+def _looks(brief: dict[str, Any], azimuth_deg: float, altitude_deg: float) -> str:
+    azimuth = by_compass(brief["place"], azimuth_deg)
+    return say("line.looks", {"azimuth": azimuth, "altitude": altitude_deg}, ())
 
 
 def _sighting(keyframe: dict[str, Any], plan: dict[str, Any]) -> str:

@@ -8,17 +8,21 @@ Twin of `changing`: app/core/sheet.js.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from math import floor
 from typing import Any
 
-from ..plan.aim import axis_of
+from ..plan.aim import axis_of, by_compass
 from ..plan.civil import Spans, day_number
 from .figures import axes_of, labels_of, numbers_of, program
 from .keyframes import keyframe_text
+from .needs import need_text
 from .skylines import event_row, rolling_rows, sky_lines, strip_text
 from .times import Clock, clocks, dated, span_line, when_text, zone_text
 from .told import told
-from .words import WORDS, bearing, day_text, say
+from .words import WORDS, bearing, compass, compass_short, day_text, say
+
+Bearing = Callable[[Sequence[float | None]], str]
 
 
 def make_sheet(plan: dict[str, Any]) -> dict[str, Any]:
@@ -35,6 +39,8 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
     at = clocks(plan, spans)
     on_day = dated(plan, spans, at)
     numbers = numbers_of(plan, axes, at)
+    needs = [need_text(need, spans) for need in plan["needs"]]
+    unmet = {"needs": "; ".join(need["text"] for need in needs if not need["met"])}
     return {
         "letter": brief["rig"]["letter"],
         "title": plan["shot"]["title"],
@@ -49,9 +55,11 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "revision": plan["revision"],
         "changed": bool(plan["changes"]),
         "pan_zero": bearing(brief["zero_bearing_deg"]),
+        **_zero(brief, spans),
         "zero_label": WORDS["zero.pan" if "pan" in brief["rig"]["axes"] else "zero.lens"],
         "zero_sighting": brief["zero_sighting"] or "",
-        "rail": _rail(brief, spans),
+        "rail": _rail(brief, spans, compass),
+        "rail_short": _rail(brief, spans, compass_short),
         "numbers": numbers,
         "labels": labels_of(plan, spans),
         "program": program(brief, numbers),
@@ -68,7 +76,8 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "sky_lines": sky_lines(plan["sky"], at),
         "strip": strip_text(plan, at),
         "rolling": rolling_rows(plan, spans, at),
-        "warnings": [_warning(warning, spans) for warning in plan["warnings"]],
+        "needs": needs,
+        "warnings": [_warning(warning, unmet, spans) for warning in plan["warnings"]],
     }
 
 
@@ -81,8 +90,17 @@ def _deadlines(plan: dict[str, Any], at: Clock) -> list[dict[str, str]]:
     ]
 
 
-def _rail(brief: dict[str, Any], spans: Spans) -> str:
-    """How the rail lies, as seen from behind it."""
+def _zero(brief: dict[str, Any], spans: Spans) -> dict[str, str]:
+    """The zero's bearing on a compass, "" where none is known, and beside the true one."""
+    true, declination = by_compass(brief["place"], brief["zero_bearing_deg"])
+    if true is None or declination is None:
+        return {"zero_magnetic": "", "zero_both": bearing(brief["zero_bearing_deg"])}
+    args = {"true": true, "magnetic": true - declination}
+    return {"zero_magnetic": say("zero.magnetic", args, spans), "zero_both": say("zero.both", args, spans)}
+
+
+def _rail(brief: dict[str, Any], spans: Spans, written: Bearing) -> str:
+    """How the rail lies, as seen from behind it, its bearing written long or short."""
     rail = brief["rail"]
     if rail is None:
         return ""
@@ -91,7 +109,9 @@ def _rail(brief: dict[str, Any], spans: Spans) -> str:
     if incline:
         slope = say("line.home-low" if incline > 0 else "line.home-high", {"incline": abs(incline)}, spans)
     id = "line.rail" if abs(incline) < 90 else "line.rail-upright"
-    args = {"bearing": rail["bearing_deg"], "home": "home." + rail["home_end"], "slope": slope}
+    args = {"home": "home." + rail["home_end"], "slope": slope}
+    if rail["bearing_deg"] is not None:
+        args["bearing"] = written(by_compass(brief["place"], rail["bearing_deg"]))
     if motor is None:
         return say(id, args, spans)
     return say(id + "-motor", {**args, "motor": "home." + motor}, spans)
@@ -102,13 +122,16 @@ def _set_note(plan: dict[str, Any], spans: Spans) -> str:
     move = plan["move"]
     looks = axis_of(plan["brief"], {})
     if not plan["keyframes"] and looks is not None:
-        return say("set.looks", {"azimuth": looks[0], "altitude": looks[1]}, spans)
+        looked = by_compass(plan["brief"]["place"], looks[0])
+        return say("set.looks", {"azimuth": looked, "altitude": looks[1]}, spans)
     if len(plan["keyframes"]) < 2:
         return WORDS["set.still"]
     args = {"last": len(plan["keyframes"]), "back": floor(move["travel_back_s"] + 0.999) * 1000}
     return say("set." + move["order"], args, spans)
 
 
-def _warning(warning: dict[str, Any], spans: Spans) -> dict[str, str]:
-    parts = {part: say(f"{warning['id']}.{part}", warning["args"], spans) for part in ("head", "sum", "fix")}
+def _warning(warning: dict[str, Any], unmet: dict[str, str], spans: Spans) -> dict[str, str]:
+    """A warning in its parts; unmet: the texts of needs that are not met, for the one that tells them."""
+    args = {**warning["args"], **unmet}
+    parts = {part: say(f"{warning['id']}.{part}", args, spans) for part in ("head", "sum", "fix")}
     return {"level": warning["level"], "word": WORDS["level." + warning["level"]], **parts}

@@ -24,14 +24,14 @@ def event_row(event: dict[str, Any], frames: int, at: Clock) -> dict[str, str]:
 
 
 def sky_lines(sky: dict[str, Any], at: Clock) -> list[dict[str, str]]:
-    """A line each for the moon, the core and every planet that is up: {name, text}."""
+    """A line each for the moon, the core, the Milky Way by night and planets that are up: {name, text}."""
     planets = [
         {"name": body_word(row["body"]), "text": say("line.planet", _planet_ends(row), ())}
         for row in sky["planets"]
     ]
     moon, core = _moon(sky["moon"], at), _core(sky, at)
     names = (WORDS["line.moon-name"], moon), (WORDS["line.core-name"], core)
-    return [*({"name": name, "text": text} for name, text in names), *planets]
+    return [*({"name": name, "text": text} for name, text in names), *_arch_lines(sky["arch"]), *planets]
 
 
 def _moon(moon: dict[str, Any], at: Clock) -> str:
@@ -50,12 +50,14 @@ def _core(sky: dict[str, Any], at: Clock) -> str:
 
 
 def _edges(body: dict[str, Any], at: Clock) -> list[tuple[int, str]]:
-    """(ms UTC, text) of a body's rise and set."""
-    return [
+    """(ms UTC, text) of a body's rise and set, and of its passing the ridge."""
+    edges = [
         (body[key]["utc_ms"], say(f"line.{key}s", {key: at(body[key]["utc_ms"])}, ()))
         for key in ("rise", "set")
         if body[key]
     ]
+    passings = [(row["time"]["utc_ms"], row["way"]) for row in body["ridge"]]
+    return edges + [(ms, say("line." + way, {"clock": at(ms)}, ())) for ms, way in passings]
 
 
 def _joined(edges: list[tuple[int, str]]) -> str:
@@ -67,6 +69,16 @@ def _usable(span: dict[str, Any], at: Clock) -> str:
     args = {key: at(span[key]["utc_ms"]) for key in ("from", "until") if span[key]}
     id = "line.usable" if len(args) == 2 else "line.usable-" + next(iter(args), "always")
     return say(id, args, ())
+
+
+def _arch_lines(arch: dict[str, Any]) -> list[dict[str, str]]:
+    if not any(arch.values()):
+        return []
+    ends = {
+        edge: say("line.arch", stands, ()) if stands else WORDS["line.planet-day"]
+        for edge, stands in arch.items()
+    }
+    return [{"name": WORDS["line.arch-name"], "text": say("line.planet", ends, ())}]
 
 
 def _planet_ends(row: dict[str, Any]) -> dict[str, str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from importlib.resources import files
 from math import floor
 from typing import Any
@@ -92,6 +92,27 @@ def bearing(value: float) -> str:
     return f"{floor(value + 0.5 + 1e-7) % 360:03d}°"
 
 
+def compass(value: Sequence[float | None]) -> str:
+    """A bearing as [true, declination or None] (east positive): 215° true, 213° magnetic."""
+    return say("bearing.true" if value[1] is None else "bearing.both", _compass_args(value), ())
+
+
+def compass_short(value: Sequence[float | None]) -> str:
+    """The same where there is little room: 215° (213° mag)."""
+    return say("bearing.bare" if value[1] is None else "bearing.short", _compass_args(value), ())
+
+
+def _compass_args(value: Sequence[float | None]) -> dict[str, float]:
+    true, declination = value
+    assert true is not None, "a bearing is known"
+    return {"true": true, "magnetic": true - (declination or 0.0)}
+
+
+def way(metres: float) -> str:
+    """A distance: 340 m, 12.5 km."""
+    return f"{fixed(metres, 0)} m" if metres < 999.5 else f"{_plain(metres / 1000, 1)} km"
+
+
 def body_word(body: str) -> str:
     """What a body of the sky is called; stars by the name of their catalogue."""
     return STARS[body]["name"] if body in STARS else WORDS["body." + body]
@@ -134,6 +155,9 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "frames": lambda value, spans: f"{value:d} frame" + ("s" if value != 1 else ""),
     "event": lambda value, spans: event_word(value),
     "bearing": lambda value, spans: bearing(value),
+    "compass": lambda value, spans: compass(value),
+    "mag": lambda value, spans: compass_short(value),
+    "way": lambda value, spans: way(value),
     "clock": clock,
     "date": _date,
     "when": _when,

@@ -10,12 +10,12 @@ from ..sky.pack import read_pack
 from ..sky.sky import Sky
 from ..templates import templates
 from .compose import Catalog, pages_of, tide_files
-from .entries import SiteShot, entries_of
+from .entries import Entry, SiteShot, entries_of
 from .fonts import screen_fonts
 from .icons import icons
-from .lean import lean
-from .pages import POLICY
-from .version import COMBINED, version_json
+from .lean import lean_module, lean_style
+from .pages import POLICY, json_text
+from .version import COMBINED, DESK, version_json
 
 ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
 PACKAGE = Path(__file__).parents[1]
@@ -60,6 +60,7 @@ def build_site(
         **{f"sheets/{shot_id}.pdf": data for shot_id, data in sheets.items()},
         **({COMBINED: combined} if combined is not None else {}),
         **tide_files(entries),
+        **_desk(folder / "desk", entries),
         **pages_of(folder, catalog, entries, sorted(packs), clashes or {}, sky),
         "site.webmanifest": _manifest(catalog_title, catalog_id),
         "_headers": _headers(),
@@ -70,17 +71,27 @@ def build_site(
 
 def _app(folder: Path) -> dict[str, bytes]:
     """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
-    sources = [path for path in folder.rglob("*") if path.suffix in (".js", ".css")]
-    files = {f"app/{path.relative_to(folder).as_posix()}": lean(path.read_text("utf-8")) for path in sources}
+    lean = {".js": lean_module, ".css": lean_style}
+    files = {
+        f"app/{path.relative_to(folder).as_posix()}": lean[path.suffix](path.read_text("utf-8"))
+        for path in folder.rglob("*")
+        if path.suffix in lean
+    }
     worker = files.pop("app/worker.js")
     tables = {path: _module(name, source) for path, (name, source) in TABLES.items()}
     return files | tables | {"worker.js": worker}
 
 
+def _desk(folder: Path, entries: Sequence[Entry]) -> dict[str, bytes]:
+    """The style of the pages of years, where a shot has one."""
+    if not any(entry.sheet["needs"] for entry in entries):
+        return {}
+    return {f"{DESK}year.css": lean_style((folder / "year.css").read_text("utf-8"))}
+
+
 def _module(name: str, source: Path) -> bytes:
     """The table in its own order: both languages go through it alike."""
-    table = json.dumps(json.loads(source.read_text("utf-8")), ensure_ascii=False, indent=0)
-    return f"export const {name} = {table};\n".encode()
+    return f"export const {name}={json_text(json.loads(source.read_text('utf-8')))};\n".encode()
 
 
 def _manifest(title: str, catalog_id: str) -> bytes:
@@ -111,6 +122,7 @@ def _headers() -> bytes:
     return (
         "/*\n"
         f"  Content-Security-Policy: {POLICY}; frame-ancestors 'none'\n"
+        "  Permissions-Policy: geolocation=(self), camera=(), microphone=()\n"
         "  X-Content-Type-Options: nosniff\n"
         "  Referrer-Policy: no-referrer\n"
     ).encode()

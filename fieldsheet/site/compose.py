@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
 
+from ..sheet.sheet import changing
 from ..sky.sky import Sky
 from .entries import Entry, NightOf, nights_of
 from .kit import kit_of
 from .night import night_view
 from .pages import data_block, environment, json_text, render
+from .years import year_views
+
+CARRIED_DECIMALS = 6  # a frame of ten minutes to the millisecond, an angle to a hundredth of a second
 
 
 @dataclass(frozen=True)
@@ -49,6 +53,9 @@ def pages_of(
     for entry in entries:
         path = f"shots/{entry.id}/index.html"
         pages[path] = page("shot", path, _shot_values(entry, pack_years))
+    for entry, view in year_views(entries, sky):
+        path = f"years/{entry.id}/index.html"
+        pages[path] = page("year", path, {"entry": entry, "view": view})
     return pages
 
 
@@ -74,15 +81,28 @@ def _shot_values(entry: Entry, pack_years: Sequence[int]) -> dict[str, Any]:
 
 
 def carried_plan(plan: Mapping[str, Any]) -> dict[str, Any]:
-    """The plan as the page carries it, which the phone completes.
+    """The plan as the page carries it, which the phone completes (app/carried.js).
 
     What does not change with the night stands in the markup alone; the place's tides, which only another
-    night asks for, in a file of their own; an instant's local time follows from its UTC and the place's zone.
+    night asks for, in a file of their own; an instant's local time follows from its UTC and the place's zone,
+    the moments of the strip from the rest.  Computed numbers are cut to CARRIED_DECIMALS where that leaves
+    every text as it is; the brief stays exact, because other nights are computed from it.
     """
     brief = {key: value for key, value in plan["brief"].items() if key != "words"}
     brief["place"] = {key: value for key, value in brief["place"].items() if key != "tides"}
-    whole = {key: value for key, value in plan.items() if key != "checklist"} | {"brief": brief}
-    return cast(dict[str, Any], _without_local(whole))
+    rest = {key: value for key, value in plan.items() if key not in ("checklist", "moments", "brief")}
+    cut = _cut(rest)
+    reads_alike = changing({**plan, **cut, "moments": _cut(plan["moments"])}) == _cut(changing(dict(plan)))
+    return cast(dict[str, Any], _without_local({**(cut if reads_alike else rest), "brief": brief}))
+
+
+def _cut(value: Any) -> Any:
+    """The same with every number that is not whole cut short."""
+    if isinstance(value, float):
+        return round(value, CARRIED_DECIMALS)
+    if isinstance(value, dict):
+        return {key: _cut(part) for key, part in value.items()}
+    return [_cut(part) for part in value] if isinstance(value, list) else value
 
 
 def _without_local(value: Any) -> Any:

@@ -19,9 +19,10 @@ WEIGHTS = {"fira-sans-400.woff2": "FiraSans-Regular.ttf", "fira-sans-600.woff2":
 # Basic Latin, Latin-1, Latin Extended-A, the comma-below letters of Romanian; then the signs we write.
 LATIN = [*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x218, 0x21C)]
 SIGNS = "−×°→·…–—“”‘’µ½±≤≥‹›"
-# Tabular figures, kerning, accents that combine. No ligatures: what is keyed in is read letter by letter.
+# Tabular figures, accents that combine. No ligatures: what is keyed in is read letter by letter. No kerning:
+# at the sizes of the pages it is hardly seen, and it would be over a quarter of the fonts' bytes.
 NAMES = [0, 1, 2, 3, 4, 5, 6, 13, 14]  # OpenType name table: 0 notice, 1-6 what it is called, 13-14 licence
-FEATURES = ["tnum", "kern", "ccmp", "locl", "mark", "mkmk"]
+FEATURES = ["tnum", "ccmp", "locl", "mark", "mkmk"]
 
 
 @functools.cache

@@ -18,11 +18,15 @@ AFTER_MS = 6 * 3600 * 1000  # a tide that soon after the end the way out, a moon
 
 # While somebody is out there it is the light to walk by; beyond that it is nobody's.
 SUN = (
-    *("sunset", "civil dusk", "nautical dusk", "astronomical dusk"),
-    *("astronomical dawn", "nautical dawn", "civil dawn", "sunrise"),
+    *("sun behind ridge", "sunset", "civil dusk", "nautical dusk", "astronomical dusk"),
+    *("astronomical dawn", "nautical dawn", "civil dawn", "sunrise", "sun over ridge"),
 )
 # What a night is used for, and what the water does.
-BEYOND = ("moonrise", "moonset", "core usable", "core unusable", *TIDES)
+BEYOND = (
+    *("moonrise", "moon over ridge", "moon behind ridge", "moonset"),
+    *("core usable", "core over ridge", "core behind ridge", "core unusable"),
+    *TIDES,
+)
 
 # The lines of moon and core; the planets' are of one shot's window.
 OF_THE_NIGHT = 2

@@ -37,7 +37,8 @@ def environment(folder: Path) -> Environment:
 def render(jinja: Environment, template: str, path: str, values: Mapping[str, Any]) -> bytes:
     """The page at `path` of the site, as UTF-8. The template also gets `root`, the way up to the site."""
     root = "../" * path.count("/") or "./"
-    return jinja.get_template(template).render(**values, root=root, policy=POLICY).encode()
+    # Our own words, without a sign that could end the attribute: its apostrophes need no escaping.
+    return jinja.get_template(template).render(**values, root=root, policy=Markup(POLICY)).encode()
 
 
 def json_text(value: Any) -> str:

@@ -13,6 +13,8 @@ from typing import Any
 
 PRINTED = ("cards/", "sheets/")
 COMBINED = "all-cards.pdf"
+# What is read at the desk, where there is signal.
+DESK = "years/"
 
 
 def integrity(data: bytes) -> str:
@@ -21,8 +23,11 @@ def integrity(data: bytes) -> str:
 
 
 def is_carried(path: str) -> bool:
-    """Whether the phone copies this file unasked: not the PDFs; hosts keep _headers to themselves."""
-    return not path.startswith(PRINTED) and path not in (COMBINED, "version.json", "_headers")
+    """Whether the phone copies this file unasked: not the PDFs, not what is read at the desk.
+
+    Hosts keep _headers to themselves.
+    """
+    return not path.startswith((*PRINTED, DESK)) and path not in (COMBINED, "version.json", "_headers")
 
 
 def version_list(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None = None) -> dict[str, Any]:

@@ -5,11 +5,15 @@ twin: site_templates/app/core/moon.js
 
 from __future__ import annotations
 
-from math import cos, radians, sin, sqrt
+from math import cos, radians, sin
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
+from fieldsheet.sky.observe import Floats
 from fieldsheet.sky.sky import Sky
+
+Bools = NDArray[np.bool_]
 
 _OBLIQUITY_DEG = 23.4392911  # of the ecliptic at J2000 (IAU 1976)
 _ECLIPTIC_POLE = (0.0, -sin(radians(_OBLIQUITY_DEG)), cos(radians(_OBLIQUITY_DEG)))
@@ -27,15 +31,21 @@ def moon_light(sky: Sky, t_s: float) -> tuple[float, bool]:
     Astronomical Algorithms, chapter 48). It grows from new to full moon, that is while the moon is less than
     180 degrees of ecliptic longitude east of the sun. Raises SpanError outside the sky's span.
     """
+    lit, waxing = moon_lights(sky, [t_s])
+    return float(lit[0]), bool(waxing[0])
+
+
+def moon_lights(sky: Sky, t_s: ArrayLike) -> tuple[Floats, Bools]:
+    """As moon_light, at many moments (n,) at once: two arrays (n,)."""
     moon, sun = sky.vector_km("moon", t_s), sky.vector_km("sun", t_s)
     to_sun = sun - moon
-    cosine = -_dot(moon, to_sun) / sqrt(_dot(moon, moon) * _dot(to_sun, to_sun))
+    cosine = -_dot(moon, to_sun) / np.sqrt(_dot(moon, moon) * _dot(to_sun, to_sun))
     eastward = _dot(np.cross(sun, moon), sky.direction(_ECLIPTIC_POLE, t_s))
     return (1.0 + cosine) / 2.0, eastward > 0.0
 
 
-def _dot(a: np.ndarray, b: np.ndarray) -> float:
-    return float(a[0] * b[0] + a[1] * b[1] + a[2] * b[2])
+def _dot(a: Floats, b: Floats) -> Floats:
+    return np.asarray(a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1] + a[:, 2] * b[:, 2])
 
 
 def phase_id(fraction: float, waxing: bool) -> str:

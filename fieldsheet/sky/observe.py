@@ -24,12 +24,35 @@ _DEG = 180.0 / np.pi
 
 _FORMULA_FROM_DEG = -1.0
 _NOTHING_FROM_DEG = -5.0
+_NOMINAL_HPA, _NOMINAL_C, _ZERO_C = 1010.0, 10.0, 273.0  # those of the published formula
+
+_DIP_ARCMIN = (
+    1.76  # times the root of the metres of the eye above the sea: the almanacs' dip, with refraction
+)
+
+
+@dataclass(frozen=True)
+class Air:
+    """What bends the light: pressure at the place (not reduced to the sea) and temperature."""
+
+    pressure_hpa: float = _NOMINAL_HPA
+    temperature_c: float = _NOMINAL_C
+
+    @property
+    def factor(self) -> float:
+        """How much more than nominal it bends: Meeus, Astronomical Algorithms (1998), chapter 16."""
+        return self.pressure_hpa / _NOMINAL_HPA * (_ZERO_C + _NOMINAL_C) / (_ZERO_C + self.temperature_c)
+
+
+NOMINAL = Air()
 
 
 @dataclass(frozen=True)
 class Site:
     """A place on the WGS84 ellipsoid, with everything about it that does not change with time.
 
+    sea_horizon_m: height of the eye above a sea that is looked over, None for a level horizon. ridge: the
+    skyline as measured, pairs of azimuth, ascending in [0, 360), and apparent altitude; () without one.
     position_km, up, east, north and meridian (where the celestial equator meets the place's meridian) are in
     the Earth-fixed frame; motion_c is the place's own speed with the turning Earth, as a part of light's.
     """
@@ -37,6 +60,9 @@ class Site:
     latitude_deg: float
     longitude_deg: float
     elevation_m: float
+    sea_horizon_m: float | None = None
+    ridge: tuple[tuple[float, float], ...] = ()
+    air: Air = NOMINAL
     position_km: Triple = field(init=False, repr=False, compare=False)
     motion_c: Triple = field(init=False, repr=False, compare=False)
     up: Triple = field(init=False, repr=False, compare=False)
@@ -47,6 +73,11 @@ class Site:
     def __post_init__(self) -> None:
         for name, value in _vectors(self.latitude_deg, self.longitude_deg, self.elevation_m).items():
             object.__setattr__(self, name, value)
+
+    @property
+    def dip_deg(self) -> float:
+        """How far the horizon of the sea lies below the level one; 0 unless a sea is looked over."""
+        return 0.0 if self.sea_horizon_m is None else _DIP_ARCMIN / 60.0 * sqrt(self.sea_horizon_m)
 
 
 def _vectors(latitude_deg: float, longitude_deg: float, elevation_m: float) -> dict[str, Triple]:
@@ -115,20 +146,21 @@ def _compass_deg(angle_deg: Floats) -> Floats:
     return np.where(positive >= 360.0, 0.0, positive)
 
 
-def refraction_deg(altitude_deg: ArrayLike) -> Floats:
+def refraction_deg(altitude_deg: ArrayLike, air: Air = NOMINAL) -> Floats:
     """How much higher the air shows something than it stands, in degrees, at a geometric altitude.
 
-    Saemundsson (1986) for 1010 hPa and 10 C: R' = 1.02 cot(h + 10.3 / (h + 5.11)). It is meant for what can
-    be seen; below -1 degree its value there fades evenly to nothing at -5, so that an aim never jumps.
+    Saemundsson (1986) for 1010 hPa and 10 C: R' = 1.02 cot(h + 10.3 / (h + 5.11)); other air by its factor.
+    It is meant for what can be seen; below -1 degree its value there fades evenly to nothing at -5, so that
+    an aim never jumps.
     """
     altitude = np.asarray(altitude_deg, np.float64)
     within = np.maximum(altitude, _FORMULA_FROM_DEG)
     arcminutes = 1.02 / np.tan((within + 10.3 / (within + 5.11)) / _DEG)
     fade = (altitude - _NOTHING_FROM_DEG) / (_FORMULA_FROM_DEG - _NOTHING_FROM_DEG)
-    return np.asarray(arcminutes / 60.0 * np.minimum(np.maximum(fade, 0.0), 1.0))
+    return np.asarray(air.factor * arcminutes / 60.0 * np.minimum(np.maximum(fade, 0.0), 1.0))
 
 
-def apparent_altitude_deg(altitude_deg: ArrayLike) -> Floats:
+def apparent_altitude_deg(altitude_deg: ArrayLike, air: Air = NOMINAL) -> Floats:
     """The altitude at which something is seen, from its geometric altitude; both in degrees."""
     altitude = np.asarray(altitude_deg, np.float64)
-    return np.asarray(altitude + refraction_deg(altitude))
+    return np.asarray(altitude + refraction_deg(altitude, air))

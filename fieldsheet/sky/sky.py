@@ -9,6 +9,7 @@ the last digits.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
@@ -79,30 +80,38 @@ class Sky:
         x points to latitude 0, longitude 0, z to the pole. body is one of bodies.BODIES; in km, or of length
         one where is_far. Raises SpanError outside span_s, ValueError for an unknown body.
         """
-        return self._at(t_s, lambda year, tai_s: _in_frame(year, body, tai_s))
+        return self.vectors_km([body], t_s)[0]
+
+    def vectors_km(self, bodies: Sequence[str], t_s: ArrayLike) -> list[Floats]:
+        """What vector_km says, body by body; for several it is quicker than one after the other."""
+        return self._at(t_s, [functools.partial(_in_frame, body) for body in bodies])
 
     def direction(self, icrs: Triple, t_s: ArrayLike) -> Floats:
         """Earth-fixed apparent directions (..., 3) of a fixed unit vector along the ICRS axes.
 
         t_s: POSIX UTC seconds (...). Raises SpanError outside span_s.
         """
-        return self._at(t_s, lambda year, tai_s: _star_in_frame(year, icrs, (0.0, 0.0, 0.0), tai_s))
+        return self._at(t_s, [functools.partial(_star_in_frame, icrs, (0.0, 0.0, 0.0))])[0]
 
-    def _at(self, t_s: ArrayLike, in_frame: Callable[[_Year, Floats], Floats]) -> Floats:
-        """Earth-fixed vectors (..., 3) at POSIX UTC seconds (...) of what a function has in the frame."""
+    def _at(self, t_s: ArrayLike, in_frame: Sequence[Callable[[_Year, Floats], Floats]]) -> list[Floats]:
+        """Earth-fixed vectors (..., 3) at POSIX UTC seconds (...) of what each function has in the frame."""
         times_s = np.asarray(t_s, np.float64)
         flat_s = times_s.reshape(-1)
-        vectors = np.empty((flat_s.size, 3))
+        found = [np.empty((flat_s.size, 3)) for _ in in_frame]
         for year, chosen in self._shares(flat_s):
-            vectors[chosen] = _earth_fixed(year, in_frame, flat_s[chosen])
-        return vectors.reshape(*times_s.shape, 3)
+            for vectors, turned in zip(found, _earth_fixed(year, in_frame, flat_s[chosen]), strict=True):
+                vectors[chosen] = turned
+        return [vectors.reshape(*times_s.shape, 3) for vectors in found]
 
     def _shares(self, times_s: Floats) -> Iterator[tuple[_Year, slice | NDArray[np.bool_]]]:
         """Each year that some of the times (n,) fall in, with those times."""
-        if times_s.size:
-            self.must_cover(float(times_s.min()), float(times_s.max()))
-        if len(self._years) == 1:
-            yield self._years[0], slice(None)
+        if times_s.size == 0:
+            return
+        ends_s = float(times_s.min()), float(times_s.max())
+        self.must_cover(*ends_s)
+        first, last = np.searchsorted(self._joins_s, ends_s, side="right")
+        if first == last:
+            yield self._years[first], slice(None)
             return
         index = np.searchsorted(self._joins_s, times_s, side="right")
         for position in np.unique(index):
@@ -126,16 +135,16 @@ def _series(year: _Year, body: str) -> _Series:
     return year.series[body]
 
 
-def _in_frame(year: _Year, body: str, tai_s: Floats) -> Floats:
+def _in_frame(body: str, year: _Year, tai_s: Floats) -> Floats:
     """Vectors (n, 3) of a body at TAI seconds (n,), on the true equator of date."""
     if body in POLES:
         return np.tile(POLES[body], (tai_s.size, 1))
     if body in STAR_PLACES:
-        return _star_in_frame(year, *STAR_PLACES[body], tai_s)
+        return _star_in_frame(*STAR_PLACES[body], year, tai_s)
     return _evaluate(year, _series(year, body), tai_s)
 
 
-def _star_in_frame(year: _Year, place: Triple, motion_per_s: Triple, tai_s: Floats) -> Floats:
+def _star_in_frame(place: Triple, motion_per_s: Triple, year: _Year, tai_s: Floats) -> Floats:
     """The apparent direction (n, 3) of a star, from where it stands along the ICRS axes: see star_frame."""
     since_s = tai_s - STAR_EPOCH_TAI_S
     frame = _evaluate(year, year.series[FRAME_CHANNEL], tai_s)
@@ -147,14 +156,17 @@ def _star_in_frame(year: _Year, place: Triple, motion_per_s: Triple, tai_s: Floa
     return np.asarray(seen / np.sqrt(x * x + y * y + z * z)[:, np.newaxis])
 
 
-def _earth_fixed(year: _Year, in_frame: Callable[[_Year, Floats], Floats], t_s: Floats) -> Floats:
+def _earth_fixed(
+    year: _Year, in_frame: Sequence[Callable[[_Year, Floats], Floats]], t_s: Floats
+) -> Iterator[Floats]:
     """Vectors (n, 3) at POSIX seconds (n,): those in the year's frame, turned by the Earth rotation angle."""
     tai_s = t_s + year.tai_minus_utc_s[np.searchsorted(year.leap_from_s, t_s, side="right") - 1]
     ut1_s = tai_s + _evaluate(year, year.series[DUT1_CHANNEL], tai_s)[:, 0]
     angle_rad = _earth_rotation_rad(ut1_s)
     cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
-    x, y, z = in_frame(year, tai_s).T
-    return np.stack([cosine * x + sine * y, cosine * y - sine * x, z], axis=1)
+    for vectors_of in in_frame:
+        x, y, z = vectors_of(year, tai_s).T
+        yield np.stack([cosine * x + sine * y, cosine * y - sine * x, z], axis=1)
 
 
 def _earth_rotation_rad(ut1_s: Floats) -> Floats:

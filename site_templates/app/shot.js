@@ -2,9 +2,10 @@
 
 import { makeAsSet } from "./asset.js";
 import { fill, fillRows, fillTable } from "./bind.js";
+import { carriedPlan } from "./carried.js";
 import { dimDeadlines, frameNow, isSetting, showClock } from "./clock.js";
 import { dayNumber, localDay } from "./core/civil.js";
-import { FORMAT, VERSION, plan as makePlan } from "./core/plan.js";
+import { plan as makePlan } from "./core/plan.js";
 import { PlanProblem } from "./core/problem.js";
 import { clock, dayText, say } from "./core/say.js";
 import { waitsNow } from "./core/sheet-keyframes.js";
@@ -14,10 +15,13 @@ import { part, tell } from "./dom.js";
 import { countsToCompare, makeFired } from "./fired.js";
 import { logWords } from "./log.js";
 import { listenForNights, loadNights } from "./nights.js";
+import { makeOthers } from "./others.js";
 import { allow, countLeft, itemTexts, listen, makeRows, showRows } from "./rows.js";
 import { startShell } from "./shell.js";
+import { makeSpot } from "./spot.js";
 import { drawStrip } from "./strip.js";
 import { makeTake } from "./take.js";
+import { makeZero } from "./zero.js";
 
 const SECOND_MS = 1000;
 const LIVE_EVERY_MS = 20 * SECOND_MS; // the sky turns a twelfth of a degree in that time
@@ -30,12 +34,13 @@ const TABLES = {
   limits: (/** @type {*} */ sheet) => sheet.limits.map(({ label, clock: at }) => [label, at]),
   deadlines: (/** @type {*} */ sheet) => sheet.deadlines.map(({ label, clock: at }) => [label, at]),
   "sky-lines": (/** @type {*} */ sheet) => sheet.sky_lines.map(({ name, text }) => [name, text]),
+  needs: (/** @type {*} */ sheet) => sheet.needs.map(({ name, verdict }) => [name, verdict]),
   sky: (/** @type {*} */ sheet) => sheet.sky.map(({ name, clock: at, frame }) => [name, at, frame]),
 };
 
 const shell = startShell();
 const rows = makeRows(document);
-const printed = printedPlan();
+const printed = carriedPlan(part("plan").textContent ?? "");
 const printed_sheet = makeSheet(printed);
 const spans = printed.brief.place.zone.spans;
 /** What the page shows now: a plan and its sheet, the frame that is marked, and the sky, once it has arrived. */
@@ -56,13 +61,22 @@ const take = makeTake(shell.log, printed.shot.id, {
 });
 const as_set = makeAsSet(document, shell.site, printed_sheet.axes, take);
 const fired = makeFired(part("fired"), spans, (utc_ms) => take.keep("start", { utc_ms }));
+const others = makeOthers(section("others"), printed.window.night, {
+  shown: () => ({ night: shown.plan.window.night, from: JSON.stringify([shown.sky !== null, shown.plan.changes.spot]) }),
+  compute: planned,
+  turn: (night) => {
+    const found = turn(night);
+    (found ? document.querySelector(".night") : part("refused"))?.scrollIntoView();
+  },
+});
+const spot = makeSpot(section("spot"), printed.brief.place, (to) => change({ ...shown.plan.changes, spot: to }));
+const zero = "pan" in printed.brief.rig.axes ? makeZero(section("zero"), () => shown) : null;
 
 start();
 
-function printedPlan() {
-  const plan = JSON.parse(part("plan").textContent ?? "");
-  if (plan.format !== FORMAT || plan.version !== VERSION) throw new Error("this page holds a plan of another version");
-  return plan;
+/** A section that is folded until it is asked for. @param {string} id */
+function section(id) {
+  return /** @type {HTMLDetailsElement} */ (part(id));
 }
 
 function start() {
@@ -71,6 +85,7 @@ function start() {
   addEventListener("hashchange", warnOfOtherRevision); // a scan while the page is open only changes the address
   document.addEventListener("visibilitychange", keepField);
   part("end-take").addEventListener("click", askEndTake);
+  part("printed").addEventListener("click", () => change({}));
   part("next-open").addEventListener("click", goToNextOpen);
   setInterval(tickClock, SECOND_MS);
   startLog();
@@ -88,14 +103,19 @@ async function startLog() {
 
 /** The sky in its own time: on a poor signal it comes minutes later. */
 async function startSky() {
-  const nights = await loadNights(shell.site.root, (part("plan").dataset.years ?? "").split(" "), printed.place.id);
-  shown.sky = nights && nights.sky;
-  if (nights) {
-    printed.brief.place.tides = nights.tides;
-    listenForNights(nights.sky.span_s, () => shown.plan.window.night, printed.window.night, turn);
+  const { root } = shell.site;
+  const years = (part("plan").dataset.years ?? "").split(" ");
+  const { sky, tides, lost } = await loadNights(root, years, printed.place.id, printed.window.night);
+  shown.sky = tides && sky;
+  if (shown.sky) {
+    printed.brief.place.tides = tides;
+    listenForNights(shown.sky.span_s, () => shown.plan.window.night, turn);
+    spot.allow(true);
   }
-  if (!nights && part("refused").hidden) tell("refused", "The sky file is not on this phone: the printed night only.");
+  tell("lost", lost);
   await readTake();
+  others.show();
+  zero?.show();
 }
 
 /** The card in the hand may be from another build than this page. */
@@ -134,29 +154,62 @@ function turnTo(changes) {
   else if (shown.sky !== null) replan(changes);
   else {
     const night = dayText(dayNumber(changes.night ?? printed.window.night));
-    tell("refused", `This take is for ${night}. Until its sky file is here the page shows another night, and nothing can be ticked.`);
+    const where = changes.spot ? " from another spot" : "";
+    tell("refused", `This take is for ${night}${where}. Until its sky file is here the page shows another plan, and nothing can be ticked.`);
   }
 }
 
 /** @param {string} night */
 function turn(night) {
-  const changes = night === printed.window.night ? {} : { night };
-  if (replan(changes)) take.keepChanges(changes);
+  return change({ ...shown.plan.changes, night });
 }
 
-/** Computes the shot anew; a night that gives no plan is refused in words and the page stays as it was. */
+/** Shows the plan with these changes and keeps them with the take; false where there is no such plan. */
+function change(asked) {
+  const changes = tidied(asked);
+  const found = replan(changes);
+  if (found) take.keepChanges(changes);
+  return found;
+}
+
+/** Always in the same order and without what is as printed, so that equal changes read alike. */
+function tidied({ night, start_ms = null, spot: to = null }) {
+  const other_night = night !== undefined && night !== printed.window.night;
+  return {
+    ...(other_night ? { night } : {}),
+    ...(start_ms === null ? {} : { start_ms }),
+    ...(to === null ? {} : { spot: to }),
+  };
+}
+
+/** Computes the shot anew; what gives no plan is refused in words and the page stays as it was. */
 function replan(changes) {
-  try {
-    const plan = makePlan(printed.brief, shown.sky, changes);
-    show({ ...plan, revision: printed.revision });
-    tell("refused", "");
-    return true;
-  } catch (error) {
-    if (!(error instanceof PlanProblem)) throw error;
-    const found = say(`${error.id}.found`, error.args, spans);
-    tell("refused", `No plan for that night: ${found}. The page still shows ${shown.sheet.night}.`);
+  const found = computed(changes);
+  if ("why" in found) {
+    const what = JSON.stringify(changes.spot) === JSON.stringify(shown.plan.changes.spot) ? "night" : "spot";
+    tell("refused", `No plan for that ${what}: ${found.why}. The page still shows ${shown.sheet.night}.`);
     show(shown.plan);
     return false;
+  }
+  tell("refused", "");
+  show(found.plan);
+  return true;
+}
+
+/** The shot on another night, with whatever else is changed now. @param {string} night */
+function planned(night) {
+  return computed(tidied({ ...shown.plan.changes, night }));
+}
+
+/** @returns {import("./others.js").Computed} */
+function computed(changes) {
+  if (shown.sky === null) return { why: "the sky file is not on this phone" };
+  try {
+    const plan = { ...makePlan(printed.brief, shown.sky, changes), revision: printed.revision };
+    return { plan, sheet: makeSheet(plan) };
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return { why: say(`${error.id}.found`, error.args, spans) };
   }
 }
 
@@ -169,10 +222,21 @@ function show(plan) {
   showLists(sheet);
   doubtSightings(plan);
   /** @type {HTMLInputElement} */ (part("night")).value = plan.window.night;
-  part("changed").hidden = !sheet.changed;
+  showChanged(plan.changes);
+  others.show();
+  zero?.show();
+  spot.show(plan.changes.spot ?? null);
   showStrip();
   tickClock();
   showTake();
+}
+
+/** What the page shows otherwise than it is printed. */
+function showChanged({ night, start_ms, spot: to }) {
+  const other = { night: night !== undefined, start: start_ms !== undefined, spot: to !== undefined };
+  const names = Object.keys(other).filter((name) => other[name]);
+  part("changed").hidden = names.length === 0;
+  part("changed-what").textContent = `Not the printed ${names.join(" and ")}.`;
 }
 
 function showLists(sheet) {
@@ -244,7 +308,8 @@ function tickClock() {
 /** How far each keyframe's target stands from its place now, while keyframes are being set. @param {number} now_ms */
 function showLive(now_ms) {
   shown.live_ms = now_ms;
-  const sky = isSetting(shown.plan, now_ms) ? shown.sky : null;
+  const reaches = shown.sky?.covers(now_ms / SECOND_MS, shown.plan.window.end.utc_ms / SECOND_MS);
+  const sky = reaches && isSetting(shown.plan, now_ms) ? shown.sky : null;
   for (const { index, live } of as_set.places) {
     const wait = sky && waitsAt(shown.plan, sky, index, now_ms / SECOND_MS);
     live.textContent = wait ? waitsNow(shown.plan.keyframes[index], wait) : "";

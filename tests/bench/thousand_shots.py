@@ -14,6 +14,7 @@ from playwright.sync_api import Page, sync_playwright
 from fieldsheet.sheet.words import day_text
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
+from fieldsheet.site.version import DESK, is_carried
 from tests.site.sample import sample_packs, sample_shot
 from tests.web.conftest import chromium_path
 from tests.web.host import Host
@@ -78,7 +79,9 @@ def main() -> None:
     print(f"{SHOTS} shots, {len(site)} files, built in {time.perf_counter() - begun:.1f} s")
     for path in ("index.html", "kit/index.html", "version.json"):
         print(f"{path}: {len(site[path]) / 1000:.0f} KB, {len(site[path]) / SHOTS:.0f} bytes a shot")
-    print(f"carried: {sum(map(len, site.values())) / 1e6:.1f} MB")
+    carried = sum(len(data) for path, data in site.items() if is_carried(path))
+    years = sum(len(data) for path, data in site.items() if path.startswith(DESK))
+    print(f"carried: {carried / 1e6:.1f} MB; pages of years, for the desk: {years / 1e6:.1f} MB")
     host = Host()
     host.sites["/"] = site
     with sync_playwright() as driver:

@@ -25,9 +25,11 @@ def bare(sheet: Sheet) -> None:
         "limits",
         "sky",
         "sky_lines",
+        "needs",
         "rolling",
     )
-    sheet |= {"rail": "", "position": ""} | {name: [] for name in emptied}
+    sheet |= dict.fromkeys(("rail", "rail_short", "zero_magnetic", "position"), "")
+    sheet |= {name: [] for name in emptied}
     sheet["numbers"] |= dict.fromkeys(("latest_start", "lost", "largest_step", "view", "aim_error"), "")
     sheet["strip"]["moments"] = []
 
@@ -38,7 +40,9 @@ def long_words(sheet: Sheet) -> None:
     )
     sheet["place"] = "Gull Point, the old slipway below the lifeboat house, north side of the wall"
     sheet["span"] = "Sat 5 June 2027 21:30 WEST – Sun 6 June 2027 02:10 WEST"
-    sheet["rail"] = "rail runs 300°, home LEFT, 12.5°, home end LOW, motor end up the ramp"
+    run = "home LEFT, 12.5°, home end LOW, motor end up the ramp"
+    sheet["rail"] = "rail 300° true, 287° magnetic, " + run
+    sheet["rail_short"] = "rail 300° (287° mag), " + run
     for key in sheet["keyframes"]:
         key["sighting"] = "End of the breakwater in the middle, waterline on the lower third, " * 2
     sheet["abort"] = [line + ", " + "and carry everything up to the wall at once" for line in sheet["abort"]]
@@ -106,7 +110,8 @@ def many_items(sheet: Sheet) -> None:
 def slope(sheet: Sheet) -> None:
     """A rail on a slope, a shot past midnight, a note and sky moments that all need their room."""
     sheet |= {
-        "rail": "rail runs 270°, home LEFT, 5.0°, home end LOW",
+        "rail": "rail 270° true, 271° magnetic, home LEFT, 5.0°, home end LOW",
+        "rail_short": "rail 270° (271° mag), home LEFT, 5.0°, home end LOW",
         "span": "19:00 – Fri 9 April, 04:00 UTC+3",
         "set_note": "Set K1 first, K3 last, then drive back to K1: about 41 s.",
         "set_order": [0, 1, 2],
@@ -166,6 +171,7 @@ def still(sheet: Sheet) -> None:
         "keyframes": [],
         "set_order": [],
         "rail": "",
+        "rail_short": "",
         "set_note": "Nothing moves: set once.",
     }
     sheet["program"] = ["interval", "frames"]

@@ -30,9 +30,11 @@ def sample() -> dict[str, Any]:
         "revision": "K3F7Q2",
         "changed": False,
         "pan_zero": "225°",
+        "zero_magnetic": "226° mag",
         "zero_label": "pan zero, true",
         "zero_sighting": "harbour light",
-        "rail": "rail runs 300°, home LEFT, level",
+        "rail": "rail 300° true, 301° magnetic, home LEFT, level",
+        "rail_short": "rail 300° (301° mag), home LEFT, level",
         "numbers": {
             "interval": "18 s",
             "dwell": "14 s",
@@ -138,6 +140,20 @@ def sample() -> dict[str, Any]:
             {"name": "core", "text": "usable 22:41 until the end; highest 02:31, 24° up"},
             {"name": "planets", "text": "Venus sets 23:02 · Jupiter sets 00:48"},
         ],
+        "needs": [
+            {
+                "name": "moon down at the end",
+                "verdict": "−11.8°, met",
+                "text": "moon down at the end: −11.8°, met",
+                "met": True,
+            },
+            {
+                "name": "dark for 3 h",
+                "verdict": "2 h 10 min, not met",
+                "text": "dark for 3 h: 2 h 10 min, not met",
+                "met": False,
+            },
+        ],
         "rolling": [
             {
                 "clock": f"{20 + n // 2}:{'30' if n % 2 else '00'}",
@@ -216,7 +232,8 @@ def crowded() -> dict[str, Any]:
     sheet = sample()
     sheet["checklist"] = whole_checklist()
     sheet |= {
-        "rail": "rail runs 300°, home LEFT, motor RIGHT, 12.5°, home end LOW",
+        "rail": "rail 300° true, 301° magnetic, home LEFT, motor RIGHT, 12.5°, home end LOW",
+        "rail_short": "rail 300° (301° mag), home LEFT, motor RIGHT, 12.5°, home end LOW",
         "hazards": ["the slipway is green and slick below the iron ring"],
         "access": ["By the lifeboat house, barrier code from M.", "Park above the wall, never on the slip"],
         "permit": "harbour office no. 114",

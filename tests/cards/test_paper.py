@@ -148,8 +148,9 @@ def test_every_text_of_the_sheet_is_printed(printed: Printed) -> None:
 
 
 def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
-    named = ("letter", "title", "place", "when", "span", "zero_label", "pan_zero", "rail", "set_note")
-    yield from (sheet[key] for key in (*named, "permit", "stays", "position"))
+    named = ("letter", "title", "place", "when", "span", "zero_label", "pan_zero", "zero_magnetic")
+    rail = "rail_short" if paper == CARD else "rail"
+    yield from (sheet[key] for key in (*named, rail, "set_note", "permit", "stays", "position"))
     # On a card the strip has the swap in its own words; how wide the lens sees is for a front with room.
     apart = {"interval", "dwell", "frames", "hold", "ease", "gap"}
     for name in {*sheet["numbers"]} - apart - ({"swap", "view"} if paper == CARD else set()):
@@ -174,6 +175,7 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     if paper == SHEET:
         yield from (sheet["rig"], sheet["camera"])
         yield from (one["name"] + one["clock"] + "·" + one["frame"] for one in sheet["sky"])
+        yield from (one["name"] + one["verdict"] for one in sheet["needs"])
 
 
 def _keyframe_texts(sheet: Sheet, paper: Paper) -> Iterator[str]:

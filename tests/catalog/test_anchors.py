@@ -41,7 +41,8 @@ ANCHOR_RIGHT = "an event with or without an offset, such as 'sunset - 1h15m', or
 ALL_EVENTS = (
     "the events are sunrise, sunset, civil, nautical and astronomical dawn and dusk, moonrise, moonset, "
     "core rise, core set, core highest, core usable, core unusable, high tide, low tide, wet line, "
-    "exit closes, and such as 'antares rise', 'jupiter set', 'moon highest'"
+    "exit closes, and such as 'antares rise', 'jupiter set', 'moon highest', "
+    "'sun behind ridge', 'core over ridge'"
 )
 BAD_ANCHORS = [
     ("sunset -1h75", "'sunset -1h75'", SPAN_RIGHT),

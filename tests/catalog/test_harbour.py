@@ -18,7 +18,7 @@ SHOT = "shots/slipway.toml"
 # Tables that a brief may lack, and free ones.
 OPEN = (
     "rail", "swap", "power", "remote", "check_in", "axes", "start", "end", "turn_back", "gate_closes",
-    "roles",
+    "roles", "air", "declination", "sea_horizon_m",
 )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ def test_bodies_are_those_of_the_sky() -> None:
 
 def test_events_are_those_of_the_sky_and_the_tides_of_the_plan() -> None:
     assert tuple(events.EVENTS) == names.BASE_EVENTS
+    assert set(names.RIDGE_EVENTS) == set(events.RIDGE_EVENTS)
     assert set(names.BODY_EVENTS) == set(events.NAMED_EVENTS)
     assert set(names.TIDES) == set(plan_anchors.TIDES)
     assert len(set(names.EVENTS)) == len(names.EVENTS)

@@ -85,7 +85,7 @@ def shot(
     if isinstance(keyframes, int):
         keyframes = [{"aim": None, "sighting": None} for _ in range(keyframes)]
     brief = {
-        "place": {"check_in": None},
+        "place": {"check_in": None, "declination": {"deg": -13.1, "weak": False}},
         "rig": {**RIG, "axes": {axis: {} for axis in axes}, **(rig or {})},
         "camera": {"id": "full-frame-14", "title": "Full frame, 14 mm", "focal_mm": 14.0},
         "night": {"rule": "night", "date": "2027-06-05"},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -125,7 +126,46 @@ def test_the_rail_says_which_end_is_low(
 ) -> None:
     demo_brief["rail"]["incline_deg"] = incline_deg
     sheet = make_sheet(plan_shot(demo_brief, sky, {}))
-    assert sheet["rail"] == f"rail runs 300°, home LEFT, motor RIGHT, {words}"
+    assert sheet["rail"] == f"rail 300° true, 301° magnetic, home LEFT, motor RIGHT, {words}"
+
+
+def test_bearings_that_a_compass_would_find_are_told_both_ways(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """By hand: 2.6 degrees of declination east, so that 225 is 222.4 on a compass, and 300 is 297.4."""
+    demo_brief["place"] |= {"declination": {"deg": 2.6, "weak": False}}
+    demo_brief["keyframes"][0] |= {"aim": None, "axes": {"slide": 0.0, "pan": 10.0, "tilt": 4.0}}
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    assert (sheet["pan_zero"], sheet["zero_magnetic"]) == ("225°", "222° mag")
+    assert sheet["zero_both"] == "225°, 222° magnetic"
+    assert sheet["rail"].startswith("rail 300° true, 297° magnetic, home LEFT")
+    assert sheet["rail_short"].startswith("rail 300° (297° mag), home LEFT")
+    assert sheet["keyframes"][0]["aim"] == "looks at 235° (232° mag), +4.0°"
+    assert sheet["keyframes"][1]["aim"].startswith("bearing 235° (232° mag), +4.0°")
+    texts = {item["text"]: item["note"] for part in sheet["checklist"] for item in part["items"]}
+    assert "Rail runs 300° true, 297° magnetic, home LEFT" in texts
+    caution = texts["Pan 0 looks at 225° true, 222° magnetic, tilt 0 level"]
+    assert caution == "harbour light; a compass only 5 m from steel, motors, cars: ±3–5°"
+
+
+@pytest.mark.parametrize("lacks", ["dates", "pole"])
+def test_without_a_declination_bearings_are_true_alone_and_a_warning_says_why(
+    demo_brief: dict[str, Any], sky: Sky, lacks: str
+) -> None:
+    demo_brief["place"] |= {"declination": None, "no_declination": lacks}
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    (warning,) = (one for one in sheet["warnings"] if one["head"].startswith("Bearings are true alone"))
+    assert warning["level"] == "mind" and ("2025 to 2029" in warning["sum"]) == (lacks == "dates")
+    assert (sheet["zero_both"], sheet["zero_magnetic"]) == ("225°", "")
+    everything = str(sheet | {"warnings": []})
+    assert not re.search(r"° mag", everything) and "225° true" in everything
+
+
+def test_where_the_field_is_weak_the_compass_is_told_to_be_unsure(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    demo_brief["place"] |= {"declination": {"deg": 31.0, "weak": True}}
+    sheet = make_sheet(plan_shot(demo_brief, sky, {}))
+    assert "A compass is unsure here" in [warning["head"] for warning in sheet["warnings"]]
+    assert sheet["zero_both"] == "225°, 194° magnetic"
 
 
 def test_slack_is_never_rounded_in_the_rigs_favour(demo_brief: dict[str, Any], sky: Sky) -> None:

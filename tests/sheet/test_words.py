@@ -15,12 +15,15 @@ from fieldsheet.sheet.words import (
     WORDS,
     bearing,
     clock,
+    compass,
+    compass_short,
     day_text,
     decimals_of,
     fixed,
     say,
     signed,
     span_text,
+    way,
 )
 
 UTC_ONLY = [(0, 0, "UTC")]
@@ -63,6 +66,39 @@ def test_angles_carry_their_sign(value: float, text: str) -> None:
 )
 def test_bearings_have_three_digits(degrees: float, text: str) -> None:
     assert bearing(degrees) == text
+
+
+@pytest.mark.parametrize(
+    ("degrees", "declination", "long", "short"),
+    [
+        (215.0, 2.0, "215° true, 213° magnetic", "215° (213° mag)"),
+        (225.0, -0.6, "225° true, 226° magnetic", "225° (226° mag)"),
+        (1.0, 3.2, "001° true, 358° magnetic", "001° (358° mag)"),
+        (359.7, -0.4, "000° true, 000° magnetic", "000° (000° mag)"),
+        (90.0, 0.0, "090° true, 090° magnetic", "090° (090° mag)"),
+        (90.0, None, "090° true", "090°"),
+    ],
+)
+def test_magnetic_is_true_less_the_declination(
+    degrees: float, declination: float | None, long: str, short: str
+) -> None:
+    """East positive: with 2 degrees of it a compass shows 213 where the map says 215."""
+    assert (compass([degrees, declination]), compass_short([degrees, declination])) == (long, short)
+
+
+@pytest.mark.parametrize(
+    ("metres", "text"),
+    [
+        (0.2, "0 m"),
+        (340.4, "340 m"),
+        (999.4, "999 m"),
+        (999.6, "1 km"),
+        (12_460, "12.5 km"),
+        (50_000, "50 km"),
+    ],
+)
+def test_distances_are_told_in_metres_and_then_in_kilometres(metres: float, text: str) -> None:
+    assert way(metres) == text
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import copy
 import hashlib
 import io
 import json
@@ -81,10 +82,11 @@ def test_the_same_arguments_give_the_same_bytes_in_any_process_zone_and_locale()
     assert runs[0] == runs[1]
 
 
-def test_the_list_holds_every_file_but_paper_itself_and_headers(site: dict[str, bytes]) -> None:
+def test_the_list_holds_every_file_but_paper_desk_pages_and_headers(site: dict[str, bytes]) -> None:
     listed = json.loads(site["version.json"])["files"]
     paper = {"cards/slipway.pdf", "cards/jetty.pdf", "all-cards.pdf", "sheets/slipway.pdf"}
-    assert set(site) - set(listed) == {*paper, "version.json", "_headers"}
+    desk = {"years/jetty/index.html", "years/slipway/index.html", "years/year.css"}
+    assert set(site) - set(listed) == {*paper, *desk, "version.json", "_headers"}
     for path, entry in listed.items():
         digest = base64.b64encode(hashlib.sha256(site[path]).digest()).decode()
         assert entry == {"hash": f"sha256-{digest}", "size": len(site[path])}
@@ -161,7 +163,9 @@ def test_pages_carry_the_policy_and_nothing_inline(site: dict[str, bytes]) -> No
             assert not [key for key in attributes if key.startswith("on")], path
             if tag == "script" and "src" not in attributes:
                 assert attributes["type"] == "application/json", path
-    assert f"{POLICY}; frame-ancestors 'none'" in site["_headers"].decode()
+    headers = site["_headers"].decode()
+    assert f"{POLICY}; frame-ancestors 'none'" in headers
+    assert "Permissions-Policy: geolocation=(self), camera=(), microphone=()" in headers
 
 
 def test_the_page_holds_its_plan_whatever_the_text() -> None:
@@ -175,12 +179,21 @@ def test_the_page_holds_its_plan_whatever_the_text() -> None:
 def test_the_page_carries_the_plan_but_for_what_it_can_do_without() -> None:
     plan = sample_shot("slipway", "Slipway")["plan"]
     carried = carried_plan(plan)
-    assert set(plan) - set(carried) == {"checklist"}
+    assert set(plan) - set(carried) == {"checklist", "moments"}
     assert set(plan["brief"]) - set(carried["brief"]) == {"words"}
     assert set(plan["brief"]["place"]) - set(carried["brief"]["place"]) == {"tides"}
     assert carried["window"]["start"] == {"utc_ms": plan["window"]["start"]["utc_ms"]}
     assert '"local"' not in json.dumps(carried)
-    assert carried["keyframes"][0]["axes"] == plan["keyframes"][0]["axes"]
+    assert carried["keyframes"][0]["axes"] == pytest.approx(plan["keyframes"][0]["axes"], abs=1e-6)
+    assert carried["brief"]["keyframes"] == plan["brief"]["keyframes"]
+
+
+def test_numbers_are_cut_short_only_where_no_text_changes_by_it() -> None:
+    plan = copy.deepcopy(sample_shot("slipway", "Slipway")["plan"])
+    plan["keyframes"][0]["altitude_deg"] = 12.345678901
+    assert carried_plan(plan)["keyframes"][0]["altitude_deg"] == 12.345679
+    plan["keyframes"][0]["altitude_deg"] = 12.0499997  # said as 12.0 degrees; cut, as 12.1
+    assert carried_plan(plan)["keyframes"][0]["altitude_deg"] == 12.0499997
 
 
 def test_the_tides_of_a_place_stand_in_a_file_of_its_own(site: dict[str, bytes]) -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import skyfield
 
 from fieldsheet.sky.bodies import PLANETS
 from fieldsheet.sky.fit import fit_year
@@ -138,6 +139,46 @@ def test_a_damaged_pack_is_refused_in_words(
     with pytest.raises(PackError) as caught:
         read_pack(damage(data))
     assert str(caught.value) == words.format(size=len(data), less=len(data) - 1, more=len(data) + 1)
+
+
+def test_the_layout_is_the_one_that_is_written_down(pack_bytes: PackBytes) -> None:
+    # Read by nothing but the table at the head of pack.py.
+    data, pack = pack_bytes(2015), read_pack(pack_bytes(2015))
+
+    def number(form: str, at: int) -> float:
+        return float(struct.unpack_from("<" + form, data, at)[0])
+
+    assert data[:4] == b"FSKY"
+    assert [number("H", 4), number("H", 6), number("I", 8)] == [2, 2015, len(data)]
+    assert (number("d", 12), number("d", 20), number("d", 28)) == (*pack.span_s, pack.start_tai_s)
+    assert [data[36], data[37]] == [2, 10]
+    assert data[38:56].rstrip(b"\0").decode() == f"skyfield {skyfield.__version__}" == pack.maker
+    assert [(number("d", at), number("d", at + 8)) for at in (56, 72)] == list(pack.leaps)
+    at = 56 + 16 * 2
+    for channel in pack.channels:
+        assert data[at : at + 16].rstrip(b"\0").decode() == channel.name
+        assert (number("d", at + 16), number("I", at + 24)) == (channel.scale, channel.segment_s)
+        segments, components, far, orders = int(number("H", at + 28)), *data[at + 30 : at + 33]
+        assert (segments, components, orders) == channel.integers.shape
+        assert bool(far) == channel.far
+        widths = data[at + 33 : at + 33 + orders]
+        assert set(widths) <= {1, 2, 3, 4}
+        at += 33 + orders
+        for segment in range(segments):
+            for component in range(components):
+                for order, width in enumerate(widths):
+                    value = int.from_bytes(data[at : at + width], "little", signed=True)
+                    assert value == channel.integers[segment, component, order]
+                    at += width
+    assert at == len(data) - 4
+    assert number("I", at) == zlib.crc32(data[:at])
+
+
+def test_no_piece_of_a_pack_passes_for_the_whole(pack_bytes: PackBytes) -> None:
+    data = pack_bytes(2027)
+    for size in (*range(300), *range(300, len(data), 97)):
+        with pytest.raises(PackError, match="^this is not a sky pack: |^this sky pack is not whole: "):
+            read_pack(data[:size])
 
 
 def test_no_single_flipped_bit_goes_unnoticed(pack_bytes: PackBytes) -> None:

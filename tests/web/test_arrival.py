@@ -37,17 +37,54 @@ def _text(page: Page) -> str:
 
 
 @pytest.mark.parametrize("shot", ["slipway", "hoist", "stone-saw"])
-def test_way_in_position_permit_and_notes_stand_between_limits_and_numbers(
+def test_way_in_position_permit_and_notes_are_one_tap_away_between_limits_and_numbers(
     at: Any, sheets: dict[str, dict[str, Any]], shot: str
 ) -> None:
+    """On arriving they come first; once read they would push what is keyed in off the screen all night."""
     sheet = sheets[shot]
-    text = _text(at(shot))
+    page = at(shot)
     told = [*sheet["access"], sheet["position"], sheet["permit"], sheet["stays"], *sheet["notes"]]
     told += [f"{member['role']} {member['who']}" for member in sheet["crew"]]
-    low, high = text.index(sheet["limits"][-1]["label"]), text.index(sheet["labels"]["first_frame"])
     assert len(told) >= 5
+    expect(page.locator(".arrive dl")).to_be_hidden()
+    summary = page.locator(".arrive summary")
+    box = summary.bounding_box()
+    assert box and box["height"] >= 64
+    summary.tap()
+    text = _text(page)
+    low, high = text.index(sheet["limits"][-1]["label"]), text.index(sheet["labels"]["first_frame"])
     for line in filter(None, told):
         assert low < text.index(line) < high, line
+
+
+ARRIVAL = {"way in": "access", "permit": "permit", "notes": "notes"}
+
+
+@pytest.mark.parametrize("shot", ["slipway", "hoist", "stone-saw"])
+def test_the_folded_part_names_what_is_in_it(at: Any, sheets: dict[str, dict[str, Any]], shot: str) -> None:
+    summary = at(shot).locator(".arrive summary").inner_text().lower()
+    assert "position" in summary
+    for word, key in ARRIVAL.items():
+        assert (word in summary) == bool(sheets[shot][key]), word
+
+
+@pytest.mark.parametrize("shot", ["slipway", "moonrise", "pole-circle", "stone-saw"])
+def test_what_stops_the_shot_and_what_is_keyed_in_stand_on_the_first_screen(
+    at: Any, sheets: dict[str, dict[str, Any]], shot: str
+) -> None:
+    """The two that are looked up in a hurry at night: nothing is scrolled for, above the bar at the thumb."""
+    page = at(shot)
+    if sheets[shot]["warnings"]:
+        pytest.skip("a warning comes before all else")
+    bar = page.locator(".jump").bounding_box()
+    assert bar and page.evaluate("scrollY") == 0
+    places = [page.get_by_text(line, exact=True).first for line in sheets[shot]["abort"]]
+    names = [name for name in ("interval", "gap", "frames") if name in sheets[shot]["program"]]
+    places += [page.locator(f".figures [data-v='numbers.{name}']") for name in ("first_frame", *names)]
+    assert len(places) >= 3
+    for place in places:
+        box = place.bounding_box()
+        assert box and box["y"] >= 0 and box["y"] + box["height"] <= bar["y"], place
 
 
 @pytest.mark.parametrize("shot", ["slipway", "hoist", "pole-circle", "stone-saw"])

@@ -34,13 +34,18 @@ def test_every_page_works_within_the_policy_online_and_offline(
     host.headers = headers_of(site) if reads_headers_file else {}
     page = phone.new_page()
     paths = [path for path in site if path.endswith(".html") and "jetty" not in path and "06-06" not in path]
-    assert len(paths) == 4, "one page of each kind"
+    assert len(paths) == 5, "one page of each kind"
     for alive in (True, False):
         if not alive:
             host.kill()
         for path in paths:
+            # The year of a shot is for the desk: a phone does not keep it.
+            kept = not path.startswith("years/")
+            if not (kept or alive):
+                continue
             page.goto(host.url(HERE + path))
-            expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+            if kept:
+                expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
             for theme in ("Dark", "Night", "Day"):
                 page.get_by_role("button", name=theme, exact=True).tap()
             assert page.evaluate("document.fonts.check('600 18px \"Fira Sans\"')")

@@ -15,7 +15,8 @@ from ..timing import check_timing, frames_known
 from ..words import one_of, show
 from .head import known_roles, unknown_file, unknown_role
 from .keyframes import check_keyframes, is_without_axes
-from .place import check_tide
+from .needs import check_needs
+from .place import check_known
 from .rail import check_rail
 from .swap import check_swap
 
@@ -34,13 +35,14 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
     yield from _check_crew(shot, documents.get(("catalog", "catalog")))
     yield from check_rail(shot, rig)
     yield from check_keyframes(shot, rig)
+    yield from check_needs(shot, place)
     if rig is not None:
         yield from _check_rig(shot, rig)
         yield from _check_interval(shot, rig, camera)
         yield from _check_stillness(shot, rig)
         yield from _check_plug(shot, rig, camera)
     if place is not None:
-        yield from _check_tides(shot, place)
+        yield from _check_known(shot, place)
 
 
 def _check_names(shot: Document, listed: Listed) -> Iterator[Problem]:
@@ -137,7 +139,7 @@ def _stepped(interval_s: Decimal, dwell_s: Decimal, step_s: Decimal, rig: Docume
     return f"{one_of(near_by)}: {rig.file} takes steps of {show(step_s)} s (interval_step_s)"
 
 
-def _check_tides(shot: Document, place: Document) -> Iterator[Problem]:
+def _check_known(shot: Document, place: Document) -> Iterator[Problem]:
     swap = shot.get("swap")
     moments: dict[Any, Any] = {(key,): shot.get(key) for key in ("start", "end")}
     for index, keyframe in enumerate(tables(shot, "keyframe", Keyframe)):
@@ -145,4 +147,4 @@ def _check_tides(shot: Document, place: Document) -> Iterator[Problem]:
     if swap is not None:
         moments |= {("swap", "from"): swap.from_, ("swap", "until"): swap.until}
     for loc, moment in moments.items():
-        yield from check_tide(shot, loc, moment, place)
+        yield from check_known(shot, loc, moment, place)

@@ -10,6 +10,7 @@ from .. import defaults, values
 from ..names import BODY_RIGHT, body
 from ..values import Number, Seconds, Text, Texts, both, name_in
 from ..words import Wrong
+from .needs import Needs
 from .rig import OrderName
 from .table import ALTITUDE, BEARING, LINES, TITLE, Table
 
@@ -154,6 +155,7 @@ class Shot(Table):
     crew: dict[str, Text] = Field(default_factory=dict, description=CREW)
     stays: Text | None = Field(default=None, description="who stays with the rig, in words")
     pack: Texts = Field(default_factory=list, description=LINES)
+    needs: Needs | None = Field(default=None, description="a table [needs] of what a night must have")
     keyframe: Annotated[list[Keyframe], Field(max_length=values.MOST_KEYFRAMES)] = Field(
         default_factory=list, description="at most 50 tables [[keyframe]], from the start to the end"
     )

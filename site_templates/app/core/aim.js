@@ -21,6 +21,11 @@ export function axisOf(brief, axes) {
   return tilt_deg === null ? null : [brief.zero_bearing_deg + (axes.pan ?? 0), tilt_deg];
 }
 
+/** [true azimuth, declination or null] in degrees, east positive, at the place of a brief. */
+export function byCompass(place, azimuth_deg) {
+  return [azimuth_deg, place.declination?.deg ?? null];
+}
+
 /** The equivalent angle in [-180, 180). @param {number} angle_deg */
 export function wrapDeg(angle_deg) {
   return angle_deg - 360 * Math.floor((angle_deg + 180) / 360);

@@ -26,8 +26,12 @@ export function nightOf(brief, sky, night) {
       throw new PlanProblem(`problem.no-${what}`, { date: night.date, first, last }, "night");
     }
   }
-  const site = makeSite(place.latitude_deg, place.longitude_deg, place.elevation_m);
-  return { sky, site, spans, tides: tidesOf(place.tides, spans), day, rule: night.rule, from_s, until_s };
+  return { sky, site: siteOf(place), spans, tides: tidesOf(place.tides, spans), day, rule: night.rule, from_s, until_s };
+}
+
+/** The site of a brief's place, with its skyline, the sea that it looks over, and its air. */
+export function siteOf({ latitude_deg, longitude_deg, elevation_m, sea_horizon_m, horizon, air }) {
+  return makeSite(latitude_deg, longitude_deg, elevation_m, { sea_horizon_m, ridge: horizon, air });
 }
 
 /** Day numbers of the first and the last night that can be planned within a reach [s UTC]. */
@@ -95,7 +99,7 @@ function firstEvent(night, anchor, from_s, until_s, key) {
   const after = nearest(night, anchor.event, until_s, 1);
   const args = { event: anchor.event, from: Math.trunc(from_s) * 1000, until: Math.trunc(until_s) * 1000 };
   if (before === null && after === null) throw new PlanProblem("problem.never-event", args, key);
-  throw new PlanProblem("problem.no-event", { ...args, before, after }, key  );
+  throw new PlanProblem("problem.no-event", { ...args, before, after }, key);
 }
 
 /** The event nearest to an edge, before (-1) or after (+1) it [ms UTC]; null within the sky's reach. */

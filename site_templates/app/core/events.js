@@ -1,9 +1,10 @@
 // twin: fieldsheet/sky/events.py
-// When things rise, stand highest and set: a scan every ten minutes, turning points near the threshold, then
-// halving.
+// When things rise, stand highest and set: crossings of a threshold, of the meridian, of a measured skyline.
 
 import { PLANETS } from "./bodies.js";
-import { horizontal, hourAngleDeg } from "./sky.js";
+import { RIDGE_NEAR_DEG, RIDGE_SCAN_S, skylineDeg, withSights } from "./ridge.js";
+import { crossings, halve, scanSteps } from "./scan.js";
+import { apparentAltitudeDeg, horizontal, hourAngleDeg } from "./sky.js";
 import { STARS } from "./stars.js";
 
 /** @typedef {import("./sky.js").Sky} Sky */
@@ -13,6 +14,7 @@ import { STARS } from "./stars.js";
  * @typedef {object} Rule
  * @property {number} altitude_deg geometric
  * @property {boolean} upper_limb whether it is the moon's upper limb that counts, and not the centre
+ * @property {boolean} horizon whether it is the horizon's, which lies lower where a sea is looked over
  */
 
 /**
@@ -34,30 +36,41 @@ import { STARS } from "./stars.js";
  * @property {1 | -1} direction
  */
 
-/** @typedef {Crossing | Highest | Joint} Event */
+/**
+ * @typedef {object} Passing a body's upper limb coming over the measured skyline (1) or going behind it (-1)
+ * @property {string} body
+ * @property {1 | -1} direction
+ */
 
-const SCAN_S = 600;
-const NEAR_DEG = 0.1; // why: see the twin
-const ZOOM_ROUNDS = 5; // each narrows tenfold: from 1200 s to 0.012 s
-const ZOOM_STEPS = 20;
-const HALVINGS = 26; // from 600 s to 0.00001 s, where the twin cuts into twenty six times
+/** @typedef {Crossing | Highest | Joint | Passing} Event */
+
+export const SCAN_S = 600;
+export const NEAR_DEG = 0.1; // why: see the twin
 
 const MOON_RADIUS_KM = 1737.4; // IAU mean radius
 const HORIZON_REFRACTION_DEG = 34 / 60; // the almanacs' refraction at the horizon (USNO)
 const SUN_RADIUS_DEG = 16 / 60; // the almanacs' semidiameter of the sun (USNO)
 
-const SUN_EDGE = { altitude_deg: -HORIZON_REFRACTION_DEG - SUN_RADIUS_DEG, upper_limb: false };
-const CIVIL = { altitude_deg: -6, upper_limb: false };
-const NAUTICAL = { altitude_deg: -12, upper_limb: false };
-const ASTRONOMICAL = { altitude_deg: -18, upper_limb: false };
-const MOON_EDGE = { altitude_deg: -HORIZON_REFRACTION_DEG, upper_limb: true };
-const POINT = { altitude_deg: -HORIZON_REFRACTION_DEG, upper_limb: false };
+const SUN_EDGE = horizon(SUN_RADIUS_DEG, false);
+const MOON_EDGE = horizon(0, true);
+const POINT = horizon(0, false);
+const CIVIL = at(-6);
+const NAUTICAL = at(-12);
+const ASTRONOMICAL = at(-18);
 
 const CORE_USABLE = [
-  { body: "sun", rule: { altitude_deg: -15, upper_limb: false }, direction: -1 },
-  { body: "galactic core", rule: { altitude_deg: 10, upper_limb: false }, direction: 1 },
+  { body: "sun", rule: at(-15), direction: -1 },
+  { body: "galactic core", rule: at(10), direction: 1 },
   { body: "moon", rule: MOON_EDGE, direction: -1 },
 ];
+
+function at(altitude_deg) {
+  return { altitude_deg, upper_limb: false, horizon: false };
+}
+
+function horizon(radius_deg, upper_limb) {
+  return { altitude_deg: -HORIZON_REFRACTION_DEG - radius_deg, upper_limb, horizon: true };
+}
 
 /**
  * The events that are always listed; eventNamed knows more.
@@ -82,6 +95,19 @@ export const EVENTS = {
 };
 
 /**
+ * The events of a site with a measured skyline; at another they never come.
+ * @type {Record<string, Event>}
+ */
+export const RIDGE_EVENTS = {
+  "sun behind ridge": { body: "sun", direction: -1 },
+  "sun over ridge": { body: "sun", direction: 1 },
+  "moon behind ridge": { body: "moon", direction: -1 },
+  "moon over ridge": { body: "moon", direction: 1 },
+  "core behind ridge": { body: "galactic core", direction: -1 },
+  "core over ridge": { body: "galactic core", direction: 1 },
+};
+
+/**
  * The events of single bodies, which are sought when somebody names them.
  * @type {Record<string, Event>}
  */
@@ -98,15 +124,16 @@ function ofPoints(what, more) {
   return Object.fromEntries(points.map((body) => [`${body} ${what}`, { body, rule: POINT, ...more }]));
 }
 
+const EVERY_EVENT = { ...EVENTS, ...RIDGE_EVENTS, ...NAMED_EVENTS };
+
 /**
- * The event of a name, of EVENTS or of NAMED_EVENTS.
+ * The event of a name, of EVENTS, RIDGE_EVENTS or NAMED_EVENTS.
  * @param {string} name
  * @returns {Event}
  * @throws {Error} for any other name
  */
 export function eventNamed(name) {
-  if (Object.hasOwn(EVENTS, name)) return EVENTS[name];
-  if (Object.hasOwn(NAMED_EVENTS, name)) return NAMED_EVENTS[name];
+  if (Object.hasOwn(EVERY_EVENT, name)) return EVERY_EVENT[name];
   throw new Error(`no event of the sky is called ${name}`);
 }
 
@@ -123,27 +150,31 @@ export function eventNamed(name) {
 export function findEvents(sky, site, name, t0_s, t1_s) {
   const event = eventNamed(name);
   sky.mustCover(t0_s, t1_s);
-  const times_s = scan(sky, t0_s, t1_s);
-  return momentsOf(sky, site, event, times_s).filter((moment_s) => t0_s <= moment_s && moment_s < t1_s);
+  return momentsOf(sky, site, event, t0_s, t1_s).filter((moment_s) => t0_s <= moment_s && moment_s < t1_s);
 }
 
-function momentsOf(sky, site, event, times_s) {
+/** Degrees by which a body stands above the altitude of its rule, at POSIX UTC seconds. */
+export function clearanceDeg(sky, site, { body, rule }, t_s) {
+  const { altitude_deg, distance_km } = horizontal(sky, site, body, t_s);
+  const limb_deg = rule.upper_limb ? moonRadiusDeg(distance_km) : 0;
+  return altitude_deg + limb_deg - (rule.horizon ? rule.altitude_deg - site.dip_deg : rule.altitude_deg);
+}
+
+/** Degrees that the core has in hand to be usable, below 0 where it is not, at POSIX UTC seconds. */
+export function usableMarginDeg(sky, site, t_s) {
+  return Math.min(...CORE_USABLE.map((part) => part.direction * clearanceDeg(sky, site, part, t_s)));
+}
+
+function momentsOf(sky, site, event, t0_s, t1_s) {
+  const times_s = scanSteps(sky, t0_s, t1_s, SCAN_S);
   if ("parts" in event) return changes(sky, site, event, times_s);
+  if (!("rule" in event)) return passings(sky, site, event, scanSteps(sky, t0_s, t1_s, RIDGE_SCAN_S));
   if (!("direction" in event)) return transits(sky, site, event, times_s);
-  return crossings(heightOf(sky, site, event), times_s, event.direction > 0, event.direction < 0);
+  return crossings(curveOf(sky, site, event), times_s, NEAR_DEG, event.direction > 0, event.direction < 0);
 }
 
-function crossings(above, times_s, upwards, downwards) {
-  const samples = withTurningPoints(above, times_s.map((t_s) => sampleAt(above, t_s)));
-  const moments = [];
-  for (let index = 1; index < samples.length; index += 1) {
-    const [from, to] = [samples[index - 1], samples[index]];
-    const up = to.height >= 0;
-    if (up !== from.height >= 0 && (up ? upwards : downwards)) {
-      moments.push(halve((t_s) => above(t_s) >= 0 === up, from.t_s, to.t_s));
-    }
-  }
-  return moments;
+function curveOf(sky, site, of) {
+  return (t_s) => clearanceDeg(sky, site, of, t_s);
 }
 
 /** Where the hour angle comes up to 0; at the lower transit it leaps down, from 180 to -180. */
@@ -156,88 +187,40 @@ function transits(sky, site, event, times_s) {
       moments.push(halve((t_s) => angle(t_s) >= 0, times_s[index - 1], times_s[index]));
     }
   }
-  const above = heightOf(sky, site, event);
-  return moments.filter((t_s) => above(t_s) >= 0);
+  return moments.filter((t_s) => clearanceDeg(sky, site, event, t_s) >= 0);
 }
 
 /** The crossings of all parts cut time into pieces; in each, all parts hold throughout or they do not. */
 function changes(sky, site, event, times_s) {
-  const heights = event.parts.map((part) => heightOf(sky, site, part));
-  const moments = heights.flatMap((above) => crossings(above, times_s, true, true)).sort((a, b) => a - b);
+  const curves = event.parts.map((part) => curveOf(sky, site, part));
+  const moments = curves.flatMap((curve) => crossings(curve, times_s, NEAR_DEG, true, true)).sort((a, b) => a - b);
   const ends = [times_s[0], ...moments, times_s[times_s.length - 1]];
   const held = ends.slice(1).map((end_s, index) => {
     const inside_s = (ends[index] + end_s) / 2;
-    return event.parts.every((part, at) => heights[at](inside_s) >= 0 === part.direction > 0);
+    return event.parts.every((part, nth) => curves[nth](inside_s) >= 0 === part.direction > 0);
   });
   const begins = event.direction > 0;
   return moments.filter((_, index) => held[index] !== begins && held[index + 1] === begins);
 }
 
-/** A function of time: the degrees by which a body stands above a rule's altitude. */
-function heightOf(sky, site, { body, rule }) {
-  return (t_s) => {
-    const { altitude_deg, distance_km } = horizontal(sky, site, body, t_s);
-    const limb_deg = rule.upper_limb ? Math.asin(MOON_RADIUS_KM / distance_km) * (180 / Math.PI) : 0;
-    return altitude_deg + limb_deg - rule.altitude_deg;
+/** Where the apparent altitude of the upper limb passes that of the skyline beneath it. */
+function passings(sky, site, { body, direction }, times_s) {
+  if (site.ridge.length === 0) return [];
+  const above = (t_s) => {
+    const { altitude_deg, azimuth_deg, distance_km } = horizontal(sky, site, body, t_s);
+    const limb_deg = altitude_deg + radiusDeg(body, distance_km);
+    return apparentAltitudeDeg(limb_deg, site.air) - skylineDeg(site.ridge, azimuth_deg);
   };
+  const steps_s = withSights((t_s) => horizontal(sky, site, body, t_s).azimuth_deg, site.ridge, times_s);
+  return crossings(above, steps_s, RIDGE_NEAR_DEG, direction > 0, direction < 0);
 }
 
-/** Multiples of the step, from one before the window to one after it, as far as the sky reaches. */
-function scan(sky, t0_s, t1_s) {
-  const times_s = [];
-  for (let step = Math.floor(t0_s / SCAN_S) - 1; step <= Math.ceil(t1_s / SCAN_S) + 1; step += 1) {
-    const t_s = step * SCAN_S;
-    if (sky.covers(t_s, t_s)) times_s.push(t_s);
-  }
-  return times_s;
+/** How far a body's upper limb stands above its centre: as at its horizon events. */
+function radiusDeg(body, distance_km) {
+  if (body === "moon") return moonRadiusDeg(distance_km);
+  return body === "sun" ? SUN_RADIUS_DEG : 0;
 }
 
-/** The scan, and the turning points near the threshold that lie on the other side of it. */
-function withTurningPoints(above, samples) {
-  const found = [...samples];
-  for (let index = 1; index < samples.length - 1; index += 1) {
-    // Measured away from the threshold, on whichever side: a turning point towards it is a minimum.
-    const side = samples[index].height >= 0 ? 1 : -1;
-    const [before, here, after] = [index - 1, index, index + 1].map((at) => samples[at].height * side);
-    if (here < NEAR_DEG && here <= before && here <= after) {
-      const lowest = zoom(above, side, samples[index - 1].t_s, samples[index + 1].t_s);
-      if (lowest.height * side < 0) found.push(lowest);
-    }
-  }
-  return found.sort((a, b) => a.t_s - b.t_s);
-}
-
-/** Where side * height is least between two moments. */
-function zoom(above, side, first_s, last_s) {
-  const lower = (a, b) => (b.height * side < a.height * side ? b : a);
-  let from_s = first_s;
-  let to_s = last_s;
-  let best = sampleAt(above, first_s);
-  for (let round = 0; round < ZOOM_ROUNDS; round += 1) {
-    const step_s = (to_s - from_s) / ZOOM_STEPS;
-    best = evenly(from_s, step_s).map((t_s) => sampleAt(above, t_s)).reduce(lower);
-    from_s = best.t_s - step_s;
-    to_s = best.t_s + step_s;
-  }
-  return best;
-}
-
-function evenly(from_s, step_s) {
-  return Array.from({ length: ZOOM_STEPS + 1 }, (_, step) => from_s + step_s * step);
-}
-
-function sampleAt(above, t_s) {
-  return { t_s, height: above(t_s) };
-}
-
-/** The moment between two from which something has passed. */
-function halve(passed, first_s, last_s) {
-  let from_s = first_s;
-  let to_s = last_s;
-  for (let halving = 0; halving < HALVINGS; halving += 1) {
-    const middle_s = (from_s + to_s) / 2;
-    if (passed(middle_s)) to_s = middle_s;
-    else from_s = middle_s;
-  }
-  return (from_s + to_s) / 2;
+function moonRadiusDeg(distance_km) {
+  return Math.asin(MOON_RADIUS_KM / distance_km) * (180 / Math.PI);
 }

@@ -5,7 +5,8 @@ import { axisOf, insideFrame, lensOf } from "./aim.js";
 import { TIDES, occurrences, wholeSecond } from "./anchors.js";
 import { BODIES, PLANETS } from "./bodies.js";
 import { stamp } from "./civil.js";
-import { EVENTS } from "./events.js";
+import { EVENTS, RIDGE_EVENTS, clearanceDeg, usableMarginDeg } from "./events.js";
+import { findGrazes } from "./grazes.js";
 import { tone } from "./light.js";
 import { moonLight, phaseId } from "./moon.js";
 import { isSeen, seenDeg, starsOut } from "./seen.js";
@@ -14,10 +15,9 @@ import { frameAt } from "./timing.js";
 import { FIXED } from "./waits.js";
 
 const TONES = 48;
-const USABLE = ["core usable", "core unusable"];
-const UNSEEN_BY_DAY = ["core rise", "core highest", "core set"];
-const CORE_SUN_DEG = -15;
-const CORE_LEAST_DEG = 10;
+export const USABLE = ["core usable", "core unusable"];
+const UNSEEN_BY_DAY = ["core rise", "core highest", "core set", "core behind ridge", "core over ridge"];
+const GRAZED = ["sunset", "civil dusk", "nautical dusk", "astronomical dusk", "moonset"];
 const MOON_BY_DAY = 0.05;
 
 /** In order of time, then by name. */
@@ -27,11 +27,26 @@ function inOrder([a, name], [b, other]) {
 
 /** [ms UTC, name] of all events and tides of the night and of the window, in order of time. */
 export function foundEvents(night, timing) {
-  const from_s = Math.min(night.from_s, timing.start_ms / 1000);
-  const until_s = Math.max(night.until_s, timing.end_ms / 1000);
-  return [...Object.keys(EVENTS), ...TIDES]
-    .flatMap((name) => occurrences(night, name, from_s, until_s).map((t_s) => [wholeSecond(t_s) * 1000, name]))
+  const ridge = night.site.ridge.length > 0 ? Object.keys(RIDGE_EVENTS) : [];
+  const around = aroundOf(night, timing);
+  return [...Object.keys(EVENTS), ...ridge, ...TIDES]
+    .flatMap((name) => occurrences(night, name, ...around).map((t_s) => [wholeSecond(t_s) * 1000, name]))
     .sort(inOrder);
+}
+
+/** From where to where [s UTC] the night and the window reach. */
+function aroundOf(night, timing) {
+  return [Math.min(night.from_s, timing.start_ms / 1000), Math.max(night.until_s, timing.end_ms / 1000)];
+}
+
+/** Where sun or moon all but touches the altitude of an event: {event, time, margin_deg}, by time. */
+export function grazes(night, timing) {
+  const around = aroundOf(night, timing);
+  return GRAZED.flatMap((name) =>
+    findGrazes(night.sky, night.site, name, ...around).map((graze) => [wholeSecond(graze.moment_s) * 1000, name, graze]),
+  )
+    .sort(inOrder)
+    .map(([ms, event, { margin_deg }]) => ({ event, time: stamp(night.spans, ms), margin_deg }));
 }
 
 /** The events in the window that somebody could see, and those that the shot hangs on, in order of time. */
@@ -59,8 +74,8 @@ export function tones(night, timing) {
 export function moon(night, timing, found) {
   const [lit, waxing] = moonLight(night.sky, (timing.start_ms + timing.end_ms) / 2000);
   const [rise, set] = ["moonrise", "moonset"].map((name) => first(night, found, name));
-  const up = seenDeg(night, "moon", (night.from_s + night.until_s) / 2)[1] > 0;
-  return { lit, phase: `phase.${phaseId(lit, waxing)}`, up, rise, set };
+  const up = clearanceDeg(night.sky, night.site, EVENTS.moonrise, (night.from_s + night.until_s) / 2) > 0;
+  return { lit, phase: `phase.${phaseId(lit, waxing)}`, up, rise, set, ridge: ridgeOf(night, found, "moon") };
 }
 
 /** The galactic core of the night: rise, set, highest (instants or null), and how high that is [deg]. */
@@ -71,7 +86,16 @@ export function core(night, found) {
     highest,
     highest_deg: highest === null ? null : seenDeg(night, "galactic core", highest.utc_ms / 1000)[1],
     set: first(night, found, "core set"),
+    ridge: ridgeOf(night, found, "core"),
   };
+}
+
+/** When a body comes over the measured skyline and goes behind it in the night: {way, time}. */
+function ridgeOf(night, found, body) {
+  const ways = { [`${body} over ridge`]: "over", [`${body} behind ridge`]: "behind" };
+  return found
+    .filter(([ms, name]) => name in ways && isOfNight(night, ms))
+    .map(([ms, name]) => ({ way: ways[name], time: stamp(night.spans, ms) }));
 }
 
 /** The spans {from, until} of the night in which the core can be used; null at an end beyond the night. */
@@ -93,8 +117,7 @@ export function usable(night, found) {
 
 /** Degrees that the core has in hand to be used, negative where dusk, haze or the moon keeps it from that. */
 export function coreMarginDeg(night, utc_s) {
-  const [sun, core_deg, moon_deg] = ["sun", "galactic core", "moon"].map((body) => seenDeg(night, body, utc_s)[1]);
-  return Math.min(CORE_SUN_DEG - sun, core_deg - CORE_LEAST_DEG, -moon_deg);
+  return usableMarginDeg(night.sky, night.site, utc_s);
 }
 
 /** Each planet that shows at the first frame or at the end: {body, start, end}. */

@@ -7,11 +7,19 @@ import { coreMarginDeg } from "./nightsky.js";
 import { caution } from "./planned.js";
 import { deadlines } from "./schedule.js";
 import { seenDeg, starsOut } from "./seen.js";
+import { DECLINATION_M } from "./spot.js";
 import { frameAt, msOf } from "./timing.js";
 
 const CORE_EDGE_DEG = 0.05;
 const BRIGHT_MOON = 0.25;
 const TIDE_MS = 13 * 3600000;
+const OTHER_EDGE = {
+  sunset: "sunrise",
+  "civil dusk": "civil dawn",
+  "nautical dusk": "nautical dawn",
+  "astronomical dusk": "astronomical dawn",
+  moonset: "moonrise",
+};
 
 /** The way out closes, or the water reaches the rig, before everybody is away. */
 function wayOut({ brief, night, timing }) {
@@ -60,6 +68,13 @@ function moonRises({ brief, night, timing, found }) {
   });
 }
 
+/** Sun or moon turns so near to an altitude that the air decides whether it is crossed. */
+function graze({ grazes }) {
+  return grazes.map(({ event, time }) =>
+    caution("mind", "graze", { event, other: OTHER_EDGE[event], clock: time.utc_ms }),
+  );
+}
+
 /** A keyframe aimed at the core at a moment at which haze, dusk or moon hides it. */
 function coreUnusable({ brief, night, timing, settings }) {
   return settings.flatMap((setting, index) => {
@@ -71,4 +86,22 @@ function coreUnusable({ brief, night, timing, settings }) {
   });
 }
 
-export const CHECKS = [wayOut, limitPassed, limitUnknown, tideUnknown, moonRises, coreUnusable];
+/** Planned for another spot than the place: how far off, and what does not hold there. */
+function spot({ brief }) {
+  const away = brief.place.spot_m ?? null;
+  return away === null ? [] : [caution("mind", away > DECLINATION_M ? "spot-far" : "spot", { away })];
+}
+
+/** No magnetic bearings, and why; or a compass that is hardly to be trusted. */
+function compass({ brief: { place } }) {
+  if (place.no_declination) return [caution("mind", `compass-${place.no_declination}`, {})];
+  return place.declination?.weak ? [caution("mind", "compass-weak", {})] : [];
+}
+
+/** What makes a night good for this shot is not all there. */
+function needUnmet({ needs }) {
+  const unmet = needs.filter(({ met }) => !met).length;
+  return unmet > 0 ? [caution("mind", "need-unmet", { unmet, all: needs.length })] : [];
+}
+
+export const CHECKS = [wayOut, limitPassed, limitUnknown, tideUnknown, moonRises, graze, coreUnusable, needUnmet, spot, compass];

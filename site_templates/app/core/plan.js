@@ -3,23 +3,27 @@
 
 import { limits, moments, swapRange } from "./acts.js";
 import { mustReach, nightOf } from "./anchors.js";
+import { arch } from "./arch.js";
 import { intervalBudget, mendedIntervalMs } from "./budget.js";
 import { tooFastAxes, warnings } from "./cautions.js";
 import { isoDate, stamp } from "./civil.js";
 import { gapMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
 import { largestSteps, pathThrough, slowestS } from "./move.js";
-import { core, foundEvents, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
+import { core, foundEvents, grazes as grazesOf, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
+import { measured } from "./needs.js";
 import { PlanProblem } from "./problem.js";
 import { deadlines, lateIntervalMs, latestStartMs, storedMs } from "./schedule.js";
+import { atSpot } from "./spot.js";
 import { anchorEvents, keyframeFrames, msOf, solve } from "./timing.js";
 import { besideLandmark, waits } from "./waits.js";
 
 export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
 
-/** The whole plan of a shot; changes may hold `night` (date) and `start_ms` (ms UTC). Throws PlanProblem. */
-export function plan(brief, sky, changes) {
+/** The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`. Throws PlanProblem. */
+export function plan(given, sky, changes) {
+  const brief = atSpot(given, changes);
   const night = nightOf(brief, sky, { ...brief.night, date: changes.night ?? brief.night.date });
   const timing = solve(brief, night, changes.start_ms ?? null);
   mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
@@ -32,6 +36,8 @@ export function plan(brief, sky, changes) {
   const keyframes = keyframesOf(brief, night, timing, set_to);
   const swap = swapRange(brief, night, timing);
   const limited = limits(brief, night, timing);
+  const needs = measured(brief, night, timing, found);
+  const grazes = grazesOf(night, timing);
   const { id, title, latitude_deg, longitude_deg } = brief.place;
   return {
     format: FORMAT,
@@ -47,14 +53,19 @@ export function plan(brief, sky, changes) {
       moon: moon(night, timing, found),
       core: core(night, found),
       usable: usable(night, found),
+      grazes,
       planets: planets(night, timing),
+      arch: arch(night, timing),
     },
     keyframes,
     move: moveOf(brief, set_to, steps, path),
     interval_budget: budget,
     power: { swap },
     moments: moments(timing, events, keyframes, swap, limited),
-    warnings: warnings({ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited }),
+    needs,
+    warnings: warnings({
+      ...{ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited, needs, grazes },
+    }),
     brief,
   };
 }

@@ -94,6 +94,23 @@ export function bearing(value) {
   return `${String(((whole % 360) + 360) % 360).padStart(3, "0")}°`;
 }
 
+/** A bearing as [true, declination or null] (east positive): 215° true, 213° magnetic. */
+export function compass([degrees, declination]) {
+  const args = { true: degrees, magnetic: degrees - (declination ?? 0) };
+  return say(declination === null ? "bearing.true" : "bearing.both", args, []);
+}
+
+/** The same where there is little room: 215° (213° mag). */
+export function compassShort([degrees, declination]) {
+  const args = { true: degrees, magnetic: degrees - (declination ?? 0) };
+  return say(declination === null ? "bearing.bare" : "bearing.short", args, []);
+}
+
+/** A distance: 340 m, 12.5 km. @param {number} metres */
+function way(metres) {
+  return metres < 999.5 ? `${fixed(metres, 0)} m` : `${plain(metres / 1000, 1)} km`;
+}
+
 /** What a body of the sky is called; stars by the name of their catalogue. @param {string} body */
 export function bodyWord(body) {
   return Object.hasOwn(STARS, body) ? STARS[body].name : word(`body.${body}`);
@@ -121,6 +138,9 @@ const FORMATTERS = {
   frames: (value) => `${value} frame${value === 1 ? "" : "s"}`,
   event: eventWord,
   bearing: (value) => bearing(value),
+  compass,
+  mag: compassShort,
+  way,
   clock,
   date,
   when,

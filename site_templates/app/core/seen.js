@@ -9,7 +9,7 @@ const BRIGHT = ["sun", "moon"];
 /** True azimuth and apparent altitude [deg] of a body at an instant [s UTC]. */
 export function seenDeg(night, body, utc_s) {
   const { altitude_deg, azimuth_deg } = horizontal(night.sky, night.site, body, utc_s);
-  return [azimuth_deg, apparentAltitudeDeg(altitude_deg)];
+  return [azimuth_deg, apparentAltitudeDeg(altitude_deg, night.site.air)];
 }
 
 /** Whether the sun is so far down that bright stars and planets show. */

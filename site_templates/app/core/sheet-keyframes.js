@@ -1,7 +1,7 @@
 // twin: fieldsheet/sheet/keyframes.py
 // What is said of each keyframe: what to set, what to sight on, what shows.
 
-import { axisOf } from "./aim.js";
+import { axisOf, byCompass } from "./aim.js";
 import { bearing, bodyWord, say, word } from "./say.js";
 import { figure, withUnit } from "./sheet-figures.js";
 
@@ -32,13 +32,13 @@ function aimText(keyframe, brief, spans) {
   const { aim, azimuth_deg: azimuth, altitude_deg: altitude, x, y } = keyframe;
   if (aim === null) {
     const looks = axisOf(brief, keyframe.axes);
-    return looks === null ? "" : say("line.looks", { azimuth: looks[0], altitude: looks[1] }, spans);
+    return looks === null ? "" : say("line.looks", { azimuth: byCompass(brief.place, looks[0]), altitude: looks[1] }, spans);
   }
   if (x === null) {
     const what = "target" in aim ? bodyWord(aim.target) : bearing(azimuth);
     return say("line.aim-lost", { what }, spans);
   }
-  const args = { azimuth, altitude, x, y };
+  const args = { azimuth: byCompass(brief.place, azimuth), altitude, x, y };
   if ("target" in aim) return say("line.aim-body", { ...args, body: aim.target }, spans);
   return say("line.aim-bearing", args, spans);
 }

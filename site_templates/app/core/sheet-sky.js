@@ -15,21 +15,27 @@ export function eventRow(event, frames, at) {
   return { name: eventWord(event.event), clock: at(event.time.utc_ms), frame: where };
 }
 
-/** A line each for the moon, the core and every planet that is up: {name, text}. */
+/** A line each for the moon, the core, the Milky Way by night and every planet that is up: {name, text}. */
 export function skyLines(sky, at) {
   const planets = sky.planets.map((row) => ({ name: bodyWord(row.body), text: say("line.planet", planetEnds(row), []) }));
   return [
     { name: word("line.moon-name"), text: moonText(sky.moon, at) },
     { name: word("line.core-name"), text: coreText(sky, at) },
+    ...archLines(sky.arch),
     ...planets,
   ];
 }
 
-/** [ms, text] of a body's rise and set. */
+/** [ms, text] of a body's rise and set, and of its passing the ridge. */
 function edgesOf(body, at) {
-  return ["rise", "set"]
+  const edges = ["rise", "set"]
     .filter((key) => body[key] !== null)
     .map((key) => [body[key].utc_ms, say(`line.${key}s`, { [key]: at(body[key].utc_ms) }, [])]);
+  const passings = body.ridge.map(({ way, time: { utc_ms } }) => [
+    utc_ms,
+    say(`line.${way}`, { clock: at(utc_ms) }, []),
+  ]);
+  return [...edges, ...passings];
 }
 
 function inOrder(edges) {
@@ -53,10 +59,18 @@ function coreText({ core, usable }, at) {
 }
 
 /** A span in which the core can be used; what is open begins or ends beyond the night. */
-function usableText(span, at) {
+export function usableText(span, at) {
   const known = ["from", "until"].filter((key) => span[key] !== null);
   const args = Object.fromEntries(known.map((key) => [key, at(span[key].utc_ms)]));
   return say(known.length === 2 ? "line.usable" : `line.usable-${known[0] ?? "always"}`, args, []);
+}
+
+function archLines({ start, end }) {
+  if (start === null && end === null) return [];
+  const [from, until] = [start, end].map((stands) =>
+    stands === null ? word("line.planet-day") : say("line.arch", stands, []),
+  );
+  return [{ name: word("line.arch-name"), text: say("line.planet", { start: from, end: until }, []) }];
 }
 
 function planetEnds({ start, end }) {

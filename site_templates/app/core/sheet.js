@@ -1,11 +1,12 @@
 // twin: fieldsheet/sheet/sheet.py (changing)
 // Plan -> Sheet: every text that another night or another start may change.
 
-import { axisOf } from "./aim.js";
+import { axisOf, byCompass } from "./aim.js";
 import { dayNumber } from "./civil.js";
-import { bearing, dayText, say, word } from "./say.js";
+import { bearing, compass, compassShort, dayText, say, word } from "./say.js";
 import { axesOf, labelsOf, numbersOf, programOf } from "./sheet-figures.js";
 import { keyframeText } from "./sheet-keyframes.js";
+import { needText } from "./sheet-needs.js";
 import { eventRow, rollingRows, skyLines, stripText } from "./sheet-sky.js";
 import { clocks, dated, spanLine, whenText, zoneText } from "./sheet-times.js";
 
@@ -17,6 +18,8 @@ export function makeSheet(plan) {
   const at = clocks(plan, spans);
   const onDay = dated(plan, spans, at);
   const numbers = numbersOf(plan, axes, at);
+  const needs = plan.needs.map((need) => needText(need, spans));
+  const unmet = { needs: needs.flatMap(({ met, text }) => (met ? [] : [text])).join("; ") };
   const { window: window_ } = plan;
   return {
     letter: brief.rig.letter,
@@ -32,9 +35,11 @@ export function makeSheet(plan) {
     revision: plan.revision,
     changed: Object.keys(plan.changes).length > 0,
     pan_zero: bearing(brief.zero_bearing_deg),
+    ...zeroText(brief, spans),
     zero_label: word("pan" in brief.rig.axes ? "zero.pan" : "zero.lens"),
     zero_sighting: brief.zero_sighting ?? "",
-    rail: railText(brief, spans),
+    rail: railText(brief, spans, compass),
+    rail_short: railText(brief, spans, compassShort),
     numbers,
     labels: labelsOf(plan, spans),
     program: programOf(brief, numbers),
@@ -48,7 +53,8 @@ export function makeSheet(plan) {
     sky_lines: skyLines(plan.sky, at),
     strip: stripText(plan, at),
     rolling: rollingRows(plan, spans, at),
-    warnings: plan.warnings.map((warning) => warningText(warning, spans)),
+    needs,
+    warnings: plan.warnings.map((warning) => warningText(warning, unmet, spans)),
   };
 }
 
@@ -61,15 +67,24 @@ function deadlinesText(plan, at) {
   }));
 }
 
-/** How the rail lies, as seen from behind it. */
-function railText(brief, spans) {
+/** The zero's bearing on a compass, "" where none is known, and beside the true one. */
+function zeroText(brief, spans) {
+  const [degrees, declination] = byCompass(brief.place, brief.zero_bearing_deg);
+  if (declination === null) return { zero_magnetic: "", zero_both: bearing(degrees) };
+  const args = { true: degrees, magnetic: degrees - declination };
+  return { zero_magnetic: say("zero.magnetic", args, spans), zero_both: say("zero.both", args, spans) };
+}
+
+/** How the rail lies, as seen from behind it, its bearing written long or short. */
+function railText(brief, spans, written) {
   const rail = brief.rail;
   if (rail === null) return "";
   const { bearing_deg, incline_deg: incline, home_end, motor_end } = rail;
   let slope = word("line.level");
   if (incline) slope = say(incline > 0 ? "line.home-low" : "line.home-high", { incline: Math.abs(incline) }, spans);
   const id = Math.abs(incline) < 90 ? "line.rail" : "line.rail-upright";
-  const args = { bearing: bearing_deg, home: `home.${home_end}`, slope };
+  const args = { home: `home.${home_end}`, slope };
+  if (bearing_deg !== null) args.bearing = written(byCompass(brief.place, bearing_deg));
   return motor_end === null ? say(id, args, spans) : say(`${id}-motor`, { ...args, motor: `home.${motor_end}` }, spans);
 }
 
@@ -77,14 +92,15 @@ function railText(brief, spans) {
 function setNote(plan, spans) {
   const looks = axisOf(plan.brief, {});
   if (plan.keyframes.length === 0 && looks !== null) {
-    return say("set.looks", { azimuth: looks[0], altitude: looks[1] }, spans);
+    return say("set.looks", { azimuth: byCompass(plan.brief.place, looks[0]), altitude: looks[1] }, spans);
   }
   if (plan.keyframes.length < 2) return word("set.still");
   const args = { last: plan.keyframes.length, back: Math.floor(plan.move.travel_back_s + 0.999) * 1000 };
   return say(`set.${plan.move.order}`, args, spans);
 }
 
-function warningText(warning, spans) {
-  const part = (name) => say(`${warning.id}.${name}`, warning.args, spans);
+/** A warning in its parts; unmet: the texts of the needs that are not met, for the one that tells of them. */
+function warningText(warning, unmet, spans) {
+  const part = (name) => say(`${warning.id}.${name}`, { ...warning.args, ...unmet }, spans);
   return { level: warning.level, word: word(`level.${warning.level}`), head: part("head"), sum: part("sum"), fix: part("fix") };
 }

@@ -18,10 +18,19 @@ import { POLES, STAR_EPOCH_TAI_S, STAR_PLACES } from "./bodies.js";
  */
 
 /**
+ * @typedef {object} Air what bends the light
+ * @property {number} pressure_hpa at the place, not reduced to the sea
+ * @property {number} temperature_c
+ */
+
+/**
  * @typedef {object} Site a place on the WGS84 ellipsoid; vectors are Earth-fixed
  * @property {number} latitude_deg
  * @property {number} longitude_deg
  * @property {number} elevation_m
+ * @property {number[][]} ridge the skyline as measured: pairs of azimuth, ascending, and apparent altitude
+ * @property {Air} air
+ * @property {number} dip_deg how far the horizon of the sea lies below the level one
  * @property {number[]} position_km
  * @property {number[]} motion_c the place's speed with the turning Earth, as a part of the speed of light
  * @property {number[]} up
@@ -44,6 +53,9 @@ const LIGHT_KM_PER_S = 299792.458;
 
 const FORMULA_FROM_DEG = -1;
 const NOTHING_FROM_DEG = -5;
+const NOMINAL = { pressure_hpa: 1010, temperature_c: 10 };
+const ZERO_C = 273;
+const DIP_ARCMIN = 1.76; // times the root of the metres of the eye above the sea
 
 /**
  * The sky of one or more packs.
@@ -175,9 +187,10 @@ function clenshaw(series, at, x) {
  * @param {number} latitude_deg
  * @param {number} longitude_deg
  * @param {number} elevation_m
+ * @param {{sea_horizon_m?: number | null, ridge?: number[][], air?: Air | null}} seen see the twin
  * @returns {Site}
  */
-export function makeSite(latitude_deg, longitude_deg, elevation_m) {
+export function makeSite(latitude_deg, longitude_deg, elevation_m, { sea_horizon_m, ridge, air } = {}) {
   const radian = Math.PI / 180;
   const sinLat = Math.sin(latitude_deg * radian);
   const cosLat = Math.cos(latitude_deg * radian);
@@ -193,6 +206,9 @@ export function makeSite(latitude_deg, longitude_deg, elevation_m) {
     latitude_deg,
     longitude_deg,
     elevation_m,
+    ridge: ridge ?? [],
+    air: air ?? NOMINAL,
+    dip_deg: (DIP_ARCMIN / 60) * Math.sqrt(sea_horizon_m ?? 0),
     position_km: [x, y, (squash * curvatureKm + elevation_m / 1000) * sinLat],
     motion_c: [-speed * y, speed * x, 0],
     up: [cosLat * cosLon, cosLat * sinLon, sinLat],
@@ -255,23 +271,27 @@ function compassDeg(angleDeg) {
 }
 
 /**
- * How much higher the air shows something than it stands: Saemundsson (1986) for 1010 hPa and 10 C,
- * fading evenly below -1 degree to nothing at -5.
+ * How much higher the air shows something than it stands: Saemundsson (1986) for 1010 hPa and 10 C, scaled as
+ * by Meeus, fading evenly below -1 degree to nothing at -5.
  * @param {number} altitude_deg geometric
+ * @param {Air} air
  * @returns {number} degrees
  */
-export function refractionDeg(altitude_deg) {
+export function refractionDeg(altitude_deg, air = NOMINAL) {
   const within = Math.max(altitude_deg, FORMULA_FROM_DEG);
   const arcminutes = 1.02 / Math.tan((within + 10.3 / (within + 5.11)) / DEG);
   const fade = (altitude_deg - NOTHING_FROM_DEG) / (FORMULA_FROM_DEG - NOTHING_FROM_DEG);
-  return (arcminutes / 60) * Math.min(Math.max(fade, 0), 1);
+  const factor =
+    ((air.pressure_hpa / NOMINAL.pressure_hpa) * (ZERO_C + NOMINAL.temperature_c)) / (ZERO_C + air.temperature_c);
+  return ((factor * arcminutes) / 60) * Math.min(Math.max(fade, 0), 1);
 }
 
 /**
  * The altitude at which something is seen.
  * @param {number} altitude_deg geometric
+ * @param {Air} air
  * @returns {number} degrees
  */
-export function apparentAltitudeDeg(altitude_deg) {
-  return altitude_deg + refractionDeg(altitude_deg);
+export function apparentAltitudeDeg(altitude_deg, air = NOMINAL) {
+  return altitude_deg + refractionDeg(altitude_deg, air);
 }

@@ -2,8 +2,8 @@
 // Keyframes are set before their target stands there: how far off it then is; and where it stands by a landmark.
 
 import { axisOf, insideFrame, lensOf, wrapDeg } from "./aim.js";
+import { siteOf } from "./anchors.js";
 import { isSeen, seenDeg, starsOut } from "./seen.js";
-import { makeSite } from "./sky.js";
 
 export const FIXED = ["north pole", "south pole"];
 const FARTHEST_DEG = 45;
@@ -20,8 +20,7 @@ export function waits(night, aim, then_s, now_s) {
 
 /** The same for keyframe `index` (from 0) of a plan, at an instant [s UTC] that its sky covers. */
 export function waitsAt(plan, sky, index, utc_s) {
-  const { latitude_deg, longitude_deg, elevation_m } = plan.brief.place;
-  const night = { sky, site: makeSite(latitude_deg, longitude_deg, elevation_m) };
+  const night = { sky, site: siteOf(plan.brief.place) };
   const { aim, time } = plan.keyframes[index];
   return waits(night, aim, time.utc_ms / 1000, utc_s);
 }

@@ -1,0 +1,60 @@
+"""What a night must have, said: asked, found, met or not.  Twin: app/core/sheet-needs.js."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..plan.civil import Spans
+from .words import WORDS, event_word, say
+
+# By the beginning of a need's id: how what was found is written; else it is an altitude.
+FOUND = {
+    "need.weekday": "found.day",
+    "need.darkness": "found.span",
+    "need.core-usable": "found.span",
+    "need.moon-lit": "found.percent",
+    "need.azimuth": "found.bearing",
+    "need.event": "found.event",
+}
+
+
+def need_text(need: dict[str, Any], spans: Spans) -> dict[str, Any]:
+    """{name: what is asked, verdict: what was found and whether that meets it, text: both, met}."""
+    args = need["args"]
+    name = need_name(need, spans)
+    id = next((found for begins, found in FOUND.items() if need["id"].startswith(begins)), "found.altitude")
+    found = WORDS["found.none"] if args["actual"] is None else say(id, args, spans)
+    verdict = say("need.met" if need["met"] else "need.unmet", {"found": found}, spans)
+    return {"name": name, "verdict": verdict, "text": f"{name}: {verdict}", "met": need["met"]}
+
+
+def need_name(need: dict[str, Any], spans: Spans) -> str:
+    """What is asked, such as "core above 15° at the end"."""
+    args = dict(need["args"])
+    if "at" in args:
+        args["at"] = _moment(args["at"], spans)
+    if "first" in args:
+        args |= {key: _clock(args[key]) for key in ("first", "last")}
+    return say(need["id"], args, spans)
+
+
+def _moment(at: dict[str, Any], spans: Spans) -> str:
+    """A position in the shot or an anchor, in words."""
+    if "clock_s" in at:
+        return _clock(at["clock_s"])
+    if "event" in at:
+        offset_s = at["offset_s"]
+        if not offset_s:
+            return event_word(at["event"])
+        args = {"event": at["event"], "offset": abs(offset_s) * 1000}
+        return say("at.later" if offset_s > 0 else "at.earlier", args, spans)
+    if "frame" in at:
+        return say("at.frame", at, spans)
+    named = {0: "at.0", 0.5: "at.0.5", 1: "at.1"}
+    if at["fraction"] in named:
+        return WORDS[named[at["fraction"]]]
+    return say("at.part", {"part": at["fraction"] * 100}, spans)
+
+
+def _clock(clock_s: int) -> str:
+    return f"{clock_s // 3600:02d}:{clock_s % 3600 // 60:02d}"

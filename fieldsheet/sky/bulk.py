@@ -1,0 +1,94 @@
+"""All events of many places over a year or more at once; what find_events says of one place and one name.
+
+No loop goes over nights. Places come in blocks that fit the processor's cache; each curve of a block, a body
+above a threshold or past the meridian, is searched whole (block.py, roots.py). Curves through six neighbours
+of a ten-minute grid put a moment within microseconds of where the pack has it, except at the joints of the
+pack's segments (two milliseconds) and where a body all but grazes its threshold; polish=True asks the pack.
+
+Events of a measured horizon are searched by find_events, in one call a place and name for the whole span.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldsheet.sky.block import TOGETHER, Block, Curve, Moments, curves_of
+from fieldsheet.sky.events import Event, Passing, event_named, find_events
+from fieldsheet.sky.grid import Grid, year_grid
+from fieldsheet.sky.observe import Floats, Site
+from fieldsheet.sky.roots import Bools
+from fieldsheet.sky.tables import bulk_tables
+
+__all__ = ["BulkEvents", "bodies_of", "bulk_events", "bulk_tables", "year_grid"]
+
+
+class BulkEvents(NamedTuple):
+    """Events, one a row (n,), sorted by site, name and moment.
+
+    site and name index what bulk_events was given. moment_s: POSIX UTC seconds. grazing: whether the body
+    turns back within grazes.GRAZE_DEG of the threshold, so that a little more or less air may undo it.
+    """
+
+    site: NDArray[np.int32]
+    name: NDArray[np.int32]
+    moment_s: Floats
+    grazing: Bools
+
+
+def bodies_of(names: Iterable[str]) -> list[str]:
+    """The bodies that a grid needs for some events. Raises KeyError for a name that event_named lacks."""
+    return list(dict.fromkeys(body for body, _ in _curves(event_named(name) for name in names)))
+
+
+def bulk_events(
+    grid: Grid, sites: Sequence[Site], names: Sequence[str], *, polish: bool = False
+) -> BulkEvents:
+    """Every moment in [grid.t0_s, grid.t1_s) of events that event_named knows, at every site.
+
+    polish asks the sky itself about each moment: it then agrees with find_events within 0.0001 seconds. An
+    event that never comes has no row. Raises KeyError for a name that event_named lacks, ValueError for a
+    grid without a body that is needed.
+    """
+    grid.must_have(bodies_of(names))
+    size = max(1, TOGETHER // grid.moments_s.size)
+    empty = BulkEvents(np.empty(0, np.int32), np.empty(0, np.int32), np.empty(0), np.empty(0, np.bool_))
+    blocks = [
+        _block_events(grid, sites[first : first + size], first, names, polish)
+        for first in range(0, len(sites) if names else 0, size)
+    ]
+    return BulkEvents(*map(np.concatenate, zip(empty, *blocks, strict=True)))
+
+
+def _curves(events: Iterable[Event]) -> list[Curve]:
+    """The curves that some events are found from, each once."""
+    searched = [event for event in events if not isinstance(event, Passing)]
+    return list(dict.fromkeys(curve for event in searched for curve in curves_of(event)))
+
+
+def _block_events(
+    grid: Grid, sites: Sequence[Site], first: int, names: Sequence[str], polish: bool
+) -> BulkEvents:
+    events = [event_named(name) for name in names]
+    block = Block(grid, sites, _curves(events), polish=polish)
+    found = [_moments(grid, sites, block, *named) for named in zip(names, events, strict=True)]
+    name = np.repeat(np.arange(len(names), dtype=np.int32), [one.site.size for one in found])
+    all_found = Moments(*map(np.concatenate, zip(*found, strict=True)))
+    order = np.lexsort((all_found.moment_s, name, all_found.site))
+    moment_s = all_found.moment_s[order]
+    inside = (grid.t0_s <= moment_s) & (moment_s < grid.t1_s)
+    order = order[inside]
+    site = (all_found.site[order] + first).astype(np.int32)
+    return BulkEvents(site, name[order], moment_s[inside], all_found.grazing[order])
+
+
+def _moments(grid: Grid, sites: Sequence[Site], block: Block, name: str, event: Event) -> Moments:
+    if not isinstance(event, Passing):
+        return block.moments(event)
+    found = [find_events(grid.sky, site, name, grid.t0_s, grid.t1_s) for site in sites]
+    moment_s = np.array([moment for moments in found for moment in moments])
+    site = np.repeat(np.arange(len(sites)), [len(moments) for moments in found])
+    return Moments(site, moment_s, np.full(site.size, event.direction > 0), np.zeros(site.size, np.bool_))

@@ -1,0 +1,108 @@
+// Zeroing pan without a compass: what is up now or at a chosen moment, and what pan reads when it looks there.
+
+import { clockInstants, dayNumber, localDay } from "./core/civil.js";
+import { bodyWord, dayText, fixed } from "./core/say.js";
+import { axesOf, figure } from "./core/sheet-figures.js";
+import { lightsAt } from "./zeroing.js";
+import { make } from "./dom.js";
+import { clockToSecond } from "./fired.js";
+
+const SECOND_MS = 1000;
+const EVERY_MS = 5 * SECOND_MS; // the sky turns 0.02 degrees in that time
+const NOON_S = 12 * 3600;
+const CLOCK = /^([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])$/;
+const CAUTION = "Never look at the sun through lens or viewfinder: cap on, turn by its shadow.";
+const MANNER =
+  "Level first. Turn the head until the light stands on the picture's middle line (by the sun: until the camera's " +
+  "shadow falls straight back), then set pan to its number. A low light is sharper than one overhead.";
+
+/**
+ * @typedef {{plan: *, sky: import("./core/sky.js").Sky | null}} Shown what the page shows now
+ */
+
+/**
+ * Fills the section; it follows the clock while it is open.
+ * @param {HTMLDetailsElement} box @param {() => Shown} shown
+ * @returns {{show: () => void}} show: the plan or the sky has changed
+ */
+export function makeZero(box, shown) {
+  const at = make("input", { type: "text", id: "zero-at", inputMode: "numeric", autocomplete: "off", maxLength: 5 });
+  const now = make("button", { type: "button" }, "Now");
+  const asOf = make("p");
+  const list = make("ul");
+  list.className = "lights";
+  asOf.setAttribute("role", "status");
+  box.append(
+    make("p", { className: "warning" }, make("strong", {}, CAUTION)),
+    make("p", {}, MANNER),
+    make("p", { className: "at" }, make("label", { htmlFor: at.id }, "now, or at"), at, now),
+    asOf,
+    list,
+  );
+
+  function show() {
+    if (!box.open) return;
+    const { plan, sky } = shown();
+    const moment = momentOf(plan, at.value.trim());
+    const why = whyNot(sky, moment);
+    const lights = why === "" ? lightsAt(plan.brief, sky, moment.utc_ms / SECOND_MS) : [];
+    asOf.textContent = why || momentText(plan, moment.utc_ms, lights);
+    list.replaceChildren(...lights.map((light) => lightRow(light, plan.brief)));
+    now.hidden = at.value === "";
+  }
+
+  at.addEventListener("change", show);
+  now.addEventListener("click", () => {
+    at.value = "";
+    show();
+  });
+  box.addEventListener("toggle", show);
+  setInterval(() => at.value === "" && show(), EVERY_MS);
+  return { show };
+}
+
+/** {utc_ms} of a clock time of the place in the night shown, "" is now; or {why} there is none. */
+function momentOf(plan, text) {
+  if (text === "") return { utc_ms: Math.floor(Date.now() / SECOND_MS) * SECOND_MS };
+  const typed = CLOCK.exec(text);
+  if (!typed) return { why: "Not a clock time: write 21:40." };
+  const clock_s = Number(typed[1]) * 3600 + Number(typed[2]) * 60;
+  const { brief, window: window_ } = plan;
+  const next_morning = brief.night.rule === "night" && clock_s < NOON_S;
+  const day = dayNumber(window_.night) + Number(next_morning);
+  const instants = clockInstants(brief.place.zone.spans, day, clock_s);
+  return instants.length > 0 ? { utc_ms: instants[0] * SECOND_MS } : { why: "The clocks skip that time." };
+}
+
+function momentText(plan, utc_ms, lights) {
+  const { spans } = plan.brief.place.zone;
+  const when = `${dayText(localDay(spans, utc_ms / SECOND_MS))}, ${clockToSecond(utc_ms, spans)}`;
+  return lights.length > 0 ? `As of ${when}:` : `As of ${when} nothing bright enough is up.`;
+}
+
+/** Why nothing can be computed, or "". */
+function whyNot(sky, { why, utc_ms }) {
+  if (sky === null) return "The sky file is not on this phone: nothing can be computed.";
+  if (why !== undefined) return why;
+  const at_s = utc_ms / SECOND_MS;
+  return sky.covers(at_s, at_s) ? "" : "The sky file does not reach this moment: give a clock time of the night above.";
+}
+
+function lightRow({ body, azimuth_deg, altitude_deg, magnetic_deg, pan_deg }, brief) {
+  const pan = axesOf(brief).find(({ name }) => name === "pan");
+  const reading = pan_deg === null ? "beyond pan's reach" : `pan ${figure(pan_deg, pan)}°`;
+  const compass = magnetic_deg === null ? "" : `, ${tenths(magnetic_deg)} mag`;
+  return make(
+    "li",
+    {},
+    make("b", {}, bodyWord(body)),
+    make("b", {}, reading),
+    make("span", {}, `${tenths(azimuth_deg)} true${compass} · ${fixed(altitude_deg, 1)}° high`),
+  );
+}
+
+/** A bearing to the tenth, never 360.0. @param {number} degrees */
+function tenths(degrees) {
+  const text = fixed(degrees, 1).padStart(5, "0");
+  return `${text === "360.0" ? "000.0" : text}°`;
+}

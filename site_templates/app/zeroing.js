@@ -1,0 +1,65 @@
+// Pan is zeroed on what stands in the sky: where each light stands now, and what pan reads when it looks there.
+// On the phone alone: fieldsheet/sky/observe.py gives the same places (tests/web/test_zero.py).
+
+import { wrapDeg } from "./core/aim.js";
+import { siteOf } from "./core/anchors.js";
+import { PLANETS } from "./core/bodies.js";
+import { moonLight } from "./core/moon.js";
+import { skylineDeg } from "./core/ridge.js";
+import { isSeen, seenDeg, starsOut } from "./core/seen.js";
+import { STARS } from "./core/stars.js";
+
+const MOON_LEAST = 0.05; // lit; thinner, nobody finds her by day and hardly at dusk
+/** Mean visual magnitudes: Mallama and Hilton (2018), from memory; sun, and moon at the quarters: from memory. */
+const MAGNITUDES = { sun: -26.7, moon: -10, mercury: 0.23, venus: -4.14, mars: 0.71, jupiter: -2.2, saturn: 0.46 };
+
+/**
+ * @typedef {object} Light
+ * @property {string} body
+ * @property {number} azimuth_deg true
+ * @property {number} altitude_deg apparent
+ * @property {number | null} magnetic_deg its bearing by compass, null where no declination is known
+ * @property {number | null} pan_deg what pan reads there, to the rig's step; null beyond its limits
+ */
+
+/** What is up and shows at an instant [s UTC] that the sky covers, brightest first. @returns {Light[]} */
+export function lightsAt(brief, sky, utc_s) {
+  const night = { sky, site: siteOf(brief.place) };
+  const dark = starsOut(night, utc_s);
+  return byBrightness()
+    .map((body) => ({ body, at: seenDeg(night, body, utc_s) }))
+    .filter(({ body, at }) => isSeen(body, at[1], dark) && isOverRidge(night.site, at))
+    .filter(({ body }) => body !== "moon" || moonLight(sky, utc_s)[0] >= MOON_LEAST)
+    .map(({ body, at: [azimuth_deg, altitude_deg] }) => ({
+      body,
+      azimuth_deg,
+      altitude_deg,
+      magnetic_deg: magneticDeg(brief.place.declination, azimuth_deg),
+      pan_deg: panOn(brief, azimuth_deg),
+    }));
+}
+
+/** Where nobody measured a skyline, nothing is behind it. */
+function isOverRidge({ ridge }, [azimuth_deg, altitude_deg]) {
+  return ridge.length === 0 || altitude_deg > skylineDeg(ridge, azimuth_deg);
+}
+
+function byBrightness() {
+  const magnitude = (/** @type {string} */ body) => MAGNITUDES[body] ?? STARS[body].magnitude;
+  return ["sun", "moon", ...PLANETS, ...Object.keys(STARS)].sort((a, b) => magnitude(a) - magnitude(b));
+}
+
+function magneticDeg(declination, azimuth_deg) {
+  if (!declination) return null;
+  const turned = azimuth_deg - declination.deg;
+  return turned - 360 * Math.floor(turned / 360);
+}
+
+/** Pan's reading for a true bearing, the one nearest zero within its limits. */
+function panOn({ zero_bearing_deg, rig }, azimuth_deg) {
+  const { min, max, step } = rig.axes.pan;
+  const ahead = wrapDeg(azimuth_deg - zero_bearing_deg);
+  const readings = [ahead, ahead - 360, ahead + 360].map((reading) => Math.floor(reading / step + 0.5) * step);
+  const within = readings.filter((reading) => min <= reading && reading <= max);
+  return within.length > 0 ? within.reduce((best, one) => (Math.abs(one) < Math.abs(best) ? one : best)) : null;
+}

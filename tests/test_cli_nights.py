@@ -1,0 +1,115 @@
+"""fieldsheet nights: the table, the JSON, and what is wrong use."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from fieldsheet.sheet.nights import WHY
+from fieldsheet.sheet.words import WORDS
+from tests.commands import SHOT, Run, edit
+from tests.conftest import DEMO
+
+JUNE = ("--from", "2027-06-01", "--to", "2027-06-30")
+
+
+def test_the_table_lists_the_good_nights_and_counts_why_the_others_fail(run: Run) -> None:
+    status, out, err = run("nights", DEMO, SHOT, *JUNE)
+    assert (status, err) == (0, "")
+    assert re.search(
+        r"^    Sat 5   19:36–23:22 WEST  2 % lit, sets 22:06, rises 07:34   core 5 h 33 min$", out, re.M
+    )
+    assert "  b  moon down at the end\n" in out
+    assert re.search(r"^ +\d+ +\d+  moon down at the end$", out, re.M)
+    good = re.findall(r"^    \w{3} \d+ ", out, re.M)
+    assert out.rstrip().endswith(
+        f"{len(good)} good of 30 nights: {30 - len(good)} lack a need, 0 cannot be planned"
+    )
+
+
+def test_every_night_is_listed_the_good_ones_of_a_month_first(run: Run) -> None:
+    _, out, _ = run("nights", DEMO, "moonrise", "--from", "2027-08-01", "--to", "2027-09-10", "--all")
+    rows = re.findall(r"^    \w{3} (\d+) .*?(good|[a-c ]+|no moonrise)$", out, re.M)
+    assert len(rows) == 41
+    assert rows[:3] == [("16", "good"), ("17", "good"), ("1", rows[2][1])]
+    assert "no plan" in out and "no moonrise" in out
+
+
+def test_json_holds_every_night_with_iso_times_and_verdicts(run: Run) -> None:
+    status, out, _ = run("nights", DEMO, SHOT, *JUNE, "--json")
+    assert status == 0
+    found = json.loads(out)
+    assert (found["from"], found["to"]) == ("2027-06-01", "2027-06-30")
+    (shot,) = found["shots"]
+    assert list(shot) == ["id", "title", "zone", "needs", "count", "nights"]
+    assert shot["count"]["nights"] == len(shot["nights"]) == 30
+    night = next(row for row in shot["nights"] if row["night"] == "2027-06-05")
+    assert night["good"] and night["problem"] is None
+    start, end = (datetime.fromisoformat(night[key]) for key in ("start", "end"))
+    assert start.utcoffset() is not None and start < end
+    assert [need["met"] for need in night["needs"]] == [True] * len(shot["needs"])
+    assert night["moon"]["lit_pct"] == pytest.approx(1.7, abs=0.5)
+    assert found["good_for_all"] == [row["night"] for row in shot["nights"] if row["good"]]
+
+
+def test_a_night_without_a_plan_says_why_in_json(run: Run) -> None:
+    _, out, _ = run("nights", DEMO, "moonrise", "--from", "2027-08-01", "--to", "2027-09-10", "--json")
+    problems = [row for row in json.loads(out)["shots"][0]["nights"] if row["problem"]]
+    assert problems
+    for row in problems:
+        assert row["problem"] == {"id": "problem.no-event", "text": "no moonrise"}
+        assert row["start"] is None and row["needs"] == [] and not row["good"]
+
+
+def test_of_several_shots_the_nights_good_for_all_come_last(run: Run, tmp_path: Path) -> None:
+    catalog = Path(shutil.copytree(DEMO, tmp_path / "catalog"))
+    for path in (catalog / "shots").iterdir():
+        if path.stem not in (SHOT, "pole-circle"):
+            path.unlink()
+    status, out, _ = run("nights", catalog, *JUNE)
+    assert status == 0
+    assert out.index("Circle: stars") < out.index("Slipway: dusk") < out.index("Good for all 2 shots: ")
+    assert "  Sat 5 June 2027" in out[out.index("Good for all") :]
+
+
+def test_a_shot_without_needs_is_good_whenever_it_can_be_planned(run: Run) -> None:
+    _, out, _ = run("nights", DEMO, "hoist", *JUNE)
+    assert "no needs: every night that can be planned is good" in out
+    assert "30 good of 30 nights" in out
+
+
+def test_the_year_begins_with_the_shots_own_night(run: Run) -> None:
+    _, out, _ = run("nights", DEMO, SHOT)
+    assert "Sat 5 June 2027 to Sat 3 June 2028" in out and "of 365 nights" in out
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--from", "2027-06-09", "--to", "2027-06-01"), "--to 2027-06-01 comes before --from 2027-06-09"),
+        (("--from", "1850-01-01"), "the ephemeris runs from"),
+        (("--from", "2027-01-01", "--to", "2047-01-01"), "at most 10 years at once"),
+        (("--from", "June"), "not a date such as 2027-06-05"),
+    ],
+)
+def test_wrong_use_is_2(run: Run, words: tuple[str, ...], told: str) -> None:
+    status, out, err = run("nights", DEMO, SHOT, *words)
+    assert (status, out) == (2, "") and told in err
+
+
+def test_an_unknown_shot_is_wrong_use_and_a_faulty_catalog_a_problem(run: Run, catalog: Path) -> None:
+    assert run("nights", catalog, "slippway")[0] == 2
+    edit(catalog / "shots" / f"{SHOT}.toml", 'is = "down"', 'is = "dwn"')
+    status, out, err = run("nights", catalog, SHOT)
+    assert (status, out) == (1, "") and "needs.moon 1 is" in err
+
+
+def test_every_problem_of_a_night_has_its_few_words() -> None:
+    """But for those that only another start, or another spot, can bring."""
+    problems = {id.rpartition(".")[0] for id in WORDS if id.startswith("problem.")}
+    assert problems - {"problem.start-after-end", "problem.spot"} == WHY.keys()

@@ -1,0 +1,226 @@
+"""Pan is zeroed without a compass: the phone lists what is up, with the same numbers as the Python core."""
+
+from __future__ import annotations
+
+import base64
+import copy
+import json
+import re
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from math import floor
+from random import Random
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from fieldsheet.plan.anchors import Night, night_of, site_of
+from fieldsheet.plan.seen import is_seen, seen_deg, stars_out
+from fieldsheet.sheet.words import body_word, fixed, signed
+from fieldsheet.site.build import TABLES
+from fieldsheet.sky.bodies import PLANETS, STARS
+from fieldsheet.sky.moon import moon_light
+from fieldsheet.sky.ridge import skyline_deg
+from fieldsheet.sky.sky import Sky
+from tests.site.sample import sample_packs
+from tests.web.host import Host
+
+HERE = "/fs/saltings/"
+NIGHT = "2027-06-05T23:10:00+01:00"
+BY_DAY = "2027-06-05T18:36:00+01:00"
+CAUTION = "Never look at the sun through lens or viewfinder: cap on, turn by its shadow."
+
+
+@pytest.fixture
+def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+    host.sites[HERE] = demo_site
+    yield phone.new_page()
+
+
+def _open(page: Page, host: Host, at: str, shot: str = "slipway") -> None:
+    page.clock.install(time=at)
+    page.goto(host.url(f"{HERE}shots/{shot}/"))
+    expect(page.locator("#night")).to_be_enabled()
+    page.locator("#zero summary").tap()
+
+
+def _rows(page: Page) -> list[tuple[str, str, str]]:
+    """Name, reading of pan and the line below, of every light listed."""
+    return [
+        tuple(text.split("\n"))
+        for text in page.eval_on_selector_all(
+            ".lights > li",
+            "(all) => all.map((row) => [...row.children].map((one) => one.textContent).join('\\n'))",
+        )
+    ]
+
+
+def _tenths(degrees: float) -> str:
+    return f"{fixed(degrees % 360, 1).zfill(5)}°".replace("360.0", "000.0")
+
+
+LIGHTS = """async ({cases, packs}) => {
+  const [{lightsAt}, {readPack}, {makeSky}] = await Promise.all(
+    ['zeroing', 'core/pack', 'core/sky'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+  const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
+  const sky = makeSky(packs.map((text) => readPack(bytes(text))));
+  return cases.map(({brief, t_s}) => lightsAt(brief, sky, t_s));
+}"""
+
+
+def _lights(brief: dict[str, Any], sky: Sky, t_s: float) -> dict[str, tuple[float, float, float | None]]:
+    """By the Python core: body -> azimuth, altitude, pan [deg]."""
+    night = Night(sky, site_of(brief["place"]), (), (), 0, "night", 0.0, 0.0)
+    dark = stars_out(night, t_s)
+    found = {}
+    for body in ("sun", "moon", *PLANETS, *STARS):
+        azimuth, altitude = seen_deg(night, body, t_s)
+        hidden = bool(night.site.ridge) and altitude <= float(skyline_deg(night.site.ridge, azimuth))
+        thin = body == "moon" and moon_light(sky, t_s)[0] < 0.05
+        if hidden or thin or not is_seen(body, altitude, dark):
+            continue
+        axis = brief["rig"]["axes"]["pan"]
+        turned = (azimuth - brief["zero_bearing_deg"]) % 360
+        settings = [floor((turned + turn) / axis["step"] + 0.5) * axis["step"] for turn in (-720, -360, 0)]
+        inside = [pan for pan in settings if axis["min"] <= pan <= axis["max"]]
+        found[body] = (azimuth, altitude, min(inside, key=abs) if inside else None)
+    return found
+
+
+def test_the_numbers_are_the_python_core_s_at_any_place_pan_and_skyline(
+    page: Page, host: Host, demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    rng = Random(20270605)
+    cases = []
+    for number in range(60):
+        brief = copy.deepcopy(demo_brief)
+        place, axis = brief["place"], brief["rig"]["axes"]["pan"]
+        place["latitude_deg"], place["longitude_deg"] = rng.uniform(-80, 80), rng.uniform(-180, 180)
+        place["declination"] = rng.choice([None, {"deg": rng.uniform(-25, 25), "weak": False}])
+        place["horizon"] = [[0.0, 3.0], [80.0, 30.0], [200.0, 0.0], [300.0, 15.0]] if number % 2 else []
+        brief["zero_bearing_deg"] = rng.uniform(0, 360)
+        axis["min"], axis["max"], axis["step"] = rng.choice([(-90, 90, 0.1), (-200, 200, 0.5), (0, 350, 1)])
+        cases.append({"brief": brief, "t_s": rng.uniform(1_799_000_000, 1_828_000_000)})
+    page.goto(host.url(HERE))
+    packs = [base64.b64encode(pack).decode() for pack in sample_packs().values()]
+    got = page.evaluate(LIGHTS, {"cases": cases, "packs": packs})
+    beyond = 0
+    for case, lights in zip(cases, got, strict=True):
+        expected = _lights(case["brief"], sky, case["t_s"])
+        assert {light["body"] for light in lights} == expected.keys()
+        declination = case["brief"]["place"]["declination"]
+        for light in lights:
+            azimuth, altitude, pan = expected[light["body"]]
+            assert light["azimuth_deg"] == pytest.approx(azimuth, abs=1e-6)
+            assert light["altitude_deg"] == pytest.approx(altitude, abs=1e-6)
+            assert light["pan_deg"] == (None if pan is None else pytest.approx(pan, abs=1e-6))
+            beyond += pan is None
+            if declination is None:
+                assert light["magnetic_deg"] is None
+            else:
+                magnetic = (azimuth - declination["deg"]) % 360
+                assert light["magnetic_deg"] == pytest.approx(magnetic, abs=1e-6)
+    assert beyond > 50 and sum(len(lights) > 8 for lights in got) > 10
+
+
+def _expected(brief: dict[str, Any], night: Night, t_s: float) -> dict[str, tuple[str, str]]:
+    """The same by the Python core: body's name -> reading and line."""
+    found = {}
+    dark = stars_out(night, t_s)
+    for body in ("sun", "moon", *PLANETS, *STARS):
+        azimuth, altitude = seen_deg(night, body, t_s)
+        if not is_seen(body, altitude, dark) or (body == "moon" and moon_light(night.sky, t_s)[0] < 0.05):
+            continue
+        pan = (azimuth - brief["zero_bearing_deg"] + 180) % 360 - 180
+        limits = brief["rig"]["axes"]["pan"]
+        inside = limits["min"] <= round(pan, 1) <= limits["max"]
+        magnetic = azimuth - brief["place"]["declination"]["deg"]
+        line = f"{_tenths(azimuth)} true, {_tenths(magnetic)} mag · {fixed(altitude, 1)}° high"
+        found[body_word(body)] = (f"pan {signed(pan, 1)}°" if inside else "beyond pan's reach", line)
+    return found
+
+
+@pytest.mark.parametrize(("at", "least"), [(NIGHT, 8), (BY_DAY, 1)])
+def test_the_list_is_the_python_core_s_brightest_first(
+    page: Page, host: Host, demo_brief: dict[str, Any], sky: Sky, at: str, least: int
+) -> None:
+    _open(page, host, at)
+    said = page.locator("#zero [role=status]").inner_text()
+    found = re.search(r"\d\d:\d\d:\d\d", said)
+    assert found and said.startswith("As of Sat 5 June 2027, ")
+    shown = datetime.fromisoformat(f"2027-06-05T{found[0]}+01:00").astimezone(UTC).timestamp()
+    expected = _expected(demo_brief, night_of(demo_brief, sky, demo_brief["night"]), shown)
+    rows = _rows(page)
+    assert {name: (reading, line) for name, reading, line in rows} == expected
+    assert len(rows) >= least
+    if at == BY_DAY:
+        assert [name for name, _, _ in rows] == ["sun"]
+    else:
+        stars = {row["name"]: row["magnitude"] for row in _catalogue()}
+        magnitudes = [stars[name] for name, _, _ in rows if name in stars]
+        assert magnitudes == sorted(magnitudes) and len(magnitudes) > 6
+
+
+def _catalogue() -> list[dict[str, Any]]:
+    """Name and magnitude of the stars as the sky's own table has them."""
+    return list(json.loads(TABLES["app/core/stars.js"][1].read_text("utf-8")).values())
+
+
+def test_the_caution_about_the_sun_stands_above_the_list(page: Page, host: Host) -> None:
+    _open(page, host, BY_DAY)
+    caution = page.locator("#zero").get_by_text(CAUTION)
+    expect(caution).to_be_visible()
+    above, listed = caution.bounding_box(), page.locator(".lights").bounding_box()
+    assert above and listed and above["y"] + above["height"] <= listed["y"]
+
+
+def test_the_list_follows_the_clock_and_stands_still_at_a_chosen_moment(page: Page, host: Host) -> None:
+    _open(page, host, NIGHT)
+    before = _rows(page)
+    page.clock.run_for(120_000)
+    after = _rows(page)
+    assert [name for name, _, _ in before] == [name for name, _, _ in after] and before != after
+    field = page.locator("#zero-at")
+    field.fill("0.30")  # after midnight of that night
+    field.blur()
+    expect(page.locator("#zero [role=status]")).to_have_text("As of Sun 6 June 2027, 00:30:00:")
+    chosen = _rows(page)
+    page.clock.run_for(120_000)
+    assert _rows(page) == chosen != after
+    field.fill("half past")
+    field.blur()
+    expect(page.locator("#zero [role=status]")).to_have_text("Not a clock time: write 21:40.")
+    assert _rows(page) == []
+    page.locator("#zero button").tap()
+    expect(page.locator("#zero [role=status]")).to_contain_text("As of Sat 5 June 2027, 23:14")
+    assert _rows(page) != []
+
+
+def test_a_moment_beyond_the_sky_is_said_and_one_of_the_night_can_be_given(page: Page, host: Host) -> None:
+    _open(page, host, "2031-01-01T20:00:00Z")
+    said = page.locator("#zero [role=status]")
+    expect(said).to_contain_text("does not reach this moment")
+    page.locator("#zero-at").fill("23:10")
+    page.locator("#zero-at").blur()
+    expect(said).to_have_text("As of Sat 5 June 2027, 23:10:00:")
+    assert len(_rows(page)) > 5
+
+
+def test_it_works_with_the_server_gone(page: Page, host: Host) -> None:
+    page.goto(host.url(f"{HERE}shots/slipway/"))
+    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+    host.kill()
+    _open(page, host, NIGHT)
+    assert len(_rows(page)) > 5
+    host.start()
+
+
+def test_a_rig_without_pan_has_no_such_list(page: Page, host: Host, demo_site: dict[str, bytes]) -> None:
+    shots = {path: data for path, data in demo_site.items() if path.startswith("shots/")}
+    without = [path for path, data in shots.items() if b'data-v="keyframes.0.axes.pan"' not in data]
+    assert 0 < len(without) < len(shots)
+    for path in without:
+        assert b'id="zero"' not in shots[path]
+        page.goto(host.url(HERE + path.removesuffix("index.html")))
+        expect(page.locator("#night")).to_be_enabled()
