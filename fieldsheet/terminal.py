@@ -90,7 +90,8 @@ def _clocks(sheet: Mapping[str, Any]) -> list[str]:
 
 def _sky(sheet: Mapping[str, Any]) -> list[str]:
     events = _table([event["name"], event["clock"], event["frame"]] for event in sheet["sky"])
-    return [*events, *_table([line["name"], line["text"]] for line in sheet["sky_lines"])]
+    lines = [*sheet["sky_lines"], *sheet["arch_lines"]]
+    return [*events, *_table([line["name"], line["text"]] for line in lines)]
 
 
 def _keyframes(sheet: Mapping[str, Any]) -> list[str]:

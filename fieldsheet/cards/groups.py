@@ -57,9 +57,10 @@ def way_in(sheet: Sheet, room: float) -> list[Group]:
     return _plain("Way in", [note(line, room) for line in sheet["access"]], room)
 
 
-def sky(sheet: Sheet, room: float) -> list[Group]:
-    """Moon, core, planets: a line each."""
-    return _plain("Sky", [note(one["text"], room, one["name"]) for one in sheet["sky_lines"]], room)
+def sky(sheet: Sheet, room: float, *further: Mapping[str, str]) -> list[Group]:
+    """Moon, core, planets and what further lines there is room for: a line each."""
+    lines = [*sheet["sky_lines"], *further]
+    return _plain("Sky", [note(one["text"], room, one["name"]) for one in lines], room)
 
 
 def events(sheet: Sheet, room: float) -> list[Group]:

@@ -62,7 +62,7 @@ def _stack(sheet: Sheet) -> Iterator[Group]:
 def _columns(sheet: Sheet) -> Iterator[Group]:
     wide = SHEET.column
     yield from groups.way_in(sheet, wide)
-    yield from groups.sky(sheet, wide)
+    yield from groups.sky(sheet, wide, *sheet["arch_lines"])
     yield from groups.events(sheet, wide)
     yield from groups.needs(sheet, wide)
     for name in dict.fromkeys(section["name"] for section in sheet["checklist"]):

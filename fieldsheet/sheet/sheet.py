@@ -17,7 +17,7 @@ from ..plan.civil import Spans, day_number
 from .figures import axes_of, labels_of, numbers_of, program
 from .keyframes import keyframe_text
 from .needs import need_text
-from .skylines import event_row, rolling_rows, sky_lines, strip_text
+from .skylines import arch_lines, event_row, rolling_rows, sky_lines, strip_text
 from .times import Clock, clocks, dated, span_line, when_text, zone_text
 from .told import told
 from .words import WORDS, bearing, compass, compass_short, day_text, say
@@ -74,6 +74,7 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         ],
         "sky": [event_row(event, plan["timing"]["frames"], at) for event in plan["sky"]["events"]],
         "sky_lines": sky_lines(plan["sky"], at),
+        "arch_lines": arch_lines(plan["sky"]["arch"]),
         "strip": strip_text(plan, at),
         "rolling": rolling_rows(plan, spans, at),
         "needs": needs,

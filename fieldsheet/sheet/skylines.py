@@ -24,14 +24,14 @@ def event_row(event: dict[str, Any], frames: int, at: Clock) -> dict[str, str]:
 
 
 def sky_lines(sky: dict[str, Any], at: Clock) -> list[dict[str, str]]:
-    """A line each for the moon, the core, the Milky Way by night and planets that are up: {name, text}."""
+    """A line each for the moon, the core and planets that are up: {name, text}."""
     planets = [
         {"name": body_word(row["body"]), "text": say("line.planet", _planet_ends(row), ())}
         for row in sky["planets"]
     ]
     moon, core = _moon(sky["moon"], at), _core(sky, at)
     names = (WORDS["line.moon-name"], moon), (WORDS["line.core-name"], core)
-    return [*({"name": name, "text": text} for name, text in names), *_arch_lines(sky["arch"]), *planets]
+    return [*({"name": name, "text": text} for name, text in names), *planets]
 
 
 def _moon(moon: dict[str, Any], at: Clock) -> str:
@@ -71,7 +71,8 @@ def _usable(span: dict[str, Any], at: Clock) -> str:
     return say(id, args, ())
 
 
-def _arch_lines(arch: dict[str, Any]) -> list[dict[str, str]]:
+def arch_lines(arch: dict[str, Any]) -> list[dict[str, str]]:
+    """A line for the Milky Way where it is dark at the start or the end: for page and roomy paper."""
     if not any(arch.values()):
         return []
     ends = {

@@ -33,7 +33,8 @@ const SAME_AIM_DEG = 0.5; // nobody sets an angle better by hand
 const TABLES = {
   limits: (/** @type {*} */ sheet) => sheet.limits.map(({ label, clock: at }) => [label, at]),
   deadlines: (/** @type {*} */ sheet) => sheet.deadlines.map(({ label, clock: at }) => [label, at]),
-  "sky-lines": (/** @type {*} */ sheet) => sheet.sky_lines.map(({ name, text }) => [name, text]),
+  "sky-lines": (/** @type {*} */ sheet) =>
+    [...sheet.sky_lines, ...sheet.arch_lines].map(({ name, text }) => [name, text]),
   needs: (/** @type {*} */ sheet) => sheet.needs.map(({ name, verdict }) => [name, verdict]),
   sky: (/** @type {*} */ sheet) => sheet.sky.map(({ name, clock: at, frame }) => [name, at, frame]),
 };

@@ -25,6 +25,7 @@ def bare(sheet: Sheet) -> None:
         "limits",
         "sky",
         "sky_lines",
+        "arch_lines",
         "needs",
         "rolling",
     )

@@ -140,6 +140,7 @@ def sample() -> dict[str, Any]:
             {"name": "core", "text": "usable 22:41 until the end; highest 02:31, 24° up"},
             {"name": "planets", "text": "Venus sets 23:02 · Jupiter sets 00:48"},
         ],
+        "arch_lines": [{"name": "Milky Way", "text": "end from 345° over 25° up at 075° to 165°"}],
         "needs": [
             {
                 "name": "moon down at the end",

@@ -173,6 +173,7 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     for warning in sheet["warnings"]:
         yield from (warning["head"], warning["sum"], warning["fix"])
     if paper == SHEET:
+        yield from (one["name"] + one["text"] for one in sheet["arch_lines"])
         yield from (sheet["rig"], sheet["camera"])
         yield from (one["name"] + one["clock"] + "·" + one["frame"] for one in sheet["sky"])
         yield from (one["name"] + one["verdict"] for one in sheet["needs"])

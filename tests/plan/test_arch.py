@@ -15,7 +15,7 @@ from fieldsheet.sky.sky import Sky
 
 
 def _line(plan: dict[str, Any]) -> str | None:
-    return {row["name"]: row["text"] for row in make_sheet(plan)["sky_lines"]}.get("Milky Way")
+    return {row["name"]: row["text"] for row in make_sheet(plan)["arch_lines"]}.get("Milky Way")
 
 
 def test_it_is_said_where_the_stars_are_out(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -15,6 +15,12 @@ from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 
 
+@pytest.fixture
+def demo_brief(demo_brief: dict[str, Any]) -> dict[str, Any]:
+    """The demo's shot without needs: what else is at fault is looked at here."""
+    return {**demo_brief, "needs": []}
+
+
 def _warned(brief: dict[str, Any], sky: Sky, changes: dict[str, Any] | None = None) -> list[str]:
     return [warning["id"].removeprefix("warning.") for warning in plan(brief, sky, changes or {})["warnings"]]
 

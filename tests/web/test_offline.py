@@ -83,7 +83,8 @@ def test_every_page_opens_with_the_server_dead(
     host.sites[HERE] = old
     page = opened(phone.new_page(), host)
     host.kill()
-    paths = [path for path in old if path.endswith(".html")]
+    # The year of a shot is for the desk: a phone does not keep it.
+    paths = [path for path in old if path.endswith(".html") and not path.startswith("years/")]
     assert len(paths) == 6
     folders = [path.removesuffix("index.html") for path in paths]
     for path in [*paths, *(folder + "?x=1#frag" for folder in folders), ""]:

@@ -73,7 +73,7 @@ TABLES = {
 
 def _rows_of(sheet: dict[str, Any]) -> dict[str, list[list[str]]]:
     """What the page's tables should hold."""
-    parts = {**sheet, "sky-lines": sheet["sky_lines"]}
+    parts = {**sheet, "sky-lines": sheet["sky_lines"] + sheet["arch_lines"]}
     return {name: [[row[key] for key in keys] for row in parts[name]] for name, keys in TABLES.items()}
 
 

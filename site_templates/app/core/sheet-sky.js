@@ -21,7 +21,6 @@ export function skyLines(sky, at) {
   return [
     { name: word("line.moon-name"), text: moonText(sky.moon, at) },
     { name: word("line.core-name"), text: coreText(sky, at) },
-    ...archLines(sky.arch),
     ...planets,
   ];
 }
@@ -65,7 +64,8 @@ export function usableText(span, at) {
   return say(known.length === 2 ? "line.usable" : `line.usable-${known[0] ?? "always"}`, args, []);
 }
 
-function archLines({ start, end }) {
+/** A line for the Milky Way where it is dark at the start or the end. */
+export function archLines({ start, end }) {
   if (start === null && end === null) return [];
   const [from, until] = [start, end].map((stands) =>
     stands === null ? word("line.planet-day") : say("line.arch", stands, []),

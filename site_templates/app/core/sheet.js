@@ -7,7 +7,7 @@ import { bearing, compass, compassShort, dayText, say, word } from "./say.js";
 import { axesOf, labelsOf, numbersOf, programOf } from "./sheet-figures.js";
 import { keyframeText } from "./sheet-keyframes.js";
 import { needText } from "./sheet-needs.js";
-import { eventRow, rollingRows, skyLines, stripText } from "./sheet-sky.js";
+import { archLines, eventRow, rollingRows, skyLines, stripText } from "./sheet-sky.js";
 import { clocks, dated, spanLine, whenText, zoneText } from "./sheet-times.js";
 
 /** The texts of a plan (with its revision); pure. */
@@ -51,6 +51,7 @@ export function makeSheet(plan) {
     limits: plan.place.limits.map((row) => ({ label: say(`limit.${row.id}`, row, spans), clock: onDay(row.time.utc_ms) })),
     sky: plan.sky.events.map((event) => eventRow(event, plan.timing.frames, at)),
     sky_lines: skyLines(plan.sky, at),
+    arch_lines: archLines(plan.sky.arch),
     strip: stripText(plan, at),
     rolling: rollingRows(plan, spans, at),
     needs,
