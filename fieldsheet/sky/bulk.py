@@ -11,6 +11,7 @@ Events of a measured horizon are searched by find_events, in one call a place an
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -41,7 +42,7 @@ class BulkEvents(NamedTuple):
 
 def bodies_of(names: Iterable[str]) -> list[str]:
     """The bodies that a grid needs for some events. Raises KeyError for a name that event_named lacks."""
-    return list(dict.fromkeys(body for body, _ in _curves(event_named(name) for name in names)))
+    return list(dict.fromkeys(body for body, _ in _asked(tuple(names))[1]))
 
 
 def bulk_events(
@@ -63,17 +64,19 @@ def bulk_events(
     return BulkEvents(*map(np.concatenate, zip(empty, *blocks, strict=True)))
 
 
-def _curves(events: Iterable[Event]) -> list[Curve]:
-    """The curves that some events are found from, each once."""
+@lru_cache(maxsize=64)
+def _asked(names: tuple[str, ...]) -> tuple[tuple[Event, ...], tuple[Curve, ...]]:
+    """The events of some names, and the curves that they are found from, each once."""
+    events = tuple(event_named(name) for name in names)
     searched = [event for event in events if not isinstance(event, Passing)]
-    return list(dict.fromkeys(curve for event in searched for curve in curves_of(event)))
+    return events, tuple(dict.fromkeys(curve for event in searched for curve in curves_of(event)))
 
 
 def _block_events(
     grid: Grid, sites: Sequence[Site], first: int, names: Sequence[str], polish: bool
 ) -> BulkEvents:
-    events = [event_named(name) for name in names]
-    block = Block(grid, sites, _curves(events), polish=polish)
+    events, curves = _asked(tuple(names))
+    block = Block(grid, sites, curves, polish=polish)
     found = [_moments(grid, sites, block, *named) for named in zip(names, events, strict=True)]
     name = np.repeat(np.arange(len(names), dtype=np.int32), [one.site.size for one in found])
     all_found = Moments(*map(np.concatenate, zip(*found, strict=True)))
