@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ..sky.events import find_events
+from ..sky.events import RIDGE_EVENTS, find_events
 from ..sky.observe import NOMINAL, Air, Floats, Site
 from ..sky.sky import Sky
 from . import civil
@@ -142,6 +142,8 @@ def is_doubled(night: Night, instant_s: float) -> bool:
 
 def _first_event(night: Night, anchor: dict[str, Any], from_s: float, until_s: float, key: str) -> int:
     """First occurrence of the anchor's event in [from_s, until_s), to the whole second."""
+    if anchor["event"] in RIDGE_EVENTS and not night.site.ridge:
+        raise PlanProblem("problem.no-ridge", {"event": anchor["event"]}, key)
     found = occurrences(night, anchor["event"], from_s, until_s)
     if found:
         return whole_second(found[0])

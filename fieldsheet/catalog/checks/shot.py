@@ -10,7 +10,9 @@ from typing import Any
 from ...problems import Problem
 from ..brief import longest_shutter_ms
 from ..document import Document, tables
+from ..models.place import Place
 from ..models.shot import Keyframe
+from ..placed import landmark_stand
 from ..timing import check_timing, frames_known
 from ..words import one_of, show
 from .head import known_roles, unknown_file, unknown_role
@@ -19,6 +21,9 @@ from .needs import check_needs
 from .place import check_known
 from .rail import check_rail
 from .swap import check_swap
+
+# Nearer than this, a hand sets no pan (common practice, no source).
+ZERO_OFF_DEG = Decimal("0.5")
 
 Listed = Mapping[str, list[str]]
 Documents = Mapping[tuple[str, str], Document]
@@ -42,6 +47,7 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
         yield from _check_stillness(shot, rig)
         yield from _check_plug(shot, rig, camera)
     if place is not None:
+        yield from _check_zero(shot, place)
         yield from _check_known(shot, place)
 
 
@@ -106,6 +112,21 @@ def _check_plug(shot: Document, rig: Document, camera: Document | None) -> Itera
     if leads and camera is not None and not camera.given(("remote_plug",)):
         found = f"{camera.file} without remote_plug, but the {leads[0]} lead of {rig.file} must fit it"
         yield shot.problem(("camera",), found, f"remote_plug in {camera.file}, as the plug looks")
+
+
+def _check_zero(shot: Document, place: Document) -> Iterator[Problem]:
+    """Pan zero looks at a landmark of that name only if the place has it in that direction."""
+    bearing, name = shot.get("zero_bearing_deg"), shot.get("zero_sighting")
+    whole = place.draft.whole if place.draft else None
+    if bearing is None or name is None or not isinstance(whole, Place):
+        return
+    for mark in whole.landmark:
+        placed = landmark_stand(whole, mark)
+        stands = mark.bearing_deg if placed is None else Decimal(placed.bearing_deg).quantize(Decimal("0.1"))
+        off = None if stands is None else ((bearing - stands) % 360 + 540) % 360 - 180
+        if mark.name == name and off is not None and abs(off) > ZERO_OFF_DEG:
+            found = f"{show(bearing)}, but {place.file} has '{name}' at {show(stands)}"
+            yield shot.problem(("zero_bearing_deg",), found, f"{show(stands)}, or another zero_sighting")
 
 
 def _check_interval(shot: Document, rig: Document, camera: Document | None) -> Iterator[Problem]:

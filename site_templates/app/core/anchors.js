@@ -2,7 +2,7 @@
 // Anchors become instants: events of sky and sea, and clock times on one night. Tides were typed in, never computed.
 
 import { DAY_S, clockInstants, clockOf, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
-import { findEvents } from "./events.js";
+import { RIDGE_EVENTS, findEvents } from "./events.js";
 import { PlanProblem } from "./problem.js";
 import { makeSite } from "./sky.js";
 
@@ -93,6 +93,9 @@ export function isDoubled(night, instant_s) {
 
 /** First occurrence of the anchor's event in [from_s, until_s), to the whole second. */
 function firstEvent(night, anchor, from_s, until_s, key) {
+  if (anchor.event in RIDGE_EVENTS && night.site.ridge.length === 0) {
+    throw new PlanProblem("problem.no-ridge", { event: anchor.event }, key);
+  }
   const found = occurrences(night, anchor.event, from_s, until_s);
   if (found.length > 0) return wholeSecond(found[0]);
   const before = nearest(night, anchor.event, from_s, -1);
