@@ -16,6 +16,7 @@ from .words import clock, day_text, fixed, say, span_text
 WHY = {
     "problem.no-event": "no {event|event}",
     "problem.never-event": "no {event|event}",
+    "problem.no-ridge": "no skyline for {event|event}",
     "problem.clock-skipped": "the clocks skip {clock}",
     "problem.frames": "{frames|frames} only",
     "problem.too-long": "more than 24 h",

@@ -71,7 +71,7 @@ def test_a_shot_may_hang_on_the_ridge_and_says_where_there_is_none(
     demo_brief["place"]["horizon"] = []
     with pytest.raises(PlanProblem) as caught:
         plan(demo_brief, sky, {})
-    assert caught.value.id == "problem.never-event"
+    assert caught.value.id == "problem.no-ridge"
 
 
 def test_thin_air_lowers_what_is_aimed_at(demo_brief: dict[str, Any], sky: Sky) -> None:
