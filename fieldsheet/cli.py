@@ -179,7 +179,8 @@ def plan(typed: argparse.Namespace) -> int:
 
 def nights(typed: argparse.Namespace) -> int:
     """fieldsheet nights: on which nights the shots are good, as a table or as JSON."""
-    from fieldsheet.nights import A_YEAR, as_json, search_shots, table
+    from fieldsheet.nights import as_json, search_shots, table
+    from fieldsheet.plan.nights import A_YEAR
     from fieldsheet.press import night_of
     from fieldsheet.sky.ephemeris import YEARS
 

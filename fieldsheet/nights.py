@@ -18,7 +18,6 @@ from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
 
-A_YEAR = timedelta(days=364)
 # What a night hangs on may lie that many days from it: see nights_within of plan/anchors.py.
 AROUND = timedelta(days=10)
 EPOCH = date(1970, 1, 1)

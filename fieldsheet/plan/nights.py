@@ -39,6 +39,8 @@ OF_THE_SKY: dict[str, tuple[str, ...]] = {
     "moon-lit": (LIGHT,),
 }
 HOUR_MS = 3_600_000
+A_YEAR = timedelta(days=364)
+"""From a night to the last one of a year from it."""
 
 
 @dataclass(frozen=True)

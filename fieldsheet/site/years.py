@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from itertools import groupby
 from typing import Any
 
-from ..plan.nights import grid_for, search
+from ..plan.nights import A_YEAR, grid_for, search
 from ..sheet.nights import NightLine, Nights, nights_told
 from ..sky.sky import Sky
 from .entries import Entry
 
-A_YEAR = timedelta(days=364)
 # In units of the drawing, which is as wide as a small phone: a month is two rows of up to 16 nights.
 ROW_NIGHTS = 16
 STEP, MARK, LEFT = 18, 14, 50

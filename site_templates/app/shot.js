@@ -148,12 +148,12 @@ function warnOfOlderPlan(events) {
 /** Shows the plan with these changes; without a sky nothing is ticked on the wrong night's numbers. */
 function turnTo(changes) {
   const here = JSON.stringify(changes) === JSON.stringify(shown.plan.changes);
-  allow(rows, here || shown.sky !== null);
-  as_set.allow(here || shown.sky !== null);
-  fired.allow(here || shown.sky !== null);
+  const ready = here || (shown.sky !== null && replan(changes));
+  allow(rows, ready);
+  as_set.allow(ready);
+  fired.allow(ready);
   if (here) show(shown.plan);
-  else if (shown.sky !== null) replan(changes);
-  else {
+  else if (shown.sky === null) {
     const night = dayText(dayNumber(changes.night ?? printed.window.night));
     const where = changes.spot ? " from another spot" : "";
     tell("refused", `This take is for ${night}${where}. Until its sky file is here the page shows another plan, and nothing can be ticked.`);

@@ -5,11 +5,11 @@ import { wrapDeg } from "./core/aim.js";
 import { siteOf } from "./core/anchors.js";
 import { PLANETS } from "./core/bodies.js";
 import { moonLight } from "./core/moon.js";
+import { MOON_BY_DAY } from "./core/nightsky.js";
 import { skylineDeg } from "./core/ridge.js";
 import { isSeen, seenDeg, starsOut } from "./core/seen.js";
 import { STARS } from "./core/stars.js";
 
-const MOON_LEAST = 0.05; // lit; thinner, nobody finds her by day and hardly at dusk
 /** Mean visual magnitudes: Mallama and Hilton (2018), from memory; sun, and moon at the quarters: from memory. */
 const MAGNITUDES = { sun: -26.7, moon: -10, mercury: 0.23, venus: -4.14, mars: 0.71, jupiter: -2.2, saturn: 0.46 };
 
@@ -29,7 +29,7 @@ export function lightsAt(brief, sky, utc_s) {
   return byBrightness()
     .map((body) => ({ body, at: seenDeg(night, body, utc_s) }))
     .filter(({ body, at }) => isSeen(body, at[1], dark) && isOverRidge(night.site, at))
-    .filter(({ body }) => body !== "moon" || moonLight(sky, utc_s)[0] >= MOON_LEAST)
+    .filter(({ body }) => body !== "moon" || moonLight(sky, utc_s)[0] >= MOON_BY_DAY)
     .map(({ body, at: [azimuth_deg, altitude_deg] }) => ({
       body,
       azimuth_deg,

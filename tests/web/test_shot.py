@@ -16,6 +16,7 @@ from fieldsheet.press import plan_catalog, plan_shot, press
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.conftest import DEMO
+from tests.web.bound import bound_texts, text_at
 from tests.web.host import Host
 
 HERE = "/fs/saltings/"
@@ -45,21 +46,6 @@ def _turn(page: Page, night: str) -> None:
     page.locator("#night").evaluate(
         "(input, night) => { input.value = night; input.dispatchEvent(new Event('change')); }", night
     )
-
-
-def _texts(page: Page) -> dict[str, str]:
-    """Every bound text of the page by its path, without the words for those who hear the page."""
-    return page.evaluate(
-        """() => Object.fromEntries([...document.querySelectorAll('[data-v]')].map((place) =>
-             [place.dataset.v, place.childNodes[0]?.textContent ?? '']))"""
-    )
-
-
-def _at(sheet: dict[str, Any], path: str) -> str:
-    part: Any = sheet
-    for key in path.split("."):
-        part = part[int(key)] if isinstance(part, list) else part[key]
-    return str(part)
 
 
 TABLES = {
@@ -94,13 +80,15 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
 ) -> None:
     printed = make_sheet(demo_plan)
     other = make_sheet(plan_shot(demo_brief, sky, {"night": OTHER_NIGHT}))
-    assert {path: _at(printed, path) for path in _texts(page)} == _texts(page)
+    assert {path: text_at(printed, path) for path in bound_texts(page)} == bound_texts(page)
     assert _tables(page) == _rows_of(printed)
     _turn(page, OTHER_NIGHT)
     expect(page.locator("#changed")).to_be_visible()
-    shown = _texts(page)
-    assert {path: _at(other, path) or ("none" if _at(printed, path) else "") for path in shown} == shown
-    differing = {path for path in shown if _at(printed, path) != _at(other, path)}
+    shown = bound_texts(page)
+    assert {
+        path: text_at(other, path) or ("none" if text_at(printed, path) else "") for path in shown
+    } == shown
+    differing = {path for path in shown if text_at(printed, path) != text_at(other, path)}
     marked = set(
         page.eval_on_selector_all("[data-v].differs", "(all) => all.map((place) => place.dataset.v)")
     )
@@ -112,7 +100,7 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     assert page.locator("#sky td.differs").count() > 0 and page.locator("#strip .differs").count() > 0
     page.locator("#printed").tap()
     expect(page.locator("#changed")).to_be_hidden()
-    assert {path: _at(printed, path) for path in shown} == _texts(page)
+    assert {path: text_at(printed, path) for path in shown} == bound_texts(page)
     assert page.locator(".differs").count() == 0
 
 
@@ -125,18 +113,18 @@ def test_a_step_to_the_next_night_and_back(page: Page) -> None:
 
 
 def test_a_night_without_a_plan_is_refused_and_the_page_stays(page: Page) -> None:
-    before = _texts(page)
+    before = bound_texts(page)
     page.locator("#night").evaluate("(input) => input.removeAttribute('max')")
     _turn(page, "2031-06-05")
     expect(page.locator("#refused")).to_contain_text("the computed sky runs from")
-    assert _texts(page) == before
+    assert bound_texts(page) == before
 
 
 def test_a_date_half_typed_is_not_taken(page: Page) -> None:
     """While a year is typed, the years 0002, 0020 and 0202 go by."""
-    before = _texts(page)
+    before = bound_texts(page)
     _turn(page, "0202-06-05")
-    assert _texts(page) == before
+    assert bound_texts(page) == before
     expect(page.locator("#refused")).to_be_hidden()
 
 

@@ -11,6 +11,7 @@ from playwright.sync_api import BrowserContext, Locator, Page, expect
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
+from tests.web.bound import bound_texts, text_at
 from tests.web.host import Host
 from tests.web.test_policy import headers_of
 
@@ -51,24 +52,10 @@ def _type(page: Page, *texts: str) -> None:
     _tap(page, "Compute for this spot")
 
 
-def _texts(page: Page) -> dict[str, str]:
-    return page.evaluate(
-        """() => Object.fromEntries([...document.querySelectorAll('[data-v]')].map((place) =>
-             [place.dataset.v, place.childNodes[0]?.textContent ?? '']))"""
-    )
-
-
-def _at(sheet: dict[str, Any], path: str) -> str:
-    part: Any = sheet
-    for key in path.split("."):
-        part = part[int(key)] if isinstance(part, list) else part[key]
-    return str(part)
-
-
 def _shows(page: Page, sheet: dict[str, Any], printed: dict[str, Any]) -> None:
     """Every bound text is the sheet's."""
-    shown = _texts(page)
-    expected = {path: _at(sheet, path) or ("none" if _at(printed, path) else "") for path in shown}
+    shown = bound_texts(page)
+    expected = {path: text_at(sheet, path) or ("none" if text_at(printed, path) else "") for path in shown}
     assert expected == shown
 
 

@@ -18,7 +18,7 @@ const TONES = 48;
 export const USABLE = ["core usable", "core unusable"];
 const UNSEEN_BY_DAY = ["core rise", "core highest", "core set", "core behind ridge", "core over ridge"];
 const GRAZED = ["sunset", "civil dusk", "nautical dusk", "astronomical dusk", "moonset"];
-const MOON_BY_DAY = 0.05;
+export const MOON_BY_DAY = 0.05;
 
 /** In order of time, then by name. */
 function inOrder([a, name], [b, other]) {
