@@ -67,6 +67,7 @@ def test_a_second_tap_of_a_glove_does_not_take_the_start_back(page: Page) -> Non
     box = page.locator(NOW).bounding_box()
     assert box
     page.locator(NOW).tap()
+    expect(page.locator(UNDO)).to_be_visible()
     undo = page.locator(UNDO).bounding_box()
     assert undo and undo["x"] >= box["x"] + box["width"]
 
