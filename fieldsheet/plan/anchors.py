@@ -10,7 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ..sky.events import RIDGE_EVENTS, find_events
+from ..sky.events import RIDGE_EVENTS
+from ..sky.find import find_events
 from ..sky.observe import NOMINAL, Air, Floats, Site
 from ..sky.sky import Sky
 from . import civil

@@ -10,18 +10,26 @@ from typing import NamedTuple
 
 import numpy as np
 
-from fieldsheet.sky.events import NEAR_DEG, SCAN_S, Crossing, Highest, Joint, Rule
+from fieldsheet.sky.events import (
+    Crossing,
+    Event,
+    Highest,
+    Joint,
+    Part,
+    Passing,
+    Rule,
+    over_skyline_deg,
+)
+from fieldsheet.sky.find import NEAR_DEG, passings
 from fieldsheet.sky.grazes import GRAZE_DEG
 from fieldsheet.sky.grid import Grid, Ints
 from fieldsheet.sky.heights import Heights, Places, at_moments, on_grid
 from fieldsheet.sky.observe import Floats, Site
 from fieldsheet.sky.roots import Bools, Roots, find_roots, read_curves
+from fieldsheet.sky.scan import SCAN_S
 
 Curve = tuple[str, Rule | None]
 """A body and a rule that it stands above, or None for how far it is past the meridian."""
-
-Searched = Crossing | Highest | Joint
-"""The events that curves tell of."""
 
 TOGETHER = 60_000
 """How many values of curves are searched at once: half a megabyte, which fits a processor's cache."""
@@ -42,12 +50,21 @@ class Moments(NamedTuple):
         return Moments(self.site[which], self.moment_s[which], self.up[which], self.grazing[which])
 
 
-def curves_of(event: Searched) -> Iterator[Curve]:
+def curves_of(event: Event) -> Iterator[Curve]:
     """The curves that an event is found from."""
     for part in event.parts if isinstance(event, Joint) else (event,):
+        if isinstance(part, Passing):
+            continue  # asked of the sky itself
         yield part.body, part.rule
         if isinstance(part, Highest):
             yield part.body, None
+
+
+class Sides(NamedTuple):
+    """Where the bodies of a part change sides at the sites, and at which of them they are above at first."""
+
+    moments: Moments
+    above: Bools
 
 
 class Block:
@@ -59,17 +76,39 @@ class Block:
         self._places = Places(sites)
         self._polish = polish
         self._seen: dict[str, Heights] = {}
+        self._passed: dict[str, Sides] = {}
         self._curves = {curve: self._along_grid(curve) for curve in curves}
         self._found = self._sought()
 
-    def moments(self, event: Searched) -> Moments:
+    def moments(self, event: Event) -> Moments:
         """Where an event happens along the grid, in order within each site."""
         if isinstance(event, Joint):
             return self._joint(event)
         if isinstance(event, Highest):
             return self._highest(event)
-        found = self._found[event.body, event.rule]
+        found = self._sides(event).moments
         return found.chosen(found.up == (event.direction > 0))
+
+    def _sides(self, part: Part) -> Sides:
+        if isinstance(part, Crossing):
+            curve = part.body, part.rule
+            return Sides(self._found[curve], self._curves[curve][:, 0] >= 0.0)
+        if part.body not in self._passed:
+            self._passed[part.body] = self._by_skyline(part.body)
+        return self._passed[part.body]
+
+    def _by_skyline(self, body: str) -> Sides:
+        """Over or behind the measured skylines; where there is none, over it all the time."""
+        sky, steps_s = self._grid.sky, self._grid.moments_s
+        above = np.array(
+            [not site.ridge or over_skyline_deg(sky, site, body, steps_s[0]) >= 0.0 for site in self._sites]
+        )
+        found = [passings(sky, site, body, steps_s, over=True, behind=True) for site in self._sites]
+        counts = [moments_s.size for moments_s in found]
+        row = np.repeat(np.arange(len(found)), counts)
+        nth = np.concatenate([np.arange(count) for count in counts])
+        moments = Moments(row, np.concatenate(found), (nth % 2 == 1) == above[row], np.full(row.size, False))
+        return Sides(moments, above)
 
     def _highest(self, event: Highest) -> Moments:
         transits = self._found[event.body, None]
@@ -79,7 +118,8 @@ class Block:
 
     def _joint(self, event: Joint) -> Moments:
         """Where the number of parts that hold comes up to all of them, or goes down from it."""
-        found = [self._found[part.body, part.rule] for part in event.parts]
+        sides = [self._sides(part) for part in event.parts]
+        found = [side.moments for side in sides]
         comes = [one.up == (part.direction > 0) for one, part in zip(found, event.parts, strict=True)]
         crossings = Moments(*map(np.concatenate, zip(*found, strict=True)))
         order = np.lexsort((crossings.moment_s, crossings.site))
@@ -88,8 +128,8 @@ class Block:
         total = np.concatenate([[0], np.cumsum(change)])
         begins = np.searchsorted(crossings.site, np.arange(len(self._sites)))
         at_first = np.zeros(len(self._sites), np.int64)
-        for part in event.parts:
-            at_first += (self._curves[part.body, part.rule][:, 0] >= 0.0) == (part.direction > 0)
+        for side, part in zip(sides, event.parts, strict=True):
+            at_first += side.above == (part.direction > 0)
         before = (at_first - total[begins])[crossings.site] + total[:-1]
         all_held = np.maximum(before, before + change) == len(event.parts)
         return crossings.chosen(all_held & (change == event.direction))

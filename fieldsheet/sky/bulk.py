@@ -5,7 +5,7 @@ above a threshold or past the meridian, is searched whole (block.py, roots.py). 
 of a ten-minute grid put a moment within microseconds of where the pack has it, except at the joints of the
 pack's segments (two milliseconds) and where a body all but grazes its threshold; polish=True asks the pack.
 
-Events of a measured horizon are searched by find_events, in one call a place and name for the whole span.
+A measured skyline is searched place by place, in one go for the whole span (find.py).
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldsheet.sky.block import TOGETHER, Block, Curve, Moments, curves_of
-from fieldsheet.sky.events import Event, Passing, event_named, find_events
+from fieldsheet.sky.events import Event, event_named
 from fieldsheet.sky.grid import Grid, year_grid
 from fieldsheet.sky.observe import Floats, Site
 from fieldsheet.sky.roots import Bools
@@ -68,8 +68,7 @@ def bulk_events(
 def _asked(names: tuple[str, ...]) -> tuple[tuple[Event, ...], tuple[Curve, ...]]:
     """The events of some names, and the curves that they are found from, each once."""
     events = tuple(event_named(name) for name in names)
-    searched = [event for event in events if not isinstance(event, Passing)]
-    return events, tuple(dict.fromkeys(curve for event in searched for curve in curves_of(event)))
+    return events, tuple(dict.fromkeys(curve for event in events for curve in curves_of(event)))
 
 
 def _block_events(
@@ -77,7 +76,7 @@ def _block_events(
 ) -> BulkEvents:
     events, curves = _asked(tuple(names))
     block = Block(grid, sites, curves, polish=polish)
-    found = [_moments(grid, sites, block, *named) for named in zip(names, events, strict=True)]
+    found = [block.moments(event) for event in events]
     name = np.repeat(np.arange(len(names), dtype=np.int32), [one.site.size for one in found])
     all_found = Moments(*map(np.concatenate, zip(*found, strict=True)))
     order = np.lexsort((all_found.moment_s, name, all_found.site))
@@ -86,12 +85,3 @@ def _block_events(
     order = order[inside]
     site = (all_found.site[order] + first).astype(np.int32)
     return BulkEvents(site, name[order], moment_s[inside], all_found.grazing[order])
-
-
-def _moments(grid: Grid, sites: Sequence[Site], block: Block, name: str, event: Event) -> Moments:
-    if not isinstance(event, Passing):
-        return block.moments(event)
-    found = [find_events(grid.sky, site, name, grid.t0_s, grid.t1_s) for site in sites]
-    moment_s = np.array([moment for moments in found for moment in moments])
-    site = np.repeat(np.arange(len(sites)), [len(moments) for moments in found])
-    return Moments(site, moment_s, np.full(site.size, event.direction > 0), np.zeros(site.size, np.bool_))

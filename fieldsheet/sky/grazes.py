@@ -13,9 +13,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fieldsheet.sky.events import NEAR_DEG, SCAN_S, clearance_deg, crossing_named
+from fieldsheet.sky.events import clearance_deg, crossing_named
+from fieldsheet.sky.find import NEAR_DEG
 from fieldsheet.sky.observe import Floats, Site
-from fieldsheet.sky.scan import scan_s, turning_points
+from fieldsheet.sky.scan import SCAN_S, scan_s, turning_points
 from fieldsheet.sky.sky import Sky
 
 GRAZE_DEG = 0.01

@@ -13,8 +13,8 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsheet.sky.events import SCAN_S
 from fieldsheet.sky.observe import Floats
+from fieldsheet.sky.scan import SCAN_S
 from fieldsheet.sky.sky import Sky
 
 Ints = NDArray[np.int64]

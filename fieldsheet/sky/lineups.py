@@ -7,9 +7,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fieldsheet.sky.events import SCAN_S
 from fieldsheet.sky.observe import Floats, Site, apparent_altitude_deg, horizontal
-from fieldsheet.sky.scan import scan_s, turning_points
+from fieldsheet.sky.ridge import skyline_deg
+from fieldsheet.sky.scan import SCAN_S, scan_s, turning_points
 from fieldsheet.sky.sky import Sky
 
 _DEG = 180.0 / np.pi
@@ -20,12 +20,19 @@ class LineUp(NamedTuple):
     """When a body is nearest to a direction, how far from it, and where it is then seen.
 
     moment_s: POSIX UTC seconds. altitude_deg: apparent, with refraction; azimuth_deg from true north.
+    horizon_deg: the apparent altitude of the skyline or the horizon there.
     """
 
     moment_s: float
     apart_deg: float
     azimuth_deg: float
     altitude_deg: float
+    horizon_deg: float
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether the body's middle is behind the skyline, or below the horizon."""
+        return self.altitude_deg < self.horizon_deg
 
 
 def line_ups(
@@ -57,8 +64,28 @@ def line_ups(
     nearest = (turns.value <= turns.beside) & (turns.value <= within_deg)
     chosen = nearest & (t0_s <= turns.moment_s) & (turns.moment_s < t1_s)
     moments_s = turns.moment_s[chosen]
-    rows = np.stack([moments_s, turns.value[chosen], *_seen(sky, site, body, moments_s)], axis=1)
+    azimuths_deg, altitudes_deg = _seen(sky, site, body, moments_s)
+    horizons_deg = horizon_deg(site, azimuths_deg)
+    rows = np.stack([moments_s, turns.value[chosen], azimuths_deg, altitudes_deg, horizons_deg], axis=1)
     return [LineUp(*map(float, row)) for row in rows]
+
+
+def nearest(
+    sky: Sky, site: Site, body: str, azimuth_deg: float, altitude_deg: float, t0_s: float, t1_s: float
+) -> LineUp | None:
+    """The passage of line_ups that comes nearest, however far; one that is hidden only where all are."""
+    passages = line_ups(sky, site, body, azimuth_deg, altitude_deg, t0_s, t1_s, 180.0)
+    return min(passages, key=lambda passage: (passage.is_hidden, passage.apart_deg), default=None)
+
+
+def horizon_deg(site: Site, azimuth_deg: ArrayLike) -> Floats:
+    """The apparent altitude at azimuths of any shape up to which the sky is hidden.
+
+    That of the measured skyline; without one that of the sea or, where none is looked over, the level.
+    """
+    if site.ridge:
+        return skyline_deg(site.ridge, azimuth_deg)
+    return np.full(np.shape(azimuth_deg), -site.dip_deg)
 
 
 def _seen(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> tuple[Floats, Floats]:

@@ -23,6 +23,9 @@ Bools = NDArray[np.bool_]
 Curve = Callable[[Floats], Floats]
 """Values at POSIX UTC seconds of any shape, in that shape."""
 
+SCAN_S = 600.0
+"""The step in which the sky is scanned for what happens in it."""
+
 _ZOOM_ROUNDS = 5  # each narrows tenfold: from 1200 s to 0.012 s
 _ZOOM_STEPS = 20
 _CUTS = np.arange(1, 20) / 20.0

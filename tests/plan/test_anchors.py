@@ -10,7 +10,8 @@ import pytest
 
 from fieldsheet.plan.anchors import night_of, occurrences
 from fieldsheet.plan.civil import DAY_S, day_number, iso_date
-from fieldsheet.sky.events import EVENTS, RIDGE_EVENTS, find_events
+from fieldsheet.sky.events import EVENTS, RIDGE_EVENTS
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.sky import Sky
 
 

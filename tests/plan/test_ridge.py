@@ -12,7 +12,8 @@ from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.plan.timing import solve
 from fieldsheet.sheet.sheet import make_sheet
-from fieldsheet.sky.events import RIDGE_EVENTS, find_events
+from fieldsheet.sky.events import RIDGE_EVENTS
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Air
 from fieldsheet.sky.sky import Sky
 from tests.conftest import plan_shot

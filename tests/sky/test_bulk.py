@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from fieldsheet.sky.bodies import BODIES
 from fieldsheet.sky.bulk import BulkEvents, bodies_of, bulk_events, bulk_tables, year_grid
-from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, RIDGE_EVENTS, crossing_named, find_events
+from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, RIDGE_EVENTS, crossing_named
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.grazes import find_grazes
-from fieldsheet.sky.observe import Site, horizontal
+from fieldsheet.sky.observe import Air, Site, horizontal
 from fieldsheet.sky.sky import Sky
 from tests.sky.helpers import DAY_S, SITES, Floats, SkyOf, apart_deg, day_s
 
@@ -80,9 +81,16 @@ def test_the_horizon_of_a_sea_lies_lower_in_bulk_too(sky_2027: Sky) -> None:
 
 def test_events_of_a_skyline_come_in_bulk_too(sky_2027: Sky) -> None:
     valley = Site(45.0, 7.0, 900.0, ridge=((0.0, 12.0), (120.0, 5.0), (250.0, 14.0)))
-    start_s = day_s("2027-03-01")
-    names = [*RIDGE_EVENTS, "sunset"]
-    assert_as_one_by_one(sky_2027, [Site(45.0, 7.0, 900.0), valley], names, start_s, start_s + 6 * DAY_S)
+    saw = tuple((float(azimuth), 3.0 + 9.0 * (azimuth % 20 == 0)) for azimuth in range(0, 360, 10))
+    pass_ = Site(31.0, -7.0, 2100.0, ridge=saw, air=Air(790.0, -4.0))
+    start_s = day_s("2027-05-01")
+    names = [*RIDGE_EVENTS, "core usable", "sunset", "core unusable"]
+    sites = [Site(45.0, 7.0, 900.0), valley, pass_, Site(31.0, -7.0, 2100.0)]
+    assert_as_one_by_one(sky_2027, sites, names, start_s, start_s + 20 * DAY_S)
+    grid = year_grid(sky_2027, start_s, start_s + 20 * DAY_S, bodies_of(names))
+    begins = bulk_events(grid, sites, ["core usable"]).site
+    # The pass's teeth hide the core over and over; the valley's wall lets it up late, once a night.
+    assert (begins == 2).sum() > 2 * (begins == 3).sum() > 10
 
 
 def test_blocks_do_not_show(sky_2027: Sky) -> None:

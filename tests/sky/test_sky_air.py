@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from skyfield.earthlib import refract
 
-from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, Crossing, find_events
+from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, Crossing
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Air, Site, apparent_altitude_deg, horizontal, refraction_deg
 from fieldsheet.sky.sky import Sky
 from tests.sky.helpers import DAY_S, day_s

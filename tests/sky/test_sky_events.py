@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldsheet.sky.ephemeris import ut1_minus_tai_s
-from fieldsheet.sky.events import EVENTS, Crossing, find_events
+from fieldsheet.sky.events import EVENTS, Crossing
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Site, horizontal
 from fieldsheet.sky.sky import Sky
 from tests.sky.helpers import (

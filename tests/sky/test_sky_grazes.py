@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldsheet.sky.events import Crossing, event_named, find_events
+from fieldsheet.sky.events import Crossing, event_named
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.grazes import GRAZE_DEG, Graze, find_grazes
 from fieldsheet.sky.observe import Site
 from fieldsheet.sky.sky import Sky

@@ -8,7 +8,8 @@ from skyfield import almanac
 from skyfield.api import load, wgs84
 
 from fieldsheet.sky.ephemeris import open_kernel, target_of
-from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, event_named, find_events
+from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, event_named
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Site, horizontal
 from fieldsheet.sky.sky import Sky
 from tests.sky.helpers import DAY_S, SITES, day_s

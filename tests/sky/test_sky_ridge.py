@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldsheet.sky.events import RIDGE_EVENTS, event_named, find_events
+from fieldsheet.sky.events import RIDGE_EVENTS, event_named
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Air, Site, apparent_altitude_deg, horizontal
 from fieldsheet.sky.ridge import skyline_deg
 from fieldsheet.sky.sky import Sky

@@ -5,20 +5,36 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsheet.sky.events import find_events
-from fieldsheet.sky.observe import Site, horizontal
+from fieldsheet.sky.find import find_events
+from fieldsheet.sky.observe import Site, apparent_altitude_deg, horizontal
+from fieldsheet.sky.ridge import skyline_deg
 from fieldsheet.sky.sky import Sky
 from tests.sky.helpers import DAY_S, SITES, Floats, Judge, day_s, utc_s
+
+# A ridge with a gap to the south-east, and a tooth in it.
+GAPPED = (
+    (0.0, 8.0),
+    (60.0, 22.0),
+    (110.0, 35.0),
+    (140.0, 12.0),
+    (150.0, 4.0),
+    (154.0, 31.0),
+    (158.0, 5.0),
+    (200.0, 26.0),
+    (240.0, 18.0),
+    (300.0, 11.0),
+)
 
 Look = Judge  # (site, body, t_s) -> altitude, azimuth, distance
 
 
 def usable(look: Look, site: Site, t_s: Floats) -> np.ndarray:
-    """The three conditions as a person would write them down, at each moment."""
-    sun, core = look(site, "sun", t_s)[0], look(site, "galactic core", t_s)[0]
+    """The conditions as a person would write them down, at each moment."""
+    sun, (core, azimuth, _) = look(site, "sun", t_s)[0], look(site, "galactic core", t_s)
     moon, _, moon_km = look(site, "moon", t_s)
     limb = moon + np.degrees(np.arcsin(1737.4 / moon_km))
-    return (sun < -15.0) & (core >= 10.0) & (limb < -34.0 / 60.0)
+    state = (sun < -15.0) & (core >= 10.0) & (limb < -34.0 / 60.0)
+    return state & (apparent_altitude_deg(core) > skyline_deg(site.ridge, azimuth)) if site.ridge else state
 
 
 def found(sky: Sky, site: Site, t0_s: float, t1_s: float) -> tuple[list[float], list[float]]:
@@ -33,8 +49,10 @@ def found(sky: Sky, site: Site, t0_s: float, t1_s: float) -> tuple[list[float], 
         (SITES["23 S"], "2027-05-25"),
         (Site(-45.9, 170.5, 10.0), "2027-03-08"),
         (Site(48.5, -4.5, 0.0), "2027-06-20"),  # the core is above 10 degrees for three hours at most
+        (Site(29.0, -17.0, 900.0, ridge=GAPPED), "2027-06-10"),
+        (Site(-34.0, 21.0, 300.0, ridge=GAPPED), "2027-05-25"),
     ],
-    ids=["29 N", "23 S", "46 S", "48 N"],
+    ids=["29 N", "23 S", "46 S", "48 N", "29 N behind a ridge", "34 S behind a ridge"],
 )
 def test_usable_windows_are_those_of_skyfields_altitudes(
     sky_2027: Sky, skyfield_horizontal: Judge, site: Site, from_: str

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from fieldsheet.sky.events import find_events
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Site
 from fieldsheet.sky.pack import PackError, SpanError, read_pack
 from fieldsheet.sky.sky import Sky

@@ -13,7 +13,8 @@ import pytest
 from playwright.sync_api import Page
 
 from fieldsheet.sky.bodies import BODIES, PLANETS, POLES, STAR_EPOCH_TAI_S, STAR_PLACES, STARS
-from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, RIDGE_EVENTS, find_events, usable_margin_deg
+from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, RIDGE_EVENTS, usable_margin_deg
+from fieldsheet.sky.find import find_events
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.galaxy import galactic_arch
 from fieldsheet.sky.grazes import find_grazes
@@ -40,8 +41,9 @@ LOAD = """
 const { readPack } = await import("/app/core/pack.js");
 const sky_module = await import("/app/core/sky.js");
 const { makeSky, makeSite, horizontal, hourAngleDeg, refractionDeg, apparentAltitudeDeg } = sky_module;
-const { EVENTS, NAMED_EVENTS, RIDGE_EVENTS, eventNamed, findEvents, usableMarginDeg } =
+const { EVENTS, NAMED_EVENTS, RIDGE_EVENTS, eventNamed, usableMarginDeg } =
   await import("/app/core/events.js");
+const { findEvents } = await import("/app/core/find.js");
 const { findGrazes } = await import("/app/core/grazes.js");
 const { skylineDeg } = await import("/app/core/ridge.js");
 const bodies = await import("/app/core/bodies.js");

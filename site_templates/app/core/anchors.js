@@ -2,7 +2,8 @@
 // Anchors become instants: events of sky and sea, and clock times on one night. Tides were typed in, never computed.
 
 import { DAY_S, clockInstants, clockOf, dayNumber, isoDate, localDay, midnight, noon, spanAt } from "./civil.js";
-import { RIDGE_EVENTS, findEvents } from "./events.js";
+import { RIDGE_EVENTS } from "./events.js";
+import { findEvents } from "./find.js";
 import { PlanProblem } from "./problem.js";
 import { makeSite } from "./sky.js";
 

@@ -1,10 +1,9 @@
 // twin: fieldsheet/sky/events.py
-// When things rise, stand highest and set: crossings of a threshold, of the meridian, of a measured skyline.
+// What happens in the sky: which body crosses which threshold, and how far from it it is. find.js says when.
 
 import { PLANETS } from "./bodies.js";
-import { RIDGE_NEAR_DEG, RIDGE_SCAN_S, skylineDeg, withSights } from "./ridge.js";
-import { crossings, halve, scanSteps } from "./scan.js";
-import { apparentAltitudeDeg, horizontal, hourAngleDeg } from "./sky.js";
+import { skylineDeg } from "./ridge.js";
+import { apparentAltitudeDeg, horizontal } from "./sky.js";
 import { STARS } from "./stars.js";
 
 /** @typedef {import("./sky.js").Sky} Sky */
@@ -32,7 +31,7 @@ import { STARS } from "./stars.js";
 
 /**
  * @typedef {object} Joint the moment from which (1), or until which (-1), all parts have come to hold
- * @property {Crossing[]} parts
+ * @property {(Crossing | Passing)[]} parts
  * @property {1 | -1} direction
  */
 
@@ -43,9 +42,6 @@ import { STARS } from "./stars.js";
  */
 
 /** @typedef {Crossing | Highest | Joint | Passing} Event */
-
-export const SCAN_S = 600;
-export const NEAR_DEG = 0.1; // why: see the twin
 
 const MOON_RADIUS_KM = 1737.4; // IAU mean radius
 const HORIZON_REFRACTION_DEG = 34 / 60; // the almanacs' refraction at the horizon (USNO)
@@ -61,6 +57,7 @@ const ASTRONOMICAL = at(-18);
 const CORE_USABLE = [
   { body: "sun", rule: at(-15), direction: -1 },
   { body: "galactic core", rule: at(10), direction: 1 },
+  { body: "galactic core", direction: 1 },
   { body: "moon", rule: MOON_EDGE, direction: -1 },
 ];
 
@@ -137,22 +134,6 @@ export function eventNamed(name) {
   throw new Error(`no event of the sky is called ${name}`);
 }
 
-/**
- * The moments of one kind of event in [t0_s, t1_s), ascending; none is an answer.
- * @param {Sky} sky
- * @param {Site} site
- * @param {string} name a name that eventNamed knows
- * @param {number} t0_s POSIX UTC seconds
- * @param {number} t1_s POSIX UTC seconds
- * @returns {number[]} POSIX UTC seconds
- * @throws {Error} where the sky does not cover the window
- */
-export function findEvents(sky, site, name, t0_s, t1_s) {
-  const event = eventNamed(name);
-  sky.mustCover(t0_s, t1_s);
-  return momentsOf(sky, site, event, t0_s, t1_s).filter((moment_s) => t0_s <= moment_s && moment_s < t1_s);
-}
-
 /** Degrees by which a body stands above the altitude of its rule, at POSIX UTC seconds. */
 export function clearanceDeg(sky, site, { body, rule }, t_s) {
   const { altitude_deg, distance_km } = horizontal(sky, site, body, t_s);
@@ -160,63 +141,30 @@ export function clearanceDeg(sky, site, { body, rule }, t_s) {
   return altitude_deg + limb_deg - (rule.horizon ? rule.altitude_deg - site.dip_deg : rule.altitude_deg);
 }
 
+/** Degrees by which a body's upper limb is seen above the measured skyline. */
+export function overSkylineDeg(sky, site, body, t_s) {
+  const { altitude_deg, azimuth_deg, distance_km } = horizontal(sky, site, body, t_s);
+  const limb_deg = altitude_deg + radiusDeg(body, distance_km);
+  return apparentAltitudeDeg(limb_deg, site.air) - skylineDeg(site.ridge, azimuth_deg);
+}
+
+/** Degrees by which a part's body stands above what it crosses. @param {Crossing | Passing} part */
+export function partDeg(sky, site, part, t_s) {
+  return "rule" in part ? clearanceDeg(sky, site, part, t_s) : overSkylineDeg(sky, site, part.body, t_s);
+}
+
 /** Degrees that the core has in hand to be usable, below 0 where it is not, at POSIX UTC seconds. */
 export function usableMarginDeg(sky, site, t_s) {
-  return Math.min(...CORE_USABLE.map((part) => part.direction * clearanceDeg(sky, site, part, t_s)));
+  return Math.min(...partsAt(CORE_USABLE, site).map((part) => part.direction * partDeg(sky, site, part, t_s)));
 }
 
-function momentsOf(sky, site, event, t0_s, t1_s) {
-  const times_s = scanSteps(sky, t0_s, t1_s, SCAN_S);
-  if ("parts" in event) return changes(sky, site, event, times_s);
-  if (!("rule" in event)) return passings(sky, site, event, scanSteps(sky, t0_s, t1_s, RIDGE_SCAN_S));
-  if (!("direction" in event)) return transits(sky, site, event, times_s);
-  return crossings(curveOf(sky, site, event), times_s, NEAR_DEG, event.direction > 0, event.direction < 0);
-}
-
-function curveOf(sky, site, of) {
-  return (t_s) => clearanceDeg(sky, site, of, t_s);
-}
-
-/** Where the hour angle comes up to 0; at the lower transit it leaps down, from 180 to -180. */
-function transits(sky, site, event, times_s) {
-  const angle = (t_s) => hourAngleDeg(sky, site, event.body, t_s);
-  const angles = times_s.map(angle);
-  const moments = [];
-  for (let index = 1; index < times_s.length; index += 1) {
-    if (angles[index - 1] < 0 && angles[index] >= 0) {
-      moments.push(halve((t_s) => angle(t_s) >= 0, times_s[index - 1], times_s[index]));
-    }
-  }
-  return moments.filter((t_s) => clearanceDeg(sky, site, event, t_s) >= 0);
-}
-
-/** The crossings of all parts cut time into pieces; in each, all parts hold throughout or they do not. */
-function changes(sky, site, event, times_s) {
-  const curves = event.parts.map((part) => curveOf(sky, site, part));
-  const moments = curves.flatMap((curve) => crossings(curve, times_s, NEAR_DEG, true, true)).sort((a, b) => a - b);
-  const ends = [times_s[0], ...moments, times_s[times_s.length - 1]];
-  const held = ends.slice(1).map((end_s, index) => {
-    const inside_s = (ends[index] + end_s) / 2;
-    return event.parts.every((part, nth) => curves[nth](inside_s) >= 0 === part.direction > 0);
-  });
-  const begins = event.direction > 0;
-  return moments.filter((_, index) => held[index] !== begins && held[index + 1] === begins);
-}
-
-/** Where the apparent altitude of the upper limb passes that of the skyline beneath it. */
-function passings(sky, site, { body, direction }, times_s) {
-  if (site.ridge.length === 0) return [];
-  const above = (t_s) => {
-    const { altitude_deg, azimuth_deg, distance_km } = horizontal(sky, site, body, t_s);
-    const limb_deg = altitude_deg + radiusDeg(body, distance_km);
-    return apparentAltitudeDeg(limb_deg, site.air) - skylineDeg(site.ridge, azimuth_deg);
-  };
-  const steps_s = withSights((t_s) => horizontal(sky, site, body, t_s).azimuth_deg, site.ridge, times_s);
-  return crossings(above, steps_s, RIDGE_NEAR_DEG, direction > 0, direction < 0);
+/** The parts that count at a site: where nobody measured a skyline, nothing is behind it. */
+export function partsAt(parts, site) {
+  return parts.filter((part) => "rule" in part || site.ridge.length > 0);
 }
 
 /** How far a body's upper limb stands above its centre: as at its horizon events. */
-function radiusDeg(body, distance_km) {
+export function radiusDeg(body, distance_km) {
   if (body === "moon") return moonRadiusDeg(distance_km);
   return body === "sun" ? SUN_RADIUS_DEG : 0;
 }

@@ -1,8 +1,9 @@
 // twin: fieldsheet/sky/grazes.py
 // Where a body turns back so near to a threshold that nobody can say whether it crosses it.
 
-import { NEAR_DEG, SCAN_S, clearanceDeg, eventNamed } from "./events.js";
-import { sampled, scanSteps, turningPoints } from "./scan.js";
+import { clearanceDeg, eventNamed } from "./events.js";
+import { NEAR_DEG } from "./find.js";
+import { SCAN_S, sampled, scanSteps, turningPoints } from "./scan.js";
 
 const GRAZE_DEG = 0.01;
 

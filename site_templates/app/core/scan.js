@@ -1,6 +1,8 @@
 // twin: fieldsheet/sky/scan.py
 // Where a curve of time passes through zero, and where it turns near it: a scan, turning points, halving.
 
+export const SCAN_S = 600;
+
 const ZOOM_ROUNDS = 5; // each narrows tenfold: from 1200 s to 0.012 s
 const ZOOM_STEPS = 20;
 const HALVINGS = 26; // from 600 s to 0.00001 s, where the twin cuts into twenty six times
