@@ -180,11 +180,13 @@ def _evaluate(year: _Year, series: _Series, tai_s: Floats) -> Floats:
     """Clenshaw's sum of a Chebyshev series at TAI seconds (n,): values (n, components)."""
     orders, segments, _ = series.coefficients.shape
     place = (tai_s - year.start_tai_s) / series.segment_s
-    index = np.clip(np.floor(place).astype(np.int64), 0, segments - 1)
+    index = np.minimum(np.maximum(np.floor(place).astype(np.int64), 0), segments - 1)
     x = (2.0 * (place - index) - 1.0)[:, np.newaxis]
+    # A night lies in one segment as a rule: its row then serves all moments, which are not sorted out.
+    rows = index[:1] if index.size and index.min() == index.max() else index
     twice_x = 2.0 * x
     one_on: Floats = np.zeros(1)
     two_on: Floats = np.zeros(1)
     for order in range(orders - 1, 0, -1):
-        one_on, two_on = twice_x * one_on - two_on + series.coefficients[order][index], one_on
-    return np.asarray(x * one_on - two_on + series.coefficients[0][index])
+        one_on, two_on = twice_x * one_on - two_on + series.coefficients[order][rows], one_on
+    return np.asarray(x * one_on - two_on + series.coefficients[0][rows])

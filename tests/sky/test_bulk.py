@@ -81,7 +81,7 @@ def test_the_horizon_of_a_sea_lies_lower_in_bulk_too(sky_2027: Sky) -> None:
 
 def test_events_of_a_skyline_come_in_bulk_too(sky_2027: Sky) -> None:
     valley = Site(45.0, 7.0, 900.0, ridge=((0.0, 12.0), (120.0, 5.0), (250.0, 14.0)))
-    saw = tuple((float(azimuth), 3.0 + 9.0 * (azimuth % 20 == 0)) for azimuth in range(0, 360, 10))
+    saw = tuple((float(azimuth), 3.0 + 40.0 * (azimuth % 20 == 0)) for azimuth in range(0, 360, 10))
     pass_ = Site(31.0, -7.0, 2100.0, ridge=saw, air=Air(790.0, -4.0))
     start_s = day_s("2027-05-01")
     names = [*RIDGE_EVENTS, "core usable", "sunset", "core unusable"]

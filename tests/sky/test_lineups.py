@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldsheet.sky.lineups import line_ups
+from fieldsheet.sky.lineups import horizon_deg, line_ups, nearest_in_sight
 from fieldsheet.sky.observe import Site, apparent_altitude_deg, horizontal
 from fieldsheet.sky.sky import Sky
 from tests.sky.helpers import DAY_S, Floats, Judge, SkyOf, angles_deg, day_s
@@ -106,3 +106,25 @@ def test_a_body_lines_up_with_where_it_stands(
     assert len(found) == 1
     assert abs(found[0].moment_s - t_s) < 0.1
     assert found[0].apart_deg < 0.0005
+
+
+def test_the_nearest_in_sight_is_no_farther_than_any_moment_in_sight(sky_2027: Sky) -> None:
+    ridge = ((0.0, 5.0), (90.0, 2.0), (180.0, 8.0), (270.0, 4.0))
+    month = (day_s("2027-03-01"), day_s("2027-04-01"))
+    for site in (QUAY, Site(28.1, -15.4, 12.0, ridge=ridge)):
+        for direction in ((270.0, 1.0), (0.0, 5.0), (180.0, 70.0)):
+            one = nearest_in_sight(sky_2027, site, "moon", *direction, *month, 0.26)
+            assert one is not None
+            steps_s = np.arange(*month, 60.0)
+            altitude, azimuth, _ = horizontal(sky_2027, site, "moon", steps_s)
+            seen = apparent_altitude_deg(altitude, site.air)
+            in_sight = seen + 0.26 >= horizon_deg(site, azimuth)
+            towards = (np.full(steps_s.size, direction[1]), np.full(steps_s.size, direction[0]))
+            least = angles_deg((seen, azimuth), towards)[in_sight].min()
+            assert least - 0.3 < one.apart_deg < least + 0.001
+            assert one.altitude_deg + 0.26 >= float(horizon_deg(site, one.azimuth_deg)) - 1e-9
+
+
+def test_what_is_never_in_sight_has_no_nearest(sky_2027: Sky) -> None:
+    month = (day_s("2027-03-01"), day_s("2027-04-01"))
+    assert nearest_in_sight(sky_2027, Site(60.0, 0.0, 0.0), "canopus", 180.0, 5.0, *month, 0.0) is None

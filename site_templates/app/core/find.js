@@ -47,8 +47,9 @@ function passings(sky, site, body, times_s, over, behind) {
     const { altitude_deg, azimuth_deg, distance_km } = horizontal(sky, site, body, t_s);
     return { t_s, azimuth_deg, limb_deg: altitude_deg + radiusDeg(body, distance_km) };
   });
-  const azimuth = (t_s) => horizontal(sky, site, body, t_s).azimuth_deg;
-  const steps_s = withSights(azimuth, site.ridge, nearSkyline(coarse, site));
+  const near_s = nearSkyline(coarse, site);
+  if (near_s.length === 0) return [];
+  const steps_s = withSights((t_s) => horizontal(sky, site, body, t_s).azimuth_deg, site.ridge, near_s);
   return crossings((t_s) => overSkylineDeg(sky, site, body, t_s), steps_s, RIDGE_NEAR_DEG, over, behind);
 }
 
