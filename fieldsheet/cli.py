@@ -14,14 +14,22 @@ import shutil
 import signal
 import sys
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldsheet import __version__
 from fieldsheet.problems import CatalogProblems
 from fieldsheet.terminal import plain, plan_page, warning_blocks
-from fieldsheet.typed import typed_altitude, typed_body, typed_date, typed_degrees, typed_near, typed_port
+from fieldsheet.typed import (
+    WrongUse,
+    check_reach,
+    check_span,
+    lineups_options,
+    nights_options,
+    typed_date,
+    typed_port,
+)
 
 if TYPE_CHECKING:
     from fieldsheet.catalog.read import Catalog
@@ -30,13 +38,9 @@ if TYPE_CHECKING:
 
 FINE, PROBLEMS, WRONG_USE, INTERRUPTED = 0, 1, 2, 130
 PORT = 8780  # always the same one, since a browser keeps ticks and versions by address
-FEW_YEARS = timedelta(days=3 * 365)  # over which the clock changes of a place are carried
-MOST_YEARS = 10  # years that one search may span
+MOST_LINEUP_DAYS = 3 * 365  # over which the clock changes of a place are carried
+MOST_NIGHTS = 10 * 366  # of one search
 DEMO = Path(__file__).parent / "demo"
-
-
-class WrongUse(Exception):
-    """The command cannot mean what was typed."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -155,11 +159,10 @@ def plan(typed: argparse.Namespace) -> int:
     from fieldsheet.plan.problem import PlanProblem
     from fieldsheet.press import fit_packs, night_of, plan_shot, sky_of
     from fieldsheet.sheet.sheet import make_sheet
-    from fieldsheet.sky.ephemeris import YEARS
 
     catalog = _read_for([typed.shot], typed.catalog)
-    if typed.night and not YEARS[0] <= typed.night.year <= YEARS[1]:
-        raise WrongUse(f"--night {typed.night}: the ephemeris runs from {YEARS[0]} to {YEARS[1]}")
+    if typed.night:
+        check_reach("--night", typed.night)
     brief = catalog.brief(typed.shot)
     other = typed.night and typed.night != night_of(brief)
     changes = {"night": typed.night.isoformat()} if other else {}
@@ -186,28 +189,19 @@ def nights(typed: argparse.Namespace) -> int:
 
     catalog = _read_for([typed.shot] if typed.shot else [], typed.catalog)
     shot_ids = [typed.shot] if typed.shot else list(catalog.shots)
-    first = typed.first or min(night_of(catalog.brief(shot_id)) for shot_id in shot_ids)
+    own = min(night_of(catalog.brief(shot_id)) for shot_id in shot_ids)
+    first = typed.first or own
+    # Before anything is added to it: the calendar ends, too.
+    check_reach("--from" if typed.first else "the first night", first)
     last = typed.last or min(first + A_YEAR, date(YEARS[1], 12, 31))
-    _check_reach(first, last)
-    if last < first:
-        raise WrongUse(f"--to {last} comes before --from {first}")
-    if last - first > MOST_YEARS * A_YEAR:
-        raise WrongUse(f"--from {first} --to {last}: at most {MOST_YEARS} years at once")
+    begins = "--from" if typed.first else "the shot's own night," if typed.shot else "the first shot's night,"
+    check_span(first, last, begins, MOST_NIGHTS)
     found = search_shots(catalog, shot_ids, first, last)
     if typed.json:
         _say(json.dumps(as_json(found, first, last), ensure_ascii=True, indent=1))
     else:
         _say(table(found, first, last, typed.all))
     return FINE
-
-
-def _check_reach(first: date, last: date) -> None:
-    """Raises WrongUse where the ephemeris does not reach."""
-    from fieldsheet.sky.ephemeris import YEARS
-
-    for option, day in (("--from", first), ("--to", last)):
-        if not YEARS[0] <= day.year <= YEARS[1]:
-            raise WrongUse(f"{option} {day}: the ephemeris runs from {YEARS[0]} to {YEARS[1]}")
 
 
 def _read_for(shot_ids: Sequence[str], folder: Path) -> Catalog:
@@ -230,22 +224,23 @@ def _read_for(shot_ids: Sequence[str], folder: Path) -> Catalog:
 def lineups(typed: argparse.Namespace) -> int:
     """fieldsheet lineups: when something of the sky stands behind a landmark, as a table or as JSON."""
     from fieldsheet.catalog.placed import place_of
-    from fieldsheet.lineups import Search, as_json, found, page
+    from fieldsheet.lineups import Search, as_json, found, found_nearest, page
     from fieldsheet.press import fit_packs, sky_of
 
-    if not typed.first <= typed.last <= typed.first + FEW_YEARS:
-        raise WrongUse(f"--from {typed.first} --to {typed.last}: a span of at most {FEW_YEARS.days} days")
-    _check_reach(typed.first, typed.last)
+    check_reach("--from", typed.first)
+    check_span(typed.first, typed.last, "--from", MOST_LINEUP_DAYS)
     catalog = _read_for([], typed.catalog)
     if typed.place not in catalog.places:
         raise WrongUse(f"no place '{typed.place}' in {typed.catalog}; there are: {', '.join(catalog.places)}")
     place = place_of(typed.place, catalog.places[typed.place], typed.first)
     search = Search(typed.target, _mark(catalog, typed), typed.first, typed.last, typed.within)
-    rows = found(place, sky_of(fit_packs([typed.first, typed.last])), search)
+    sky = sky_of(fit_packs([typed.first, typed.last]))
+    rows = found(place, sky, search)
+    near = None if rows else found_nearest(place, sky, search)
     if typed.json:
-        _say(json.dumps(as_json(place, search, rows), ensure_ascii=True, indent=1))
+        _say(json.dumps(as_json(place, search, rows, near), ensure_ascii=True, indent=1))
     else:
-        _say(page(place, search, rows))
+        _say(page(place, search, rows, near))
     return FINE
 
 
@@ -332,26 +327,14 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--night", type=typed_date, metavar="DATE", help="another night, such as 2027-06-05")
     one.set_defaults(run=plan)
 
-    one = commands.add_parser("nights", help="find the nights on which shots have what they need")
-    one.add_argument("catalog", type=Path, metavar="CATALOG")
-    one.add_argument("shot", metavar="SHOT", nargs="?", help="name of its file; without it, every shot")
-    one.add_argument("--from", type=typed_date, dest="first", metavar="DATE", help="first night (its own)")
-    one.add_argument("--to", type=typed_date, dest="last", metavar="DATE", help="last night (a year on)")
-    one.add_argument("--all", action="store_true", help="list every night, not the good ones only")
-    one.add_argument("--json", action="store_true", help="every night, for a machine")
+    what = "find the nights on which shots have what they need"
+    one = commands.add_parser("nights", help=what, description=f"{what.capitalize()}; see [needs].")
+    nights_options(one)
     one.set_defaults(run=nights)
 
-    one = commands.add_parser("lineups", help="find when sun, moon or a star stands behind a landmark")
-    one.add_argument("catalog", type=Path, metavar="CATALOG")
-    one.add_argument("place", metavar="PLACE", help="name of its file, without .toml")
-    one.add_argument("landmark", metavar="LANDMARK", nargs="?", help="name of a [[landmark]] of the place")
-    one.add_argument("--bearing", type=typed_degrees, metavar="DEG", help="true, instead of a landmark")
-    one.add_argument("--altitude", type=typed_altitude, metavar="DEG", help="as seen, instead of a landmark")
-    one.add_argument("--target", type=typed_body, default="moon", metavar="BODY", help="sun, moon, a star")
-    one.add_argument("--from", type=typed_date, dest="first", required=True, metavar="DATE", help="first")
-    one.add_argument("--to", type=typed_date, dest="last", required=True, metavar="DATE", help="last")
-    one.add_argument("--within", type=typed_near, default=1.0, metavar="DEG", help="how near (1.0)")
-    one.add_argument("--json", action="store_true", help="with every figure, for a machine")
+    what = "find when sun, moon or a star stands behind a landmark"
+    one = commands.add_parser("lineups", help=what, description=f"{what.capitalize()}, as seen from a place.")
+    lineups_options(one)
     one.set_defaults(run=lineups)
 
     one = commands.add_parser("new", help="start a catalog from the demo")

@@ -8,10 +8,13 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import Any
 
+from fieldsheet.catalog.placed import zone_of
 from fieldsheet.catalog.read import Catalog
-from fieldsheet.plan.nights import grid_for, search
+from fieldsheet.plan.nightrows import VERDICTS
+from fieldsheet.plan.nights import search
+from fieldsheet.plan.sights import grid_for
 from fieldsheet.sheet.needs import need_text
-from fieldsheet.sheet.nights import NightLine, Nights, nights_told, why_not
+from fieldsheet.sheet.nights import UNJUDGED, NightLine, Nights, letter, nights_told, why_not
 from fieldsheet.sheet.words import WORDS, day_text
 from fieldsheet.sky.ephemeris import YEARS
 from fieldsheet.sky.fit import fit_year
@@ -21,6 +24,7 @@ from fieldsheet.sky.sky import Sky
 # What a night hangs on may lie that many days from it: see nights_within of plan/anchors.py.
 AROUND = timedelta(days=10)
 EPOCH = date(1970, 1, 1)
+MARKS = {"good": "*", "open": "?"}
 
 
 @dataclass(frozen=True)
@@ -37,7 +41,7 @@ def search_shots(catalog: Catalog, shot_ids: Sequence[str], first: date, last: d
 
     Nights that the ephemeris does not reach are rows too, with that as their problem.
     """
-    briefs = [catalog.brief(shot_id) for shot_id in shot_ids]
+    briefs = [_brief(catalog, shot_id, first, last) for shot_id in shot_ids]
     from_year, to_year = (first - AROUND).year, (last + AROUND).year
     years = range(max(from_year, YEARS[0]), min(to_year, YEARS[1]) + 1)
     sky = Sky([read_pack(fit_year(year)) for year in years])
@@ -46,6 +50,13 @@ def search_shots(catalog: Catalog, shot_ids: Sequence[str], first: date, last: d
     return [
         ShotNights(brief, rows, nights_told(brief, rows)) for brief, rows in zip(briefs, found, strict=True)
     ]
+
+
+def _brief(catalog: Catalog, shot_id: str, first: date, last: date) -> dict[str, Any]:
+    """The brief of a shot, with the clock changes of its place in the years of the search."""
+    brief = catalog.brief(shot_id)
+    zone = zone_of(brief["place"]["zone"]["name"], first, last)
+    return {**brief, "place": {**brief["place"], "zone": zone}}
 
 
 def together(shots: Sequence[ShotNights]) -> list[str]:
@@ -74,31 +85,33 @@ def _block(shot: ShotNights, first: date, last: date, every: bool) -> Iterator[s
     yield f"{brief['rig']['letter']}  {brief['shot']['title']}"
     yield f"{brief['place']['title']} · {_date(first.isoformat())} to {_date(last.isoformat())}"
     if told.needs:
-        yield from ("", "Needs", *(f"  {letter}  {name}" for letter, name in told.needs.items()))
+        yield from ("", "Needs", *_columns([name, what] for name, what in told.needs.items()))
     else:
         yield "no needs: every night that can be planned is good"
-    yield from ("", "Nights" if every else "Good nights")
+    yield from ("", *_heading(told, every))
     yield from _months(told.lines, every)
     if told.reasons:
-        yield from ("", "Why the others fail")
-        counts = ([str(many), str(alone), what] for what, many, alone in told.reasons)
-        yield from _columns([["nights", "for this alone", ""], *counts])
-    yield ""
-    planned = sum(not line.why for line in told.lines)
-    cannot = len(told.lines) - planned
-    yield (
-        f"{len(told.good)} good of {_count(len(told.lines), 'night')}"
-        f": {planned - len(told.good)} lack a need, {cannot} cannot be planned"
-    )
+        yield from ("", "What keeps the others from being good", *_reasons(told))
+    yield from ("", _summary(told))
+
+
+def _heading(told: Nights, every: bool) -> Iterator[str]:
+    """What the nights below are, and how their marks and letters are read."""
+    if not every:
+        yield "Good nights"
+        return
+    opened = ", ? open: nothing fails it, but something is not known" if told.count("open") else ""
+    yield f"Nights: * good{opened}"
+    if told.needs:
+        asked = ", with ? that it is not known" if any(one.unknown for one in told.reasons) else ""
+        yield f"  a letter says that a need is not met{asked}"
 
 
 def _months(lines: Sequence[NightLine], every: bool) -> Iterator[str]:
-    """Month by month the good nights, then, if they are wanted, the others; empty months in one line."""
+    """Month by month the good nights, or every night in its order; months without any in one line."""
     empty: list[str] = []
     for month, group in groupby(lines, key=lambda line: line.month):
-        nights = list(group)
-        good = [line for line in nights if line.good]
-        shown = [*good, *(line for line in nights if not line.good)] if every else good
+        shown = [line for line in group if every or line.verdict == "good"]
         if not shown:
             empty.append(month)
             continue
@@ -115,9 +128,34 @@ def _none(months: Sequence[str]) -> Iterator[str]:
 
 
 def _cells(line: NightLine, every: bool) -> list[str]:
-    core = f"core {line.core}" if line.core else "core none"
-    verdict = ["good" if line.good else " ".join(line.unmet) or line.why] if every else []
-    return [line.day, line.span or "no plan", line.moon, core, *verdict]
+    moon = f"moon {line.moon}" if line.moon else ""
+    core = "" if not line.moon else f"core usable {line.core}" if line.core else "core not usable"
+    cells = [line.day, line.span or "no plan", moon, core]
+    if not every:
+        return cells
+    verdict = "good" if line.verdict == "good" else "; ".join(filter(None, (line.why, line.lacks)))
+    return [MARKS.get(line.verdict, ""), *cells, verdict]
+
+
+def _reasons(told: Nights) -> Iterator[str]:
+    """A table of how often each need fails, and why there is no plan; what is not known where anything is."""
+    heads = ["nights it fails", "the only thing wrong"]
+    counts = [[str(one.nights), str(one.alone)] for one in told.reasons]
+    if any(one.unknown for one in told.reasons):
+        heads.append("not known")
+        counts = [[*row, str(one.unknown)] for row, one in zip(counts, told.reasons, strict=True)]
+    names = ([one.letter, one.what] for one in told.reasons)
+    yield from _columns([[*heads, "", ""], *([*row, *name] for row, name in zip(counts, names, strict=True))])
+    if told.unjudged:
+        yield f"  {UNJUDGED}"
+
+
+def _summary(told: Nights) -> str:
+    opened = f"{told.count('open')} open, " if told.count("open") else ""
+    return (
+        f"{told.count('good')} good of {_count(len(told.lines), 'night')}: "
+        f"{opened}{told.count('fails')} lack a need, {told.count('none')} cannot be planned"
+    )
 
 
 def _columns(rows: Iterable[Sequence[str]]) -> list[str]:
@@ -155,14 +193,13 @@ def as_json(shots: Sequence[ShotNights], first: date, last: date) -> dict[str, A
 
 
 def _shot_json(shot: ShotNights) -> dict[str, Any]:
-    lines = shot.told.lines
-    planned = sum(not line.why for line in lines)
+    told = shot.told
     return {
         "id": shot.brief["shot"]["id"],
         "title": shot.brief["shot"]["title"],
         "zone": shot.brief["place"]["zone"]["name"],
-        "needs": list(shot.told.needs.values()),
-        "count": {"nights": len(lines), "good": len(shot.told.good), "planned": planned},
+        "needs": told.needs,
+        "count": {"nights": len(told.lines), **{verdict: told.count(verdict) for verdict in VERDICTS}},
         "nights": [_night_json(row, shot.brief) for row in shot.rows],
     }
 
@@ -172,11 +209,14 @@ def _night_json(row: Mapping[str, Any], brief: Mapping[str, Any]) -> dict[str, A
     window, moon, problem = row["window"], row["moon"], row["problem"]
     return {
         "night": row["night"],
-        "good": row["good"],
-        "problem": problem and {"id": problem["id"], "text": why_not(problem, spans)},
+        "verdict": row["verdict"],
+        "problem": problem and {"id": problem["id"], "key": problem["key"], "text": why_not(row, spans)},
         "start": window and window["start"]["local"],
         "end": window and window["end"]["local"],
-        "needs": [{"id": need["id"], **need_text(need, spans)} for need in row["needs"]],
+        "needs": [
+            {"letter": letter(index), "id": need["id"], **need_text(need, spans)}
+            for index, need in enumerate(row["needs"])
+        ],
         "moon": moon
         and {
             "lit_pct": moon["lit"] * 100,

@@ -1,10 +1,40 @@
-"""What may be typed behind an option: each refuses in words what it cannot use."""
+"""What may be typed behind an option: what cannot be used is refused in words."""
 
 from __future__ import annotations
 
 import argparse
 from datetime import date
 from math import nan
+from pathlib import Path
+
+MOST_NEAR_DEG = 10
+
+
+class WrongUse(Exception):
+    """The command cannot mean what was typed."""
+
+
+def check_reach(option: str, day: date) -> None:
+    """Raises WrongUse where the ephemeris does not reach."""
+    from fieldsheet.sky.ephemeris import YEARS
+
+    if not YEARS[0] <= day.year <= YEARS[1]:
+        reach = f"the ephemeris runs from {YEARS[0]} to {YEARS[1]}"
+        raise WrongUse(f"{option} {day}: {reach}; right: a date in these years")
+
+
+def check_span(first: date, last: date, begins: str, most: int) -> None:
+    """Raises WrongUse for a span that ends beyond the ephemeris, or before it begins, or has too many days.
+
+    begins: what the first day is called.
+    """
+    check_reach("--to", last)
+    if last < first:
+        right = "a later --to, or an earlier --from"
+        raise WrongUse(f"--to {last} comes before {begins} {first}; right: {right}")
+    days = (last - first).days + 1
+    if days > most:
+        raise WrongUse(f"--from {first} --to {last}: {days} days; right: at most {most} at once")
 
 
 def typed_date(text: str) -> date:
@@ -34,8 +64,8 @@ def typed_altitude(text: str) -> float:
 def typed_near(text: str) -> float:
     """How many degrees are still near."""
     value = typed_degrees(text)
-    if not 0 < value <= 10:
-        raise argparse.ArgumentTypeError(f"not above 0 to 10 degrees: '{text[:20]}'")
+    if not 0 < value <= MOST_NEAR_DEG:
+        raise argparse.ArgumentTypeError(f"not above 0 to {MOST_NEAR_DEG} degrees: '{text[:20]}'")
     return value
 
 
@@ -55,3 +85,34 @@ def typed_port(text: str) -> int:
     if not (text.isascii() and text.isdigit() and int(text) < 65536):
         raise argparse.ArgumentTypeError(f"not a port from 0 to 65535: '{text[:20]}'")
     return int(text)
+
+
+def nights_options(parser: argparse.ArgumentParser) -> None:
+    """Adds what fieldsheet nights takes."""
+    add = parser.add_argument
+    add("catalog", type=Path, metavar="CATALOG", help="its folder")
+    add("shot", metavar="SHOT", nargs="?", help="name of its file, without .toml; else every shot")
+    own = "first night (default: the shot's own, of several shots the earliest)"
+    add("--from", type=typed_date, dest="first", metavar="DATE", help=own)
+    add("--to", type=typed_date, dest="last", metavar="DATE", help="last night (default: a year on)")
+    add("--all", action="store_true", help="also the other nights, with what each lacks")
+    add("--json", action="store_true", help="every night as JSON, for a machine")
+
+
+def lineups_options(parser: argparse.ArgumentParser) -> None:
+    """Adds what fieldsheet lineups takes."""
+    add = parser.add_argument
+    add("catalog", type=Path, metavar="CATALOG", help="its folder")
+    add("place", metavar="PLACE", help="name of its file, without .toml")
+    add("landmark", metavar="LANDMARK", nargs="?", help="name of a [[landmark]] of the place")
+    bearing = "instead of a landmark: a true bearing"
+    add("--bearing", type=typed_degrees, metavar="DEG", help=bearing)
+    height = "with --bearing: the height over the level horizon, as seen from the place"
+    add("--altitude", type=typed_altitude, metavar="DEG", help=height)
+    body = "what stands behind it: sun, moon, a planet, a star, 'galactic core' (default: moon)"
+    add("--target", type=typed_body, default="moon", metavar="BODY", help=body)
+    add("--from", type=typed_date, dest="first", required=True, metavar="DATE", help="first date")
+    add("--to", type=typed_date, dest="last", required=True, metavar="DATE", help="last date")
+    near = f"list what passes no farther off than that (default: 1, at most {MOST_NEAR_DEG})"
+    add("--within", type=typed_near, default=1.0, metavar="DEG", help=near)
+    add("--json", action="store_true", help="every figure as JSON, for a machine")

@@ -21,11 +21,12 @@ CODE = {".py", ".js", ".css", ".html", ".j2", ".sh", ""}
 # stands further right is imported by nothing further left.
 BELOW: dict[str, set[str]] = {
     "__init__": set(),
+    "earth": set(),
     "problems": set(),
     "templates": set(),
-    "catalog": {"problems"},
+    "catalog": {"earth", "problems"},
     "sky": {"problems"},
-    "plan": {"problems", "sky"},
+    "plan": {"earth", "problems", "sky"},
     "checklists": {"problems", "sky", "plan"},
     "sheet": {"problems", "sky", "plan", "checklists"},
     "exchange": {"problems", "sky", "plan", "checklists", "sheet"},
@@ -36,9 +37,9 @@ ROOMS = set(BELOW) - {"__init__"}
 # The card maker comes in as a function: without Pango it cannot be imported.
 BELOW["locate"] = {"problems", "catalog", "plan", "sheet"}
 BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
-BELOW["lineups"] = {"catalog", "sky", "plan", "sheet"}
+BELOW["lineups"] = {"catalog", "earth", "sky", "plan", "sheet"}
 BELOW["nights"] = {"catalog", "sky", "plan", "sheet"}
-BELOW["typed"] = {"catalog"}
+BELOW["typed"] = {"catalog", "sky"}
 BELOW["terminal"] = set()
 BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "press", "terminal", "typed"}
 BELOW["__main__"] = {"cli"}

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from math import cos, hypot, radians
 from pathlib import Path
+from textwrap import indent
 
 import pytest
 
-from fieldsheet.lineups import light
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.lineups import Mark, doubts, light
 from fieldsheet.plan.anchors import site_of
 from fieldsheet.sky.observe import apparent_altitude_deg, horizontal
 from fieldsheet.sky.sky import Sky
@@ -21,17 +24,23 @@ MAST = ("lineups", DEMO, "lime-quarry", "mast on the ridge")
 
 
 def test_it_tells_when_how_far_off_how_high_and_in_what_light(run: Run) -> None:
-    status, out, err = run(*MAST, *SPAN, "--within", "0.1")
+    status, out, err = run(*MAST, *SPAN, "--within", "0.4")
     assert (status, err) == (0, "")
-    asked, row = out.splitlines()
+    asked, heads, row = out.splitlines()
     assert asked == (
-        "moon behind mast on the ridge (300° true, 301° magnetic, +3.5°, 4.6 km away), "
+        "moon behind mast on the ridge (300° true, 301° magnetic, +4.4° high, 4.6 km away), "
         "from Lime quarry, upper bench"
     )
-    assert row.split("  ") == [
-        *("Mon 13 December 2027", "07:08 WET", "0.01° right, 0.01° above", "+3.5°"),
-        *("nautical twilight", "moon 100 % lit"),
+    assert re.split("  +", heads) == ["date", "clock", "its middle passes", "altitude", "light", "moon"]
+    assert re.split("  +", row) == [
+        *("Tue 16 November 2027", "09:21 WET", "0.30° left, 0.25° below", "+4.1°"),
+        *("day", "94 % lit"),
     ]
+
+
+def test_the_example_of_the_readme_is_what_is_printed(run: Run) -> None:
+    _, out, _ = run(*MAST, "--from", "2027-11-01", "--to", "2028-01-31")
+    assert indent(out, "    ") in (DEMO.parents[1] / "README.md").read_text("utf-8")
 
 
 def test_for_a_machine_every_figure_is_that_of_the_sky(run: Run, sky: Sky) -> None:
@@ -41,7 +50,8 @@ def test_for_a_machine_every_figure_is_that_of_the_sky(run: Run, sky: Sky) -> No
     found = json.loads(out)
     assert status == 0 and found["place"] == "lime-quarry" and found["target"] == "moon"
     assert found["landmark"]["distance_m"] == pytest.approx(4_620, abs=20)
-    assert len(found["line_ups"]) == 5
+    assert len(found["line_ups"]) == 3 and found["nearest"] is None
+    assert found["landmark"]["doubts"] == []
     place = read_catalog(DEMO).brief("hoist")["place"]
     site = site_of(place)
     for row in found["line_ups"]:
@@ -61,14 +71,63 @@ def test_for_a_machine_every_figure_is_that_of_the_sky(run: Run, sky: Sky) -> No
 def test_a_direction_may_stand_for_the_landmark_and_another_body_for_the_moon(run: Run) -> None:
     typed = ("--bearing", "97", "--altitude", "0.5", "--target", "SUN", "--within", "0.5")
     status, out, _ = run("lineups", DEMO, "white-pan", *typed, "--from", "2027-09-01", "--to", "2027-11-01")
-    asked, *rows = out.splitlines()
-    assert status == 0 and asked.startswith("sun behind 097° true, 110° magnetic, +0.5°, from White Pan")
+    asked, _, *rows = out.splitlines()
+    assert status == 0 and asked.startswith("sun behind 097° true, 110° magnetic, +0.5° high, from White Pan")
     assert rows and all("CAT" in row and ("lit, up" in row or "lit, down" in row) for row in rows)
 
 
-def test_none_is_an_answer(run: Run) -> None:
-    status, out, _ = run(*MAST, *SPAN, "--target", "polaris")
-    assert status == 0 and out.splitlines()[1] == "no line-up within 1.00°"
+def test_of_none_the_nearest_in_sight_is_told(run: Run) -> None:
+    short = ("--from", "2027-11-01", "--to", "2027-11-03")
+    status, out, _ = run(*MAST, *short, "--target", "polaris")
+    asked, none, heads, row, off = out.splitlines()
+    assert status == 0 and none == "no line-up within 1.00°; the nearest in sight:"
+    assert "right" in row and "+37.0°" in row
+    assert off.endswith("° off: it would be behind what stands at 359° true, 000° magnetic, +37.0° high")
+    found = json.loads(run(*MAST, *short, "--target", "polaris", "--json")[1])
+    assert found["line_ups"] == [] and found["nearest"]["apart_deg"] == pytest.approx(62.9, abs=0.5)
+    south = ("--bearing", "180", "--altitude", "20", "--target", "rigil kentaurus")
+    _, out, _ = run("lineups", DEMO, "lime-quarry", *south, *short)
+    assert out.splitlines()[-1] == "no line-up within 1.00°; it is never in sight"
+
+
+def test_what_skyline_or_horizon_hides_is_marked(run: Run) -> None:
+    low = ("--bearing", "300", "--altitude", "3.5")
+    _, out, _ = run("lineups", DEMO, "lime-quarry", *low, *SPAN)
+    asked, mind, heads, *rows = out.splitlines()
+    assert mind == (
+        "mind: the measured skyline there stands at +4.0°, higher than the direction: "
+        "what lines up exactly is behind the skyline"
+    )
+    hidden = [row.endswith("  behind the skyline") for row in rows]
+    assert len(rows) == 5 and 0 < sum(hidden) < 5
+    found = json.loads(run("lineups", DEMO, "lime-quarry", *low, *SPAN, "--json")[1])
+    assert [row["hidden"] == "behind the skyline" for row in found["line_ups"]] == hidden
+    # The moon's upper edge counts, and a twentieth of a degree that nobody sees: see the needs of a shot.
+    over = [row["altitude_deg"] + 0.26 + 0.05 - row["horizon_deg"] for row in found["line_ups"]]
+    assert [value < 0 for value in over] == hidden
+    level = ("--bearing", "97", "--altitude", "-1")
+    _, out, _ = run("lineups", DEMO, "white-pan", *level, *SPAN)
+    assert "the horizon there stands at 0.0°, higher than the direction" in out
+    assert out.splitlines()[-1].endswith("  below the horizon")
+
+
+@pytest.mark.parametrize(
+    ("distance_m", "top_deg", "eye_m", "hidden"),
+    [
+        # Over the sea a man's eye at 2 m sees 5 km far (from memory); 14 km away a ship's rail is hull down.
+        (14_000.0, -0.06, 2.0, True),
+        (14_000.0, 0.1, 2.0, False),
+        (3_000.0, -0.06, 2.0, False),
+        (14_000.0, -0.06, 100.0, False),
+        (None, -0.06, 2.0, False),
+    ],
+)
+def test_a_landmark_beyond_the_curve_of_the_earth_is_told_to_be_hidden(
+    demo: Catalog, distance_m: float | None, top_deg: float, eye_m: float, hidden: bool
+) -> None:
+    place = {**demo.brief("moonrise")["place"], "elevation_m": eye_m, "horizon": [], "sea_horizon_m": eye_m}
+    told = doubts(place, Mark("the rail", 90.0, top_deg, distance_m))
+    assert any("curve of the Earth" in doubt for doubt in told) == hidden
 
 
 @pytest.mark.parametrize(
@@ -122,8 +181,14 @@ def test_what_is_no_figure_is_wrong_use(run: Run, typed: tuple[str, ...], told: 
 @pytest.mark.parametrize(
     ("first", "last", "told"),
     [
-        ("2027-12-31", "2027-11-01", "a span of at most 1095 days"),
-        ("2027-01-01", "2030-12-31", "a span of at most 1095 days"),
+        ("2027-12-31", "2027-11-01", "--to 2027-11-01 comes before --from 2027-12-31; right: a later --to"),
+        ("2027-01-01", "2030-12-31", "1461 days; right: at most 1095 at once"),
+        (
+            "9999-12-20",
+            "9999-12-31",
+            "--from 9999-12-20: the ephemeris runs from 1900 to 2052; right: a date",
+        ),
+        ("2052-12-20", "2053-01-31", "--to 2053-01-31: the ephemeris runs from"),
         ("1899-01-01", "1899-02-01", "the ephemeris runs from"),
     ],
 )

@@ -8,8 +8,8 @@ from typing import Any
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.metrics import in_rows, lines, measure, width
-from fieldsheet.cards.sizes import Paper
-from fieldsheet.sheet.strip import draw_strip
+from fieldsheet.cards.sizes import SHEET, Paper
+from fieldsheet.sheet.strip import Manner, draw_strip
 
 Sheet = Mapping[str, Any]
 
@@ -107,9 +107,13 @@ def _halves(label: str) -> list[str]:
 
 
 def strip(sheet: Sheet, paper: Paper, low: bool) -> Piece:
-    """The drawing of the shot; `low`: as low as its labels allow."""
+    """The drawing of the shot; `low`: as low as its labels allow.
+
+    On the large sheet the labels have their frames: so the columns below need not tell these moments again.
+    """
     title = "The shot by frame number: " + "; ".join(
         f"{moment['label']} {moment['clock']}" for moment in sheet["strip"]["moments"]
     )
-    drawing = draw_strip(sheet["strip"], measure(sizes.SMALL_PT, False), paper.width, title, low)
+    manner = Manner(sheet["hangs_on"], low, paper == SHEET)
+    drawing = draw_strip(sheet["strip"], measure(sizes.SMALL_PT, False), paper.width, title, manner)
     return Piece("strip", {"drawing": drawing.markup, "text": "the drawing of the shot"}, drawing.height)

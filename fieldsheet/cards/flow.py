@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import inf
-from typing import Any
+from typing import Any, NamedTuple
 
 
 @dataclass(frozen=True)
@@ -57,8 +57,7 @@ Room = Callable[[int], float]
 _SPLIT, _TURN, _ALONE = 900.0, 2500.0, 3000.0
 
 
-@dataclass(frozen=True)
-class _Way:
+class _Way(NamedTuple):
     """How the rest is set: groups torn (FAST ones over an edge, others so, any in sight), sides, cost in mm2.
 
     Then each column's end, and what is left of the first.

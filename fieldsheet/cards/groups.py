@@ -15,9 +15,11 @@ from fieldsheet.cards.rows import (
     log_heading,
     log_row,
     log_widths,
+    need,
     note,
     warning,
 )
+from fieldsheet.sheet.words import WORDS
 
 Sheet = Mapping[str, Any]
 
@@ -64,14 +66,19 @@ def sky(sheet: Sheet, room: float, *further: Mapping[str, str]) -> list[Group]:
 
 
 def events(sheet: Sheet, room: float) -> list[Group]:
-    """What happens when, with the frame."""
-    rows = [fact(one["name"], f"{one['clock']} · {one['frame']}", room) for one in sheet["sky"]]
-    return _plain("Times", rows, room)
+    """When what happens outside the shot; the rest is told by the strip, with its frames."""
+    outside = (WORDS["line.before"], WORDS["line.after"])
+    rows = [
+        fact(one["name"], f"{one['clock']} · {one['frame']}", room)
+        for one in sheet["sky"]
+        if one["frame"] in outside
+    ]
+    return _plain("Before and after", rows, room)
 
 
 def needs(sheet: Sheet, room: float) -> list[Group]:
     """What the night must have, and what it has."""
-    return _plain("Needs", [fact(one["name"], one["verdict"], room) for one in sheet["needs"]], room)
+    return _plain("Needs", [need(one, room) for one in sheet["needs"]], room)
 
 
 def figures(sheet: Sheet, room: float, names: Iterable[str]) -> list[Group]:

@@ -11,7 +11,7 @@ from typing import Any
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.keys import note_has_room
-from fieldsheet.cards.metrics import in_rows, lines, width
+from fieldsheet.cards.metrics import NBSP, glued, in_rows, lines, width
 from fieldsheet.cards.sizes import CARD, Paper
 
 Sheet = Mapping[str, Any]
@@ -27,7 +27,9 @@ def stops(warning: Mapping[str, Any]) -> bool:
 def header(sheet: Sheet, paper: Paper, sighted: bool = True) -> Piece:
     """Title, night and clock beside zero, rail and number of the page, set where they take least.
 
-    `sighted`: with what the zero is sighted on even where it costs a line.
+    Of the ways that take least, one with the zero by compass beside its figure, as near as can be to the
+    usual width: so that the cards of a night look alike.  `sighted`: with what the zero is sighted on even
+    where it costs a line.
     """
     numbered = not note_has_room(sheet, paper)
     rail = sheet["rail_short" if paper == CARD else "rail"]
@@ -36,17 +38,28 @@ def header(sheet: Sheet, paper: Paper, sighted: bool = True) -> Piece:
     ways = []
     for words, magnetic, texts in product(_when_and_where(sheet), _magnetic_at(sheet), told):
         beside, under = magnetic
-        least = figure + (width(" " + beside, sizes.SMALL_PT) if beside else 0.0)
-        zero = _Zero(beside, " · ".join(filter(None, (under, *texts))), numbered)
-        ways += [_header_at(sheet, paper, zero, room, words) for room in range(ceil(least), sizes.ZERO_MOST)]
-    return min(ways, key=lambda piece: piece.height)
+        last = width(beside, sizes.SMALL_PT) if beside else 0.0
+        zero = _Zero(beside, last, glued(" · ".join(filter(None, (under, *texts)))), numbered)
+        least = figure + last + sizes.ZERO_AIR * bool(beside)
+        rooms = (least, *range(ceil(least), int(paper.width * sizes.ZERO_SHARE)))
+        ways += [_header_at(sheet, paper, zero, room, words) for room in rooms]
+    return min(ways, key=_unlike)
+
+
+def _unlike(header: Piece) -> tuple[float, bool, int, float]:
+    """What makes one header worse than another: its height, then what sets it apart from other cards'."""
+    data = header.data
+    return header.height, not data["zero"].beside, data["count"], abs(data["width"] - sizes.ZERO_USUAL)
 
 
 @dataclass(frozen=True)
 class _Zero:
-    """The right of the header: what stands beside the zero's figure, what under it, and if a number does."""
+    """The right of the header: what stands at the end of the zero's line and how wide that is (mm), what
+    under it, and whether the number of the page does.
+    """
 
     beside: str
+    last: float
     said: str
     numbered: bool
 
@@ -59,18 +72,20 @@ def _magnetic_at(sheet: Sheet) -> list[tuple[str, str]]:
 
 def _when_and_where(sheet: Sheet) -> tuple[list[str], list[str]]:
     """Night, place, clock and length in two lines: paired by what they say, or the other way round."""
-    when, place, span, long = sheet["when"], sheet["place"], sheet["span"], sheet["numbers"]["duration"]
+    when, place, span = sheet["when"], sheet["place"], sheet["span"]
+    long = sheet["numbers"]["duration"].replace(" ", NBSP)
     return [f"{when} · {place}", f"{span} · {long}"], [f"{when} · {span}", f"{place} · {long}"]
 
 
 def _header_at(sheet: Sheet, paper: Paper, zero: _Zero, right: float, words: list[str]) -> Piece:
     room = paper.width - sizes.LETTER - sizes.HEADER_AIR - right
     words = [*words, *([] if paper == CARD else [f"{sheet['rig']} · {sheet['camera']}"])]
-    high = lines(sheet["title"], room, sizes.TITLE_PT, True) * sizes.TITLE_LINE
-    high += sum(lines(line, room, sizes.SMALL_PT) for line in words) * sizes.SMALL_LINE
+    high = sizes.HEADER_FIRST + (lines(sheet["title"], room, sizes.TITLE_PT, True) - 1) * sizes.TITLE_LINE
+    count = sum(lines(line, room, sizes.SMALL_PT) for line in words)
+    high += count * sizes.SMALL_LINE
     under = lines(zero.said, right, sizes.SMALL_PT) if zero.said else 0
-    beside = sizes.ZERO_LINE + (under + zero.numbered) * sizes.SMALL_LINE
-    data = {"lines": words, "room": room, "width": right, "zero": zero}
+    beside = sizes.HEADER_FIRST + (under + zero.numbered) * sizes.SMALL_LINE
+    data = {"lines": words, "room": room, "width": right, "zero": zero, "count": count + under}
     return Piece("header", data, max(high, beside, sizes.LETTER) + sizes.HEADER_GAP)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece
-from fieldsheet.cards.metrics import in_rows, lines, width
+from fieldsheet.cards.metrics import glued, in_rows, lines, width
 from fieldsheet.cards.sizes import CARD, Paper
 
 Sheet = Mapping[str, Any]
@@ -40,7 +40,7 @@ def columns(sheet: Sheet, paper: Paper) -> Columns:
         max((width(key["key"] + key["name"], sizes.SMALL_PT, True) for key in keys), default=0.0) + chips,
         max((width(f"on rig: {key['on_rig']}", sizes.SMALL_PT, True) for key in keys), default=0.0),
         max((width(f"frame {key['frame']}", sizes.SMALL_PT) for key in keys), default=0.0),
-        max((width(key["clock"], sizes.SMALL_PT) for key in keys), default=0.0),
+        max((width(key["clock"], sizes.SMALL_PT, True) for key in keys), default=0.0),
     )
     words = paper.width - sum(axes) - sizes.STORED_WIDTH
     least, most = sizes.FACT_GAPS
@@ -73,6 +73,7 @@ def keys(sheet: Sheet, paper: Paper, blank: float, waits: bool = True) -> list[G
     rows = []
     for key in (sheet["keyframes"][n] for n in sheet["set_order"]):
         said = _card_words(key, waits, by_hand) if paper == CARD else _words(key)
+        said = [glued(line) for line in said]
         rows.append(_key(key, said, wide, blank))
     return [Group(heading, heading, tuple(rows))]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -12,7 +13,11 @@ from fieldsheet.sheet.strip_sides import Measure, wrap
 FILES = {400: "FiraSans-Regular.ttf", 600: "FiraSans-SemiBold.ttf"}
 """CSS weight -> file name in the font package."""
 
+NBSP = "\u00a0"
+"""Keeps a figure and its unit on one line."""
+
 _PT = 25.4 / 72
+_BEFORE_UNIT = re.compile(r"(?<=[0-9°]) (?=(?:mag|mm|km|m|m/s|h|min|s|fr|%)(?![a-z]))")
 
 
 @dataclass(frozen=True)
@@ -30,12 +35,14 @@ def font_file(weight: int) -> Path:
     return Path(fontpkg_fira_sans.__file__).parent / "files" / FILES[weight]
 
 
+@cache
 def measure(points: float, tabular: bool) -> Measure:
     """Measures text of this size: `(text, semibold) -> mm`. Sums advances: kerning only makes text narrower.
 
     A character that the face lacks counts as the widest of all, for another font will draw it.
     """
 
+    @lru_cache(16384)
     def width(text: str, bold: bool) -> float:
         face = _face(600 if bold else 400)
         table = face.tabular if tabular else face.advances
@@ -60,6 +67,11 @@ def _face(weight: int) -> _Face:
                         swaps.update(getattr(part, "ExtSubTable", part).mapping)
         tabular = {code: font["hmtx"][swaps.get(name, name)][0] for code, name in names.items()}
         return _Face(font["head"].unitsPerEm, advances, tabular, max(advances.values()))
+
+
+def glued(text: str) -> str:
+    """The text with every figure held to its unit: no line breaks between them."""
+    return _BEFORE_UNIT.sub(NBSP, text)
 
 
 _SPARE = 0.2

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from markupsafe import Markup
+
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.head import stops
 from fieldsheet.cards.metrics import lines, width
+from fieldsheet.sheet import svg
 
 
 def heading(title: str, manner: str, room: float) -> Piece:
@@ -87,6 +90,35 @@ def fact(label: str, value: str, room: float) -> Piece:
     count += 0 if beside else lines(value, room, sizes.ITEM_PT, True)
     data = {"label": label, "value": value, "beside": beside}
     return Piece("fact", data, count * sizes.ITEM_LINE + 2 * sizes.ITEM_PAD)
+
+
+def need(one: Mapping[str, Any], room: float) -> Piece:
+    """A fact about the night after the mark of its verdict: met, not met or not known, told by its shape."""
+    plain = fact(one["name"], one["verdict"], room - sizes.BOX - sizes.BOX_GAP)
+    return Piece("need", {**plain.data, "mark": verdict_mark(one["met"])}, plain.height)
+
+
+def verdict_mark(met: bool | None) -> Markup:
+    """A tick; a cross on a black block; an empty ring. As large as a box to tick."""
+    size, middle, stroke = sizes.BOX, sizes.BOX / 2, 0.6
+    if met is None:
+        ring = svg.tag(
+            "circle",
+            cx=middle,
+            cy=middle,
+            r=middle - stroke,
+            fill="none",
+            stroke="#000",
+            stroke_width=stroke,
+        )
+        return svg.svg(size, size, "not known", [ring])
+    if met:
+        points = [(0.1, 0.55), (0.38, 0.83), (0.9, 0.17)]
+        return svg.svg(size, size, "met", [svg.line([(x * size, y * size) for x, y in points], stroke)])
+    near, far = 0.9, size - 0.9
+    cross = [[(near, near), (far, far)], [(near, far), (far, near)]]
+    block = svg.block(0.2, 0.2, size - 0.4, size - 0.4, "#000")
+    return svg.svg(size, size, "not met", [block, *(svg.line(arm, stroke, "#fff") for arm in cross)])
 
 
 _LOGGED = ("clock", "frame", "file", "rig", "camera")

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece, flow
-from fieldsheet.cards.metrics import lines
+from fieldsheet.cards.metrics import NBSP, lines
 from fieldsheet.cards.sizes import Paper
 from fieldsheet.exchange.qr import MODULE_MM, QUIET, draw_code, link_code, width_mm
 
@@ -18,8 +18,6 @@ Sheet = Mapping[str, Any]
 
 BESIDE = ("shutter", "largest_step", "slack", "clip")
 """The numbers beside a card's code, where there is room."""
-
-NBSP = "\u00a0"
 
 
 @dataclass(frozen=True)

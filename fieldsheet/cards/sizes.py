@@ -46,15 +46,21 @@ SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = 
     14,
     14,
     17,
-    21,
+    20,
     34,
 )
 """Nothing under 10 pt: the least of CAP 676, Issue 3 (2006), which asks for 12 and judges at some 600 mm."""
-SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.2, 4.9, 5.4
+SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.2, 4.9, 5.05
 
-HEADER_GAP, HEADER_AIR = 0.8, 5.0
-LETTER = 13.8
-ZERO_LINE, ZERO_MOST = 5.6, 66
+HEADER_GAP, HEADER_AIR, TITLE_LEFT = 0.4, 5.2, 2.7
+"""Under the header; what keeps the title from letter and zero, on both sides together and at its left."""
+HEADER_FIRST, TITLE_DROP, ZERO_LINE, LETTER = 5.9, 0.85, 5.34, 13.2
+"""The header's first line; what sets title and zero on one baseline in it: the title's way down, the height
+of the figure's line. Under them the lines are SMALL_LINE apart on both sides. The letter's block reaches from
+the top of the figure down to the third baseline."""
+ZERO_AIR, ZERO_USUAL, ZERO_SHARE = 2.0, 56, 0.49
+"""Before the zero by compass; how wide the header's right is where nothing speaks against it, and what share
+of the paper's width it takes at most."""
 STOP_BAR, STOP_GAP = 5.6, 1.0
 
 DUE_RULE, DUE_LINE, DUE_GAP, DUE_AIR, DUE_APART, DUE_WORD = 0.25, 4.8, 0.9, 2.5, 5.0, 1.1

@@ -12,7 +12,8 @@ from math import atan2, degrees, sin
 
 from geographiclib.geodesic import Geodesic
 
-EARTH_M = 6_371_000.0
+from ..earth import MEAN_RADIUS_M
+
 # The surveyors' usual coefficient, after Gauss (from memory); by night over cold ground it may double.
 REFRACTION_K = 0.13
 
@@ -38,7 +39,7 @@ def stand(from_deg: tuple[float, float], from_m: float, to_deg: tuple[float, flo
 
 def altitude_deg(distance_m: float, from_m: float, to_m: float, k: float = REFRACTION_K) -> float:
     """The apparent altitude [deg] of a point so far along the ground [m], both heights above the sea [m]."""
-    radius_m = EARTH_M / (1 - k)
+    radius_m = MEAN_RADIUS_M / (1 - k)
     angle = distance_m / radius_m
     # 2 sin^2(angle / 2) for 1 - cos(angle), which loses its digits over short distances.
     up_m = (to_m - from_m) - (radius_m + to_m) * 2 * sin(angle / 2) ** 2

@@ -14,7 +14,6 @@ from .names import TIDES
 
 def place_of(stem: str, place: Place, day: date) -> dict[str, Any]:
     """The place of a brief, as JSON values: degrees, metres, the zone's changes around the day's year."""
-    spans = [list(span) for span in zones.spans(place.zone, day.year)]
     latitude, longitude, elevation = (
         float(value) for value in (place.latitude_deg, place.longitude_deg, place.elevation_m)
     )
@@ -25,7 +24,7 @@ def place_of(stem: str, place: Place, day: date) -> dict[str, Any]:
         "latitude_deg": latitude,
         "longitude_deg": longitude,
         "elevation_m": elevation,
-        "zone": {"name": place.zone, "spans": spans, "until_s": zones.until_s(day.year)},
+        "zone": zone_of(place.zone, day, day),
         "horizon": [[float(part) for part in pair] for pair in place.horizon or []],
         "sea_horizon_m": None if place.sea_horizon_m is None else float(place.sea_horizon_m),
         "air": {key: float(value) for key, value in place.air} if place.air else None,
@@ -38,6 +37,12 @@ def place_of(stem: str, place: Place, day: date) -> dict[str, Any]:
         "check_in": {"with": place.check_in.with_, "at": place.check_in.at} if place.check_in else None,
         "approach_ms": None if place.approach_min is None else int(place.approach_min * 60_000),
     }
+
+
+def zone_of(name: str, first: date, last: date) -> dict[str, Any]:
+    """A zone as a brief has it, with the changes of its clocks in all years from the first to the last."""
+    spans = [list(span) for span in zones.spans(name, first.year, last.year)]
+    return {"name": name, "spans": spans, "until_s": zones.until_s(last.year)}
 
 
 def landmark_stand(place: Place, mark: Landmark) -> Stand | None:

@@ -42,10 +42,13 @@ def zone(name: str) -> ZoneInfo:
 
 
 @cache
-def spans(name: str, year: int) -> tuple[Span, ...]:
-    """(from_utc_s, offset_s, short name), ascending, from before year - 1 to after year + 3."""
+def spans(name: str, year: int, last_year: int | None = None) -> tuple[Span, ...]:
+    """(from_utc_s, offset_s, short name), ascending, from before year - 1 to after year + 3.
+
+    last_year: of more years than one the last, and then to after that + 3.
+    """
     start_s = _utc_s(year - _YEARS_BEFORE) - _MARGIN_S
-    end_s = until_s(year) + _MARGIN_S
+    end_s = until_s(last_year or year) + _MARGIN_S
     found = [(start_s, *_state(name, start_s))]
     for instant_s in range(start_s, end_s, _STEP_S):
         state = _state(name, instant_s + _STEP_S)

@@ -6,6 +6,8 @@ Modules are 0.5 mm, with a quiet zone of four: the size that was read at 150 dpi
 
 from __future__ import annotations
 
+from functools import cache
+
 from markupsafe import Markup
 from qrcode.constants import ERROR_CORRECT_Q
 from qrcode.main import QRCode
@@ -22,6 +24,7 @@ Modules = tuple[tuple[bool, ...], ...]
 """Rows of dark (True) and light modules, without the quiet zone."""
 
 
+@cache
 def link_code(url: str, widest_mm: float) -> tuple[Modules, int]:
     """The modules and the version of the code for `url`, quiet zone and all at most `widest_mm` wide.
 

@@ -113,6 +113,20 @@ def aim_at(
     return azimuth_deg - degrees(atan2(right, ahead)), degrees(tilt)
 
 
+def direction_at(
+    x: float, y: float, axis_deg: float, tilt_deg: float, lens: Lens
+) -> tuple[float, float] | None:
+    """Azimuth and altitude [deg] of what stands at a place in the frame; None where the lens is blind."""
+    ray = lens.ray(x, y)
+    if ray is None:
+        return None
+    right, up, forward = ray
+    tilt = radians(tilt_deg)
+    level = forward * cos(tilt) - up * sin(tilt)
+    height = forward * sin(tilt) + up * cos(tilt)
+    return axis_deg + degrees(atan2(right, level)), degrees(atan2(height, hypot(right, level)))
+
+
 def inside_frame(
     azimuth_deg: float, altitude_deg: float, axis_deg: float, tilt_deg: float, lens: Lens
 ) -> tuple[float, float] | None:

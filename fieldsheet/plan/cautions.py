@@ -1,29 +1,22 @@
-"""What breaks in rig, timing and picture: message ids, arguments.  Twin: app/core/cautions.js."""
+"""What breaks in rig and timing: message ids, arguments.  Twin: app/core/cautions.js."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil, floor
+from math import floor
 from typing import Any
 
-from . import outdoors
+from . import outdoors, pictured
 from .acts import swap_edges
-from .aim import axis_of, inside_frame, lens_of, wrap_deg
+from .aim import wrap_deg
 from .civil import span_at
 from .planned import Caution, Planned, caution
-from .seen import seen_deg
 from .timing import MINUTE_MS
-from .waits import beside_landmark
 
-SUN_SAMPLES = (48, 4000)
 HALF_TURN_DEG = 180.0
-BISECTIONS = 16
-SKY_DEG_PER_MS = 15 / 3_600_000
 LONG_SHOT_MS = 12 * 3_600_000
 # Zones follow borders, not the sun; the widest gap in real use is a little over 3 h (from memory).
 ZONE_GAP_H = 3.5
-# A disc whose centre is this far down is out of sight; nearer, its rise or set is what the shot is about.
-DISC_DEG = {"sun": 0.5, "moon": 0.5}
 
 
 def warnings(planned: Planned) -> list[Caution]:
@@ -33,9 +26,7 @@ def warnings(planned: Planned) -> list[Caution]:
         _short_interval,
         _too_fast,
         _load,
-        _below_horizon,
-        _sun_in_frame,
-        _no_sighting,
+        *pictured.CHECKS,
         _long_way,
         *outdoors.CHECKS,
         _swap,
@@ -48,21 +39,11 @@ def warnings(planned: Planned) -> list[Caution]:
     return sorted(found, key=lambda warning: warning["level"] != "no-go")
 
 
-def _targets_down(planned: Planned) -> list[bool]:
-    """For each keyframe whether it aims at a target below the level horizon."""
-    pairs = zip(planned.brief["keyframes"], planned.settings, strict=True)
-    return [_is_down(keyframe["aim"], setting.altitude_deg) for keyframe, setting in pairs]
-
-
-def _is_down(aim: dict[str, Any] | None, altitude_deg: float | None) -> bool:
-    if aim is None or "target" not in aim or altitude_deg is None:
-        return False
-    return altitude_deg < -DISC_DEG.get(aim["target"], 0.0)
-
-
 def _axis_limits(planned: Planned) -> Iterator[Caution]:
     """Axis values out of reach; not the pan and tilt to a target that is down: that is said on its own."""
-    for index, (setting, is_down) in enumerate(zip(planned.settings, _targets_down(planned), strict=True)):
+    for index, (setting, is_down) in enumerate(
+        zip(planned.settings, pictured.targets_down(planned), strict=True)
+    ):
         for name, axis in planned.brief["rig"]["axes"].items():
             within = axis["min"] - 1e-9 <= setting.axes[name] <= axis["max"] + 1e-9
             if within or (is_down and name in ("pan", "tilt")):
@@ -101,69 +82,6 @@ def too_fast(
         needed = abs(step["step"]) * 1000 / interval_ms
         if needed > brief["rig"]["axes"][name]["speed_max"]:
             yield name, needed
-
-
-def _below_horizon(planned: Planned) -> Iterator[Caution]:
-    for index, (setting, is_down) in enumerate(zip(planned.settings, _targets_down(planned), strict=True)):
-        if is_down and setting.altitude_deg is not None:
-            args = {
-                "number": index + 1,
-                "target": planned.brief["keyframes"][index]["aim"]["target"],
-                "clock": planned.timing.ms_of(setting.frame),
-                "below": -setting.altitude_deg,
-            }
-            yield caution("no-go", "below-horizon", args)
-
-
-def _sun_in_frame(planned: Planned) -> Iterator[Caution]:
-    """The sun in the delivered frame of a shot that is not aimed at it, from the first frame with it."""
-    if any((keyframe["aim"] or {}).get("target") == "sun" for keyframe in planned.brief["keyframes"]):
-        return
-    frames = planned.timing.frames
-    samples = _sun_samples(planned)
-    before = 1.0
-    for sample in range(samples + 1):
-        frame = 1 + (frames - 1) * sample / samples
-        if _sun_shows(planned, frame):
-            for _ in range(BISECTIONS if sample else 0):
-                middle = (before + frame) / 2
-                before, frame = (before, middle) if _sun_shows(planned, middle) else (middle, frame)
-            instant_ms = planned.timing.ms_of(frame)
-            _, altitude = seen_deg(planned.night, "sun", instant_ms / 1000)
-            yield caution(
-                "mind", "sun-in-frame", {"frame": ceil(frame), "clock": instant_ms, "altitude": altitude}
-            )
-            return
-        before = frame
-
-
-def _sun_samples(planned: Planned) -> int:
-    """So many that neither the sky nor the head turns by more than half a frame from one to the next."""
-    turned = SKY_DEG_PER_MS * (planned.timing.end_ms - planned.timing.start_ms)
-    for before, after in zip(planned.settings, planned.settings[1:], strict=False):
-        turned += sum(abs(after.axes.get(name, 0) - before.axes.get(name, 0)) for name in ("pan", "tilt"))
-    half_deg = min(lens_of(planned.brief).view_deg()) / 2
-    return min(max(ceil(turned / half_deg), SUN_SAMPLES[0]), SUN_SAMPLES[1])
-
-
-def _sun_shows(planned: Planned, frame: float) -> bool:
-    looks = axis_of(planned.brief, planned.path.at(frame))
-    azimuth, altitude = seen_deg(planned.night, "sun", planned.timing.ms_of(frame) / 1000)
-    if looks is None or altitude <= 0:
-        return False
-    return inside_frame(azimuth, altitude, *looks, lens_of(planned.brief)) is not None
-
-
-def _no_sighting(planned: Planned) -> Iterator[Caution]:
-    """Keyframes are set long before their target stands there; a landmark near it gives a sighting too."""
-    pairs = zip(planned.brief["keyframes"], planned.settings, strict=True)
-    for number, (keyframe, setting) in enumerate(pairs, start=1):
-        if keyframe["sighting"] or beside_landmark(planned.brief, setting) is not None:
-            continue
-        if keyframe["aim"] and "target" in keyframe["aim"]:
-            yield caution("mind", "no-sighting", {"number": number, "target": keyframe["aim"]["target"]})
-        else:
-            yield caution("mind", "no-proof", {"number": number})
 
 
 def _long_way(planned: Planned) -> Iterator[Caution]:

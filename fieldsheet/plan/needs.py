@@ -1,4 +1,4 @@
-"""What a shot needs of its night, measured: asked, found, met or not.  Twin: app/core/needs.js.
+"""What a shot needs of its night, measured: asked, found, met or not, or not known.  Twin: app/core/needs.js.
 
 A measure is rounded as it will be shown, and judged so: what is printed never contradicts its verdict.
 """
@@ -7,20 +7,31 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import floor
+from math import floor, inf
 from typing import Any
 
 from ..sky.events import clearance_deg, crossing_named, usable_margin_deg
 from ..sky.moon import moon_light
-from .anchors import Night, occurrences, opening, whole_second
+from ..sky.observe import Site, apparent_altitude_deg
+from .anchors import Night, occurrences, whole_second
 from .civil import DAY_S, clock_of
+from .known import NOT_KNOWN, Lack, Moment, days_around, days_between, moment_of, unknown
 from .nightsky import USABLE, Found
-from .problem import PlanProblem
-from .seen import seen_deg
-from .timing import MINUTE_MS, Timing, frame_of
+from .seen import over_deg, seen_deg
+from .timing import MINUTE_MS, Timing
 
 DARK = ("astronomical dusk", "astronomical dawn")
 DAYS = ("Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed")  # day number 0, 1970-01-01, was a Thursday
+# By kind: the bounds of what is asked, and the whole range, to whose ends a need is told as least or most.
+RANGES: dict[str, tuple[str, Sequence[float]]] = {
+    "moon-lit": ("lit_pct", (0.0, 100.0)),
+    "altitude": ("altitude_deg", (-90.0, 90.0)),
+    "azimuth": ("azimuth_deg", ()),
+}
+# How far the upper edge of a disc stands over its middle; the moon's is that within 0.02 degrees.
+EDGE_DEG = {"sun": 16 / 60, "moon": 0.26}
+# What comes over the skyline just then stands on it: nobody sees a twentieth of a degree.
+SKYLINE_DEG = 0.05
 
 
 @dataclass(frozen=True)
@@ -50,39 +61,25 @@ def sight_of(night: Night) -> Sight:
 
 
 def measured(
-    brief: dict[str, Any], night: Night, timing: Timing, found: Found, sight: Sight | None = None
+    brief: dict[str, Any], night: Night, timing: Timing | None, found: Found, sight: Sight | None = None
 ) -> list[dict[str, Any]]:
     """A row {id, args, met} for each need of the brief, in its order; args hold what is asked and `actual`.
 
-    `actual` is None where the moment or the event does not come.  found: events of the night, with those of
-    DARK and of USABLE.  sight: the sky, where it is known already.
+    met: True, False, or None where nobody can tell.  actual: what was found, None where nothing was; args
+    have `found`, the id of its words, where these are not the usual ones of the need.  timing: None on a
+    night without a plan, on which needs at a position in the shot are not known.  found: events of the
+    night, with those of DARK and of USABLE.  sight: the sky, where it is known already.
     """
     sight = sight or sight_of(night)
-    moments = asked_ms(brief, night, timing)
     return [
-        _judged(need, at_ms, night, found, sight) for need, at_ms in zip(brief["needs"], moments, strict=True)
+        _judged(need, moment_of(need.get("at"), night, timing), night, found, sight)
+        for need in brief["needs"]
     ]
 
 
-def asked_ms(brief: dict[str, Any], night: Night, timing: Timing) -> list[int | None]:
+def asked_ms(brief: dict[str, Any], night: Night, timing: Timing | None) -> list[int | None]:
     """The moment [ms UTC] at which each need is judged; None where it has none, or where it does not come."""
-    return [_moment_ms(need.get("at"), night, timing) for need in brief["needs"]]
-
-
-def _moment_ms(at: dict[str, Any] | None, night: Night, timing: Timing) -> int | None:
-    """A position in the shot, or an anchor of the night as `start` is one."""
-    if at is None:
-        return None
-    if "frame" in at or "fraction" in at:
-        frame = frame_of(at, night, timing, "needs")
-        return timing.ms_of(frame) if frame <= timing.frames else None
-    if "event" in at:
-        events = occurrences(night, at["event"], night.from_s, night.until_s)
-        return (whole_second(events[0]) + int(at["offset_s"])) * 1000 if events else None
-    try:
-        return opening(night, at, "needs") * 1000
-    except PlanProblem:
-        return None
+    return [moment_of(need.get("at"), night, timing).ms for need in brief["needs"]]
 
 
 def dark_ms(night: Night, found: Found) -> int:
@@ -120,53 +117,104 @@ def _held_ms(night: Night, found: Found, edges: Sequence[str], always: Callable[
     return total if since_ms is None else total + last_ms - since_ms
 
 
-def _judged(
-    need: dict[str, Any], at_ms: int | None, night: Night, found: Found, sight: Sight
-) -> dict[str, Any]:
+@dataclass(frozen=True)
+class _Asked:
+    """What a need asks for: the id of its words without "need.", and what they take."""
+
+    name: str
+    args: dict[str, Any]
+
+    def row(self, actual: Any, met: bool | None, **more: Any) -> dict[str, Any]:
+        """What was found, and whether that meets it; more: `found`, and what its words take."""
+        return {"id": f"need.{self.name}", "args": {**self.args, "actual": actual, **more}, "met": met}
+
+    def nothing(self, lack: Lack) -> dict[str, Any]:
+        """Nothing was found, or nobody can tell."""
+        return self.row(None, None if lack["found"] in NOT_KNOWN else False, **lack)
+
+
+def _asked(need: dict[str, Any]) -> _Asked:
     kind = need["kind"]
+    args: dict[str, Any] = {key: need[key] for key in ("target", "event", "at", "days") if key in need}
+    if kind in ("darkness", "core-usable"):
+        args["least"] = need["least_ms"]
+    elif kind == "event-between":
+        args["first"], args["last"] = need["between"]
+    elif kind == "event-within":
+        args["within"] = need["within_ms"]
+    elif kind in RANGES:
+        key, whole = RANGES[kind]
+        args["low"], args["high"] = low, high = need[key]
+        open_to = "-least" if high in whole[1:] else "-most" if low in whole[:1] else ""
+        return _Asked(kind + open_to, args)
+    return _Asked(kind, args)
+
+
+def _judged(need: dict[str, Any], moment: Moment, night: Night, found: Found, sight: Sight) -> dict[str, Any]:
+    kind, asked = need["kind"], _asked(need)
     if kind == "weekday":
         day = DAYS[night.day % 7]
-        return _row("weekday", {"days": ", ".join(need["days"])}, day, day in need["days"])
+        return asked.row(day, day in need["days"])
     if kind in ("darkness", "core-usable"):
         held = _minutes_ms(dark_ms(night, found) if kind == "darkness" else usable_ms(night, found, sight))
-        return _row(kind, {"least": need["least_ms"]}, held, held >= need["least_ms"])
+        return asked.row(held, held >= need["least_ms"])
     if kind == "event-between":
-        return _between(need, night)
+        return _between(asked, need, night)
+    if moment.ms is None:
+        return asked.nothing(moment.lack)
     if kind == "event-within":
-        return _within(need, at_ms, night)
-    return _of_the_sky(need, at_ms, sight)
+        return _within(asked, need, moment.ms, night)
+    return _of_the_sky(asked, need, moment.ms, night.site, sight)
 
 
-def _of_the_sky(need: dict[str, Any], at_ms: int | None, sight: Sight) -> dict[str, Any]:
+def _of_the_sky(asked: _Asked, need: dict[str, Any], at_ms: int, site: Site, sight: Sight) -> dict[str, Any]:
     """A need of how the sky stands at a moment."""
-    kind, target = need["kind"], need.get("target", "moon")
-    args = {"at": need["at"], "target": target}
+    kind = need["kind"]
     if kind == "moon-lit":
-        lit = None if at_ms is None else shown(sight.light(at_ms)[0] * 100, 0)
-        return _ranged(kind, args, need["lit_pct"], (0.0, 100.0), lit)
-    azimuth, altitude = (None, None) if at_ms is None else sight.place(target, at_ms)
-    high = None if altitude is None else shown(altitude, 1)
+        low, high = need["lit_pct"]
+        lit = shown(sight.light(at_ms)[0] * 100, 0)
+        return asked.row(lit, low <= lit <= high)
     if kind == "altitude":
-        return _ranged(kind, args, need["altitude_deg"], (-90.0, 90.0), high)
-    if kind != "azimuth":
-        return _row(kind, args, high, at_ms is not None and (sight.moon(at_ms) >= 0) == (kind == "moon-up"))
-    from_deg, to_deg = need["azimuth_deg"]
-    bearing = None if azimuth is None else shown(azimuth, 0) % 360
-    met = bearing is not None and (bearing - from_deg) % 360 <= (to_deg - from_deg) % 360
-    return _row(kind, {**args, "low": from_deg, "high": to_deg}, bearing, met)
+        return _altitude(asked, need, sight.place(need["target"], at_ms), site)
+    if kind == "azimuth":
+        from_deg, to_deg = need["azimuth_deg"]
+        bearing = shown(sight.place(need["target"], at_ms)[0], 0) % 360
+        return asked.row(bearing, (bearing - from_deg) % 360 <= (to_deg - from_deg) % 360)
+    return _moon(asked, kind == "moon-up", at_ms, site, sight)
 
 
-def _ranged(
-    kind: str, args: dict[str, Any], asked: Sequence[float], whole: tuple[float, float], actual: float | None
-) -> dict[str, Any]:
-    """A measure between two bounds; one that is open to a side is told as least or most."""
-    low, high = asked
-    name = f"{kind}-least" if high == whole[1] else f"{kind}-most" if low == whole[0] else kind
-    met = actual is not None and low <= actual <= high
-    return _row(name, {**args, "low": low, "high": high}, actual, met)
+def _altitude(asked: _Asked, need: dict[str, Any], place: tuple[float, float], site: Site) -> dict[str, Any]:
+    """How high a target stands.  Who asks for no less than the horizon wants to see it: behind the skyline it
+    is not; who asks for less (a sun at -12 degrees) does not."""
+    low, high = need["altitude_deg"]
+    altitude = shown(place[1], 1)
+    hidden = altitude >= 0 and _is_hidden(site, need["target"], place)
+    met = low <= altitude <= high and not (hidden and low >= 0)
+    return asked.row(altitude, met, **({"found": "found.hidden"} if hidden else {}))
 
 
-def _between(need: dict[str, Any], night: Night) -> dict[str, Any]:
+def _moon(asked: _Asked, wanted: bool, at_ms: int, site: Site, sight: Sight) -> dict[str, Any]:
+    """Whether the moon is up.  Her upper edge over the horizon, as seen, is what is judged and told: behind a
+    measured skyline her light is in the sky, so she is not down, but neither is she there to be seen."""
+    clear_deg = sight.moon(at_ms)
+    horizon_deg = crossing_named("moonrise").rule.lies_deg(site)
+    edge_deg = apparent_altitude_deg([horizon_deg + clear_deg, horizon_deg], site.air)
+    actual = shown(abs(float(edge_deg[0] - edge_deg[1])), 1)
+    if clear_deg < 0:
+        return asked.row(actual, not wanted, found="found.down")
+    if _is_hidden(site, "moon", sight.place("moon", at_ms)):
+        return asked.row(actual, False, found="found.up-behind" if wanted else "found.up-lights")
+    return asked.row(actual, wanted, found="found.up")
+
+
+def _is_hidden(site: Site, body: str, place: tuple[float, float]) -> bool:
+    """Whether a body at an azimuth and apparent altitude [deg] is behind the skyline, if one was measured."""
+    azimuth, altitude = place
+    edge_deg = altitude + EDGE_DEG.get(body, 0.0)
+    return bool(site.ridge) and over_deg(site, azimuth, edge_deg) < -SKYLINE_DEG
+
+
+def _between(asked: _Asked, need: dict[str, Any], night: Night) -> dict[str, Any]:
     """An event of the night by the place's clock; the range may run through midnight."""
     events = [whole_second(t_s) for t_s in occurrences(night, need["event"], night.from_s, night.until_s)]
     first_s, last_s = need["between"]
@@ -176,27 +224,28 @@ def _between(need: dict[str, Any], night: Night) -> dict[str, Any]:
         for at_s in events
         if (clock_of(night.spans, (at_s + 30) // 60 * 60) - first_s) % DAY_S <= (last_s - first_s) % DAY_S
     ]
-    actual = next(iter(inside or events), None)
-    args = {"event": need["event"], "first": first_s, "last": last_s}
-    return _row("event-between", args, actual and actual * 1000, bool(inside))
+    if inside:
+        return asked.row(inside[0] * 1000, True)
+    lack = unknown(night, need["event"], days_between(night, first_s, last_s))
+    if lack is None and events:
+        return asked.row(events[0] * 1000, False)
+    return asked.nothing(lack or {"found": "found.no-event"})
 
 
-def _within(need: dict[str, Any], at_ms: int | None, night: Night) -> dict[str, Any]:
-    """An event near a moment, looked for a day on either side."""
-    args = {"event": need["event"], "within": need["within_ms"], "at": need["at"]}
-    if at_ms is None:
-        return _row("event-within", args, None, False)
+def _within(asked: _Asked, need: dict[str, Any], at_ms: int, night: Night) -> dict[str, Any]:
+    """An event near a moment, looked for a day on either side; how far off it is is judged and told."""
+    event, within_ms = need["event"], need["within_ms"]
     near = [
         whole_second(t_s) * 1000
-        for t_s in occurrences(night, need["event"], at_ms / 1000 - DAY_S, at_ms / 1000 + DAY_S)
+        for t_s in occurrences(night, event, at_ms / 1000 - DAY_S, at_ms / 1000 + DAY_S)
     ]
     actual = min(near, key=lambda ms: abs(ms - at_ms), default=None)
-    met = actual is not None and _minutes_ms(abs(actual - at_ms)) <= need["within_ms"]
-    return _row("event-within", args, actual, met)
-
-
-def _row(name: str, args: dict[str, Any], actual: Any, met: bool) -> dict[str, Any]:
-    return {"id": f"need.{name}", "args": {**args, "actual": actual}, "met": met}
+    away_ms = inf if actual is None else _minutes_ms(abs(actual - at_ms))
+    met = away_ms <= within_ms
+    lack = None if met else unknown(night, event, days_around(night, at_ms, within_ms))
+    if lack is not None or actual is None:
+        return asked.nothing(lack or {"found": "found.none-near"})
+    return asked.row(actual, met, **({"found": "found.near", "away": away_ms} if away_ms else {}))
 
 
 def _minutes_ms(ms: int) -> int:

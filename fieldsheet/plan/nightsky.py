@@ -15,7 +15,7 @@ from .anchors import TIDES, Night, occurrences, whole_second
 from .civil import stamp
 from .keyframes import Setting
 from .light import tone
-from .seen import is_seen, seen_deg, stars_out
+from .seen import is_seen, over_deg, seen_deg, stars_out
 from .timing import Timing
 from .waits import FIXED
 
@@ -153,7 +153,7 @@ def planets(night: Night, timing: Timing) -> list[dict[str, Any]]:
 
 def _stands(night: Night, body: str, utc_s: float) -> dict[str, Any]:
     azimuth, altitude = seen_deg(night, body, utc_s)
-    seen = is_seen(body, altitude, stars_out(night, utc_s))
+    seen = is_seen(body, over_deg(night.site, azimuth, altitude), stars_out(night, utc_s))
     return {"azimuth_deg": azimuth, "altitude_deg": altitude, "seen": seen}
 
 
@@ -171,7 +171,7 @@ def in_frame(
             continue
         azimuth, altitude = seen_deg(night, body, utc_s)
         spot = inside_frame(azimuth, altitude, *looks, lens)
-        if spot is None or not is_seen(body, altitude, dark):
+        if spot is None or not is_seen(body, over_deg(night.site, azimuth, altitude), dark):
             continue
         if dark or body != "moon" or moon_light(night.sky, utc_s)[0] >= MOON_BY_DAY:
             rows.append({"body": body, "x": spot[0], "y": spot[1]})

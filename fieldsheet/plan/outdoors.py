@@ -9,7 +9,7 @@ from .acts import place_anchors
 from .nightsky import core_margin_deg
 from .planned import Caution, Planned, caution
 from .schedule import deadlines
-from .seen import seen_deg, stars_out
+from .seen import over_deg, seen_deg, stars_out
 from .spot import DECLINATION_M
 
 # An aim that hangs on "core usable" stands on the edge itself: nobody sees a twentieth of a degree.
@@ -90,16 +90,17 @@ def _graze(planned: Planned) -> Iterator[Caution]:
 
 
 def _core_unusable(planned: Planned) -> Iterator[Caution]:
-    """A keyframe aimed at the core at a moment at which haze, dusk or moon hides it."""
+    """A keyframe aimed at the core, in sight, at a moment at which haze, dusk or moon hides it."""
     night = planned.night
     pairs = zip(planned.brief["keyframes"], planned.settings, strict=True)
     for number, (keyframe, setting) in enumerate(pairs, start=1):
         if (keyframe["aim"] or {}).get("target") != "galactic core":
             continue
         at_s = planned.timing.ms_of(setting.frame) / 1000
-        sun, core, moon = (seen_deg(night, body, at_s)[1] for body in ("sun", "galactic core", "moon"))
-        if core_margin_deg(night, at_s) < -CORE_EDGE_DEG and core > 0:
-            args = {"number": number, "sun": sun, "core": core, "moon": moon}
+        sun, moon = (seen_deg(night, body, at_s)[1] for body in ("sun", "moon"))
+        stands = seen_deg(night, "galactic core", at_s)
+        if core_margin_deg(night, at_s) < -CORE_EDGE_DEG and over_deg(night.site, *stands) > 0:
+            args = {"number": number, "sun": sun, "core": stands[1], "moon": moon}
             yield caution("mind", "core-unusable", args)
 
 
@@ -121,9 +122,16 @@ def _compass(planned: Planned) -> Iterator[Caution]:
 
 def _need_unmet(planned: Planned) -> Iterator[Caution]:
     """What makes a night good for this shot is not all there."""
-    unmet = sum(not need["met"] for need in planned.needs)
+    unmet = sum(need["met"] is False for need in planned.needs)
     if unmet:
         yield caution("mind", "need-unmet", {"unmet": unmet, "all": len(planned.needs)})
+
+
+def _need_unknown(planned: Planned) -> Iterator[Caution]:
+    """Whether it is all there hangs on what nobody typed in or measured."""
+    unknown = sum(need["met"] is None for need in planned.needs)
+    if unknown:
+        yield caution("mind", "need-unknown", {"unknown": unknown, "all": len(planned.needs)})
 
 
 CHECKS = (
@@ -135,6 +143,7 @@ CHECKS = (
     _graze,
     _core_unusable,
     _need_unmet,
+    _need_unknown,
     _spot,
     _compass,
 )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ..sky.observe import apparent_altitude_deg, horizontal
+from ..sky.observe import Site, apparent_altitude_deg, horizontal
+from ..sky.ridge import skyline_deg
 from .anchors import Night
 
 # By the end of civil dusk the brightest stars and planets are out (common practice, no source).
@@ -22,6 +23,11 @@ def stars_out(night: Night, utc_s: float) -> bool:
     return float(altitude) < STARS_OUT_DEG
 
 
-def is_seen(body: str, altitude_deg: float, dark: bool) -> bool:
-    """Whether a body at an apparent altitude shows, dark being what stars_out says."""
-    return altitude_deg > 0 and (dark or body in BRIGHT)
+def over_deg(site: Site, azimuth_deg: float, altitude_deg: float) -> float:
+    """How far [deg] a direction is above what hides the sky there: the measured skyline, else the level."""
+    return altitude_deg - (float(skyline_deg(site.ridge, azimuth_deg)) if site.ridge else 0.0)
+
+
+def is_seen(body: str, over_deg: float, dark: bool) -> bool:
+    """Whether a body so far over what hides the sky shows, dark being what stars_out says."""
+    return over_deg > 0 and (dark or body in BRIGHT)

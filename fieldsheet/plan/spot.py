@@ -9,9 +9,9 @@ from __future__ import annotations
 from math import asin, cos, isfinite, radians, sin, sqrt
 from typing import Any
 
+from ..earth import MEAN_RADIUS_M
 from .problem import PlanProblem
 
-EARTH_M = 6_371_000.0
 # Declination changes by a fraction of a degree over that way, where a compass is worth reading at all.
 DECLINATION_M = 50_000.0
 RANGES = {"latitude_deg": (-90, 90), "longitude_deg": (-180, 180), "elevation_m": (-500, 9000)}
@@ -46,7 +46,7 @@ def distance_m(a: dict[str, Any], b: dict[str, Any]) -> float:
     """Metres between two positions (latitude_deg, longitude_deg) along the sphere."""
     north, south = radians(a["latitude_deg"]), radians(b["latitude_deg"])
     up, across = sin((south - north) / 2), sin(radians(b["longitude_deg"] - a["longitude_deg"]) / 2)
-    return 2 * EARTH_M * asin(min(1.0, sqrt(up * up + cos(north) * cos(south) * across * across)))
+    return 2 * MEAN_RADIUS_M * asin(min(1.0, sqrt(up * up + cos(north) * cos(south) * across * across)))
 
 
 def _within(value: Any, low: float, high: float) -> bool:

@@ -11,7 +11,7 @@ from typing import Any
 from .aim import axis_of, inside_frame, lens_of, wrap_deg
 from .anchors import Night
 from .keyframes import Setting
-from .seen import is_seen, seen_deg, stars_out
+from .seen import is_seen, over_deg, seen_deg, stars_out
 
 FIXED = ("north pole", "south pole")
 # Farther off, a landmark is no help to a fist at arm's length.
@@ -27,7 +27,7 @@ def waits(night: Night, aim: dict[str, Any] | None, then_s: float, now_s: float)
         return None
     azimuth, altitude = seen_deg(night, aim["target"], now_s)
     azimuth_then, altitude_then = seen_deg(night, aim["target"], then_s)
-    seen = is_seen(aim["target"], altitude, stars_out(night, now_s))
+    seen = is_seen(aim["target"], over_deg(night.site, azimuth, altitude), stars_out(night, now_s))
     return {"right_deg": wrap_deg(azimuth - azimuth_then), "up_deg": altitude - altitude_then, "seen": seen}
 
 

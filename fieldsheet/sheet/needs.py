@@ -1,13 +1,14 @@
-"""What a night must have, said: asked, found, met or not.  Twin: app/core/sheet-needs.js."""
+"""What a night must have, said: asked, found, met or not, or not known.  Twin: app/core/sheet-needs.js."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from ..plan.civil import Spans
 from .words import WORDS, event_word, say
 
-# By the beginning of a need's id: how what was found is written; else it is an altitude.
+# By the beginning of a need's id: how what was found is written, if the need does not say; else an altitude.
 FOUND = {
     "need.weekday": "found.day",
     "need.darkness": "found.span",
@@ -16,26 +17,39 @@ FOUND = {
     "need.azimuth": "found.bearing",
     "need.event": "found.event",
 }
+VERDICTS = {True: "need.met", False: "need.unmet", None: "need.unknown"}
 
 
 def need_text(need: dict[str, Any], spans: Spans) -> dict[str, Any]:
-    """{name: what is asked, verdict: what was found and whether that meets it, text: both, met}."""
+    """{name: what is asked, verdict: whether it is met and what was found, text: both, met}.
+
+    met: True, False, or None where nobody can tell.
+    """
     args = need["args"]
     name = need_name(need, spans)
-    id = next((found for begins, found in FOUND.items() if need["id"].startswith(begins)), "found.altitude")
-    found = WORDS["found.none"] if args["actual"] is None else say(id, args, spans)
-    verdict = say("need.met" if need["met"] else "need.unmet", {"found": found}, spans)
-    return {"name": name, "verdict": verdict, "text": f"{name}: {verdict}", "met": need["met"]}
+    usual = next(
+        (found for begins, found in FOUND.items() if need["id"].startswith(begins)), "found.altitude"
+    )
+    verdict = say(VERDICTS[need["met"]], {"found": say(args.get("found", usual), args, spans)}, spans)
+    return {"name": name, "verdict": verdict, "text": f"{name} · {verdict}", "met": need["met"]}
 
 
 def need_name(need: dict[str, Any], spans: Spans) -> str:
-    """What is asked, such as "core above 15° at the end"."""
+    """What is asked, such as "core at least 15° high at the end"."""
     args = dict(need["args"])
+    if "days" in args:
+        args["days"] = _days(args["days"], spans)
     if "at" in args:
         args["at"] = _moment(args["at"], spans)
     if "first" in args:
         args |= {key: _clock(args[key]) for key in ("first", "last")}
     return say(need["id"], args, spans)
+
+
+def _days(days: Sequence[str], spans: Spans) -> str:
+    """One day of the week after the other: "Fri", "Thu, Fri or Sat"."""
+    *others, last = days
+    return say("need.days", {"days": ", ".join(others), "last": last}, spans) if others else last
 
 
 def _moment(at: dict[str, Any], spans: Spans) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_lowercase
 from typing import Any
 
+from ..plan.anchors import TIDES
 from ..plan.civil import Spans, day_number
 from .needs import need_name
 from .words import clock, day_text, fixed, say, span_text
@@ -18,7 +19,7 @@ WHY = {
     "problem.never-event": "no {event|event}",
     "problem.no-ridge": "no skyline for {event|event}",
     "problem.clock-skipped": "the clocks skip {clock}",
-    "problem.frames": "{frames|frames} only",
+    "problem.frames": "{frames|frames} at {interval|span}",
     "problem.too-long": "more than 24 h",
     "problem.keyframe-outside": "K{number} not in the shot",
     "problem.keyframe-in-hold": "K{number} in a hold",
@@ -27,6 +28,17 @@ WHY = {
     "problem.no-sky": "beyond the ephemeris",
     "problem.no-zone": "clock changes not known",
 }
+# A tide comes, but nobody typed it in; and what hangs on an event or a clock time that does not come.
+UNTYPED = {"untyped": "no {event|event} typed in"}
+AMISS = ("problem.no-event", "problem.never-event", "problem.no-ridge", "problem.clock-skipped")
+CAUSES = {
+    "sun": "never dark enough",
+    "low": "too low while it is dark",
+    "ridge": "behind the skyline while it is dark",
+    "moon": "moon up while it is dark",
+}
+HANGS = {"start": "to start at", "end": "to end at"}
+UNJUDGED = "without a plan, needs at a moment of the shot are not judged"
 SPAN = {"span": "{start|clock}–{end|clock} {end|zone}"}
 MINUTE_MS = 60_000
 
@@ -35,48 +47,84 @@ MINUTE_MS = 60_000
 class NightLine:
     """One night in words.
 
-    date: YYYY-MM-DD; month: "June 2027"; day: "Fri 4"; span: the window by the place's clock, "" without a
-    plan; moon: her light, rise and set, "" beyond the sky's reach; lit: 0 to 1; core: for how long it can be
-    used, "" if not at all; unmet: letters of the needs that are not met; why: why there is no plan, else "".
+    date: YYYY-MM-DD; month: "June 2027"; day: "Fri 4"; verdict: as in a row of the search; span: the window
+    by the place's clock, "" without a plan; moon: her light, rise and set, "" beyond the sky's reach; lit: 0
+    to 1; core: for how long it can be used, "" if not at all; unmet, unknown: letters of the needs that are
+    not met, and of those that are not known; why: why there is no plan, else "".
     """
 
     date: str
     month: str
     day: str
-    good: bool
+    verdict: str
     span: str
     moon: str
     lit: float
     core: str
     unmet: tuple[str, ...]
+    unknown: tuple[str, ...]
     why: str
+
+    @property
+    def lacks(self) -> str:
+        """Letters of what the night lacks: "a c d?", those that are not known with a question mark.
+
+        Without a plan only the unmet ones: that the others are not known goes without saying.
+        """
+        unknown = () if self.why else self.unknown
+        return " ".join([*self.unmet, *(f"{letter}?" for letter in unknown)])
+
+
+@dataclass(frozen=True)
+class Reason:
+    """What keeps nights from being good: a need, with its letter, or (letter "") why there is no plan.
+
+    nights: how many it fails; alone: on how many of them nothing else is known to be wrong; unknown: on how
+    many nights with a plan it is not known.
+    """
+
+    letter: str
+    what: str
+    nights: int
+    alone: int
+    unknown: int
 
 
 @dataclass(frozen=True)
 class Nights:
-    """A shot's nights: needs by letter, what is asked; lines in order; reasons: how often each one fails.
-
-    reasons: (what, nights, nights on which nothing else is wrong), the most frequent first; what is the name
-    of a need, or why there is no plan.
-    """
+    """A shot's nights: what is asked, by letter; lines in order; reasons, the most frequent first."""
 
     needs: dict[str, str]
     lines: list[NightLine]
-    reasons: list[tuple[str, int, int]]
+    reasons: list[Reason]
+
+    def count(self, verdict: str) -> int:
+        """How many nights have a verdict."""
+        return sum(line.verdict == verdict for line in self.lines)
+
+    @property
+    def unjudged(self) -> bool:
+        """Whether there are nights without a plan on which needs could not be judged for lack of it."""
+        return any(line.why and line.unknown for line in self.lines)
 
     @property
     def good(self) -> list[NightLine]:
         """The good ones."""
-        return [line for line in self.lines if line.good]
+        return [line for line in self.lines if line.verdict == "good"]
 
 
 def nights_told(brief: dict[str, Any], rows: Sequence[dict[str, Any]]) -> Nights:
-    """The rows of a search in words; needs have letters in the order of the brief."""
+    """The rows of a search, at least one, in words; needs have letters in the order of the brief."""
     spans = brief["place"]["zone"]["spans"]
-    measured: list[dict[str, Any]] = next((row["needs"] for row in rows if row["needs"]), [])
-    needs = {ascii_lowercase[index % 26]: need_name(need, spans) for index, need in enumerate(measured)}
+    needs = {letter(index): need_name(need, spans) for index, need in enumerate(rows[0]["needs"])}
     lines = [_line(row, spans) for row in rows]
-    return Nights(needs, lines, _reasons(needs, lines))
+    return Nights(needs, lines, sorted(_reasons(needs, lines), key=lambda one: -one.nights))
+
+
+def letter(index: int) -> str:
+    """What stands for a need, counted from 0: a to z, then aa, ab and so on."""
+    before, last = divmod(index, len(ascii_lowercase))
+    return (letter(before - 1) if before else "") + ascii_lowercase[last]
 
 
 def _line(row: dict[str, Any], spans: Spans) -> NightLine:
@@ -90,19 +138,35 @@ def _line(row: dict[str, Any], spans: Spans) -> NightLine:
         date=row["night"],
         month=month,
         day=f"{weekday} {number}",
-        good=row["good"],
+        verdict=row["verdict"],
         span=span,
         moon=_moon(row["moon"], spans) if row["moon"] else "",
         lit=row["moon"]["lit"] if row["moon"] else 0.0,
         core=span_text(core_ms) if core_ms else "",
-        unmet=tuple(ascii_lowercase[n % 26] for n, need in enumerate(row["needs"]) if not need["met"]),
-        why=why_not(problem, spans) if problem else "",
+        unmet=_letters(row["needs"], False),
+        unknown=_letters(row["needs"], None),
+        why=why_not(row, spans) if problem else "",
     )
 
 
-def why_not(problem: dict[str, Any], spans: Spans) -> str:
-    """A problem {id, args} of a night in a few words."""
-    return say(problem["id"], problem["args"], spans, WHY)
+def _letters(needs: Sequence[dict[str, Any]], met: bool | None) -> tuple[str, ...]:
+    return tuple(letter(index) for index, need in enumerate(needs) if need["met"] is met)
+
+
+def why_not(row: Mapping[str, Any], spans: Spans) -> str:
+    """Why the night of a row has no plan, in a few words such as "no moonrise to start at"."""
+    id, args, key = (row["problem"][part] for part in ("id", "args", "key"))
+    is_tide = args.get("event") in TIDES
+    why = say("untyped", args, spans, UNTYPED) if is_tide else say(id, args, spans, WHY)
+    if id not in AMISS:
+        return why
+    cause = f" ({CAUSES[row['cause']]})" if row["cause"] else ""
+    return f"{why} {HANGS[key] if key in HANGS else _for_keyframe(key)}{cause}"
+
+
+def _for_keyframe(key: str) -> str:
+    """What hangs on the anchor of a keyframe, by its key: "for K2"."""
+    return f"for K{int(key.split('.')[1]) + 1}"
 
 
 def _moon(moon: dict[str, Any], spans: Spans) -> str:
@@ -114,11 +178,18 @@ def _moon(moon: dict[str, Any], spans: Spans) -> str:
     return ", ".join([f"{fixed(moon['lit'] * 100, 0)} % lit", *(text for _, text in edges)])
 
 
-def _reasons(needs: dict[str, str], lines: Sequence[NightLine]) -> list[tuple[str, int, int]]:
-    all_told: Counter[str] = Counter()
+def _reasons(needs: dict[str, str], lines: Sequence[NightLine]) -> Iterator[Reason]:
+    """Each way of having no plan, and each need that is somewhere unmet or not known."""
+    fails: Counter[str] = Counter()
     alone: Counter[str] = Counter()
+    unknown: Counter[str] = Counter()
     for line in lines:
-        faults = [line.why] if line.why else [needs[letter] for letter in line.unmet]
-        all_told.update(faults)
+        faults = [*([line.why] if line.why else []), *line.unmet]
+        fails.update(faults)
         alone.update(faults if len(faults) == 1 else ())
-    return [(what, count, alone[what]) for what, count in all_told.most_common()]
+        unknown.update(() if line.why else line.unknown)
+    for whys in dict.fromkeys(line.why for line in lines if line.why):
+        yield Reason("", f"no plan: {whys}", fails[whys], alone[whys], 0)
+    for name in needs:
+        if fails[name] or unknown[name]:
+            yield Reason(name, needs[name], fails[name], alone[name], unknown[name])

@@ -40,7 +40,10 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
     on_day = dated(plan, spans, at)
     numbers = numbers_of(plan, axes, at)
     needs = [need_text(need, spans) for need in plan["needs"]]
-    unmet = {"needs": "; ".join(need["text"] for need in needs if not need["met"])}
+    lacking = {
+        id: "; ".join(need["text"] for need in needs if need["met"] is met)
+        for id, met in (("warning.need-unmet", False), ("warning.need-unknown", None))
+    }
     return {
         "letter": brief["rig"]["letter"],
         "title": plan["shot"]["title"],
@@ -78,7 +81,7 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "strip": strip_text(plan, at),
         "rolling": rolling_rows(plan, spans, at),
         "needs": needs,
-        "warnings": [_warning(warning, unmet, spans) for warning in plan["warnings"]],
+        "warnings": [_warning(warning, lacking, spans) for warning in plan["warnings"]],
     }
 
 
@@ -131,8 +134,8 @@ def _set_note(plan: dict[str, Any], spans: Spans) -> str:
     return say("set." + move["order"], args, spans)
 
 
-def _warning(warning: dict[str, Any], unmet: dict[str, str], spans: Spans) -> dict[str, str]:
-    """A warning in its parts; unmet: the texts of needs that are not met, for the one that tells them."""
-    args = {**warning["args"], **unmet}
+def _warning(warning: dict[str, Any], lacking: dict[str, str], spans: Spans) -> dict[str, str]:
+    """A warning in its parts; lacking: the texts of needs for the two that tell them, by id."""
+    args = {**warning["args"], "needs": lacking.get(warning["id"])}
     parts = {part: say(f"{warning['id']}.{part}", args, spans) for part in ("head", "sum", "fix")}
     return {"level": warning["level"], "word": WORDS["level." + warning["level"]], **parts}

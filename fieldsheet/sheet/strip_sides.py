@@ -23,8 +23,18 @@ BRACKET = 1.1
 
 _GUTTER, _STEP = 2.2, 1.6
 _AIR, _SLANT = 3.0, 6.0
-_WIDEST, _WIDEST_SPAN = 40.0, 66.0
+_WIDEST, _WIDEST_SPAN = 46.0, 66.0
 """The longest line of a label; that of a span, which has more to say, stands under a bracket."""
+
+
+@dataclass(frozen=True)
+class Box:
+    """The place of a label: its edges in mm."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
 
 
 @dataclass(frozen=True)
@@ -88,6 +98,13 @@ class Side:
     def near(self, row: int) -> float:
         """From the strip's edge to the near edge of `row`."""
         return _GUTTER + self.bracket + sum(self.rows[:row]) + _STEP * row
+
+    def box(self, n: int, edge: float, way: int) -> Box:
+        """Where the n-th label stands, beside the strip's edge (`way` -1 above it, 1 below)."""
+        label, spot = self.labels[n], self.spots[n]
+        near = edge + way * self.near(spot.row)
+        top, bottom = sorted((near, near + way * label.height))
+        return Box(spot.left, top, spot.left + label.width, bottom)
 
 
 def line_width(line: Sequence[Text]) -> float:

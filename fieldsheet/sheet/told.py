@@ -5,10 +5,11 @@ Python only: on the phone these texts stand in the page itself.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..checklists.words import WORDS as CHECKLIST_WORDS
+from ..plan.acts import place_anchors
 from ..plan.civil import Spans
 from .words import say
 
@@ -22,8 +23,21 @@ def told(plan: dict[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
     return {
         **{name: words[name] or ([] if isinstance(words[name], list) else "") for name in PLAIN},
         "position": _position(plan["place"]),
+        "hangs_on": hangs_on(plan["brief"], [moment["id"] for moment in plan["moments"]]),
         "checklist": [_section(section, sheet, spans) for section in plan["checklist"]],
     }
+
+
+def hangs_on(brief: Mapping[str, Any], moments: Sequence[str]) -> list[int]:
+    """Positions of the moments (by id) that the times of the shot are tied to, the weightiest first.
+
+    That is its start, its end, its keyframes, the place's limits, and the swap.
+    """
+    ends = (brief["start"], brief["end"], *(key["at"] for key in brief["keyframes"]))
+    limits = (anchor for _, anchor, _ in place_anchors(dict(brief)))
+    anchors = (*ends, *limits, *(brief["swap"] or {}).values())
+    names = dict.fromkeys(at["event"] for at in anchors if at and "event" in at)
+    return [n for name in names for n, id in enumerate(moments) if id == name]
 
 
 def text_at(sheet: Mapping[str, Any], path: str) -> str:

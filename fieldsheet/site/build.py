@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
@@ -20,10 +21,13 @@ from .version import COMBINED, DESK, version_json
 ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
 PACKAGE = Path(__file__).parents[1]
 # Tables that both languages read: Python as JSON, the phone as a module.
+WORDS, STARS = "app/core/words.js", "app/core/stars.js"
 TABLES = {
-    "app/core/words.js": ("WORDS", PACKAGE / "sheet" / "words.json"),
-    "app/core/stars.js": ("STARS", PACKAGE / "sky" / "stars.json"),
+    WORDS: ("WORDS", PACKAGE / "sheet" / "words.json"),
+    STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
 }
+# Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
+AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|position\..+")
 
 
 def build_site(
@@ -78,7 +82,7 @@ def _app(folder: Path) -> dict[str, bytes]:
         if path.suffix in lean
     }
     worker = files.pop("app/worker.js")
-    tables = {path: _module(name, source) for path, (name, source) in TABLES.items()}
+    tables = {path: MODULES[path](*table) for path, table in TABLES.items()}
     return files | tables | {"worker.js": worker}
 
 
@@ -89,9 +93,29 @@ def _desk(folder: Path, entries: Sequence[Entry]) -> dict[str, bytes]:
     return {f"{DESK}year.css": lean_style((folder / "year.css").read_text("utf-8"))}
 
 
-def _module(name: str, source: Path) -> bytes:
-    """The table in its own order: both languages go through it alike."""
-    return f"export const {name}={json_text(json.loads(source.read_text('utf-8')))};\n".encode()
+def _stars(name: str, source: Path) -> bytes:
+    """The table in its own order, as both languages go through it: its columns named once, then rows."""
+    stars = json.loads(source.read_text("utf-8"))
+    columns = list(next(iter(stars.values())))
+    rows = {id: [star[column] for column in columns] for id, star in stars.items()}
+    named = f"Object.fromEntries({json_text(columns)}.map((column,at)=>[column,row[at]]))"
+    table = f"Object.fromEntries(Object.entries({json_text(rows)}).map(([id,row])=>[id,{named}]))"
+    return f"export const {name}={table};\n".encode()
+
+
+def _words(name: str, source: Path) -> bytes:
+    """The messages that the phone says; those of a kind share the beginning of their ids."""
+    kinds: dict[str, dict[str, str]] = {}
+    for id, text in json.loads(source.read_text("utf-8")).items():
+        if not AT_THE_DESK.fullmatch(id):
+            kind, rest = id.split(".", 1)
+            kinds.setdefault(kind, {})[rest] = text
+    joined = "Object.entries(t).map(([id,text])=>[`${kind}.${id}`,text])"
+    flat = f"Object.fromEntries(Object.entries({json_text(kinds)}).flatMap(([kind,t])=>{joined}))"
+    return f"export const {name}={flat};\n".encode()
+
+
+MODULES = {WORDS: _words, STARS: _stars}
 
 
 def _manifest(title: str, catalog_id: str) -> bytes:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
 
+from ..sheet.nights import UNJUDGED
 from ..sheet.sheet import changing
 from ..sky.sky import Sky
 from .entries import Entry, NightOf, nights_of
@@ -15,6 +16,7 @@ from .night import night_view
 from .pages import data_block, environment, json_text, render
 from .years import year_views
 
+ZERO_ITEMS = ("item.zero", "item.zero-pan")
 CARRIED_DECIMALS = 6  # a frame of ten minutes to the millisecond, an angle to a hundredth of a second
 
 
@@ -55,7 +57,7 @@ def pages_of(
         pages[path] = page("shot", path, _shot_values(entry, pack_years))
     for entry, view in year_views(entries, sky):
         path = f"years/{entry.id}/index.html"
-        pages[path] = page("year", path, {"entry": entry, "view": view})
+        pages[path] = page("year", path, {"entry": entry, "view": view, "unjudged": UNJUDGED})
     return pages
 
 
@@ -77,6 +79,7 @@ def _shot_values(entry: Entry, pack_years: Sequence[int]) -> dict[str, Any]:
         "stored": stored,
         "sections": [_section(section, sheet, stored) for section in sheet["checklist"]],
         "file_item": _file_item(sheet),
+        "zero_item": _zero_item(entry.plan),
     }
 
 
@@ -153,3 +156,9 @@ def _file_item(sheet: Mapping[str, Any]) -> str:
     """The id of the item at which the number of the first file is written in; "" where there is none."""
     ready = (section["items"] for section in sheet["checklist"] if section["name"] == "ready")
     return next((item["id"] for items in ready for item in items if item["blank_id"] == "blank.file"), "")
+
+
+def _zero_item(plan: Mapping[str, Any]) -> str:
+    """The id of the item by which pan is zeroed; "" where there is none."""
+    items = (item for section in plan["checklist"] for item in section["items"])
+    return next((item["id"] for item in items if item["message"] in ZERO_ITEMS), "")

@@ -9,6 +9,7 @@ from PIL import Image, ImageDraw
 
 STEPS = 8  # flat tones, as on the printed strip
 FINER = 4  # drawn larger and reduced, so that the slanted stroke is smooth
+GREYS = 16  # as many as the smooth edges want, half the bytes of 256
 PAPER, INK = 255, 12
 PLAIN, MASKED = 0.10, 0.22  # margin as a share of the side; a mask may cut everything outside a circle of 0.8
 
@@ -39,5 +40,6 @@ def _draw(side: int, margin: float) -> bytes:
     tick = [(low + span * x, low + span * y) for x, y in ((0.18, 0.72), (0.40, 0.92), (0.84, 0.48))]
     pen.line(tick, fill=INK, width=round(span * 0.13), joint="curve")
     out = io.BytesIO()
-    image.resize((side, side), Image.Resampling.BOX).save(out, "PNG", optimize=True)
+    small = image.resize((side, side), Image.Resampling.BOX)
+    small.quantize(GREYS, dither=Image.Dither.NONE).save(out, "PNG", optimize=True)
     return out.getvalue()

@@ -6,6 +6,7 @@ A curve is a body above a threshold, or past the meridian, for every place of th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from math import cos, radians
 from typing import NamedTuple
 
 import numpy as np
@@ -74,6 +75,7 @@ class Block:
         self._grid = grid
         self._sites = sites
         self._places = Places(sites)
+        self._dips_deg = np.array([site.dip_deg for site in sites])
         self._polish = polish
         self._seen: dict[str, Heights] = {}
         self._passed: dict[str, Sides] = {}
@@ -168,7 +170,7 @@ class Block:
         if rule is not None:
             distance = self._seen[body].distance
             here = distance[0] if self._is_far(body) else distance[roots.row, roots.place.astype(np.int64)]
-            grazing = _turns_at_once(roots, here * np.cos(np.radians(rule.altitude_deg)))
+            grazing = _turns_at_once(roots, here * cos(radians(rule.altitude_deg)))
         return Moments(roots.row, moment_s, roots.up, grazing)
 
     def _polished(self, curve: Curve, roots: Roots, moment_s: Floats) -> Floats:
@@ -206,7 +208,7 @@ class Block:
         """What a curve reads where a body is seen so, from those sites."""
         if rule is None:
             return seen.past_meridian()
-        lies_rad = np.radians([rule.lies_deg(site) for site in self._sites])
+        lies_rad = np.radians(rule.altitude_deg - self._dips_deg * rule.horizon)
         return seen.clearance(np.sin(lies_rad)[site], np.cos(lies_rad)[site], upper_limb=rule.upper_limb)
 
 

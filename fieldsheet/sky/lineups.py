@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from fieldsheet.sky.observe import Floats, Site, apparent_altitude_deg, horizontal
 from fieldsheet.sky.ridge import skyline_deg
-from fieldsheet.sky.scan import SCAN_S, scan_s, turning_points
+from fieldsheet.sky.scan import SCAN_S, Curve, scan_s, turning_points
 from fieldsheet.sky.sky import Sky
 
 _DEG = 180.0 / np.pi
@@ -20,19 +20,12 @@ class LineUp(NamedTuple):
     """When a body is nearest to a direction, how far from it, and where it is then seen.
 
     moment_s: POSIX UTC seconds. altitude_deg: apparent, with refraction; azimuth_deg from true north.
-    horizon_deg: the apparent altitude of the skyline or the horizon there.
     """
 
     moment_s: float
     apart_deg: float
     azimuth_deg: float
     altitude_deg: float
-    horizon_deg: float
-
-    @property
-    def is_hidden(self) -> bool:
-        """Whether the body's middle is behind the skyline, or below the horizon."""
-        return self.altitude_deg < self.horizon_deg
 
 
 def line_ups(
@@ -52,30 +45,47 @@ def line_ups(
     the window, ValueError for an unknown body.
     """
     sky.must_cover(t0_s, t1_s)
-    direction = _unit(np.float64(azimuth_deg), np.float64(altitude_deg))
-
-    def apart_deg(t_s: ArrayLike) -> Floats:
-        chord = _unit(*_seen(sky, site, body, t_s)) - direction
-        length = np.sqrt((chord * chord).sum(axis=-1))
-        return np.asarray(2.0 * np.arcsin(np.minimum(length / 2.0, 1.0)) * _DEG)
-
+    apart_deg = _apart_from(sky, site, body, azimuth_deg, altitude_deg)
     steps_s = scan_s(sky, t0_s, t1_s, SCAN_S)
     turns = turning_points(apart_deg, steps_s, apart_deg(steps_s), within_deg + _STEP_DEG)
-    nearest = (turns.value <= turns.beside) & (turns.value <= within_deg)
-    chosen = nearest & (t0_s <= turns.moment_s) & (turns.moment_s < t1_s)
+    is_nearest = (turns.value <= turns.beside) & (turns.value <= within_deg)
+    chosen = is_nearest & (t0_s <= turns.moment_s) & (turns.moment_s < t1_s)
     moments_s = turns.moment_s[chosen]
-    azimuths_deg, altitudes_deg = _seen(sky, site, body, moments_s)
-    horizons_deg = horizon_deg(site, azimuths_deg)
-    rows = np.stack([moments_s, turns.value[chosen], azimuths_deg, altitudes_deg, horizons_deg], axis=1)
+    rows = np.stack([moments_s, turns.value[chosen], *_seen(sky, site, body, moments_s)], axis=1)
     return [LineUp(*map(float, row)) for row in rows]
 
 
-def nearest(
-    sky: Sky, site: Site, body: str, azimuth_deg: float, altitude_deg: float, t0_s: float, t1_s: float
+def nearest_in_sight(
+    sky: Sky,
+    site: Site,
+    body: str,
+    azimuth_deg: float,
+    altitude_deg: float,
+    t0_s: float,
+    t1_s: float,
+    edge_deg: float,
 ) -> LineUp | None:
-    """The passage of line_ups that comes nearest, however far; one that is hidden only where all are."""
-    passages = line_ups(sky, site, body, azimuth_deg, altitude_deg, t0_s, t1_s, 180.0)
-    return min(passages, key=lambda passage: (passage.is_hidden, passage.apart_deg), default=None)
+    """When in [t0_s, t1_s) a body in sight is nearest to a direction, as in line_ups but however far.
+
+    In sight is what stands, with so much of an edge over its middle, over skyline or horizon; the moment may
+    be that of coming over it.  None where it never does for ten minutes.  Raises as line_ups does.
+    """
+    sky.must_cover(t0_s, t1_s)
+    apart_deg = _apart_from(sky, site, body, azimuth_deg, altitude_deg)
+
+    def seen_apart_deg(t_s: Floats) -> Floats:
+        azimuths_deg, altitudes_deg = _seen(sky, site, body, t_s)
+        in_sight = altitudes_deg + edge_deg >= horizon_deg(site, azimuths_deg)
+        return np.where(in_sight & (t0_s <= t_s) & (t_s < t1_s), apart_deg(t_s), np.inf)
+
+    steps_s = scan_s(sky, t0_s, t1_s, SCAN_S)
+    values = seen_apart_deg(steps_s)
+    if not np.isfinite(values).any():
+        return None
+    turns = turning_points(seen_apart_deg, steps_s, values, values.min() + _STEP_DEG)
+    best = np.argmin(turns.value)
+    seen = (float(angle) for angle in _seen(sky, site, body, turns.moment_s[best]))
+    return LineUp(float(turns.moment_s[best]), float(turns.value[best]), *seen)
 
 
 def horizon_deg(site: Site, azimuth_deg: ArrayLike) -> Floats:
@@ -86,6 +96,18 @@ def horizon_deg(site: Site, azimuth_deg: ArrayLike) -> Floats:
     if site.ridge:
         return skyline_deg(site.ridge, azimuth_deg)
     return np.full(np.shape(azimuth_deg), -site.dip_deg)
+
+
+def _apart_from(sky: Sky, site: Site, body: str, azimuth_deg: float, altitude_deg: float) -> Curve:
+    """How far [deg] a body's middle is from a direction, by instant."""
+    direction = _unit(np.float64(azimuth_deg), np.float64(altitude_deg))
+
+    def apart_deg(t_s: Floats) -> Floats:
+        chord = _unit(*_seen(sky, site, body, t_s)) - direction
+        length = np.sqrt((chord * chord).sum(axis=-1))
+        return np.asarray(2.0 * np.arcsin(np.minimum(length / 2.0, 1.0)) * _DEG)
+
+    return apart_deg
 
 
 def _seen(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> tuple[Floats, Floats]:

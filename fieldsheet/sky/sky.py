@@ -20,6 +20,7 @@ from fieldsheet.sky.bodies import POLES, STAR_EPOCH_TAI_S, STAR_PLACES, Triple
 from fieldsheet.sky.pack import DUT1_CHANNEL, FRAME_CHANNEL, Channel, Pack, SpanError
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 _DAY_S = 86400.0
 _J2000_S = 946728000.0  # 2000-01-01T12:00:00 as a count of 86400 s days since 1970
@@ -28,7 +29,7 @@ _NOT_BODIES = (DUT1_CHANNEL, FRAME_CHANNEL)
 
 
 class _Series(NamedTuple):
-    """A channel, ready to evaluate: coefficients (orders, segments, components)."""
+    """A channel, ready to evaluate: coefficients (segments, orders, components)."""
 
     far: bool
     segment_s: int
@@ -125,7 +126,7 @@ def _year(pack: Pack) -> _Year:
 
 
 def _ready(channel: Channel) -> _Series:
-    coefficients = np.ascontiguousarray(np.moveaxis(channel.integers * channel.scale, 2, 0))
+    coefficients = np.ascontiguousarray(np.moveaxis(channel.integers * channel.scale, 2, 1))
     return _Series(channel.far, channel.segment_s, coefficients)
 
 
@@ -177,16 +178,43 @@ def _earth_rotation_rad(ut1_s: Floats) -> Floats:
 
 
 def _evaluate(year: _Year, series: _Series, tai_s: Floats) -> Floats:
-    """Clenshaw's sum of a Chebyshev series at TAI seconds (n,): values (n, components)."""
-    orders, segments, _ = series.coefficients.shape
+    """A Chebyshev series at TAI seconds (n,): values (n, components).
+
+    Moments are taken segment by segment, so that the polynomials are worked out once for all components: for
+    a night, which lies in one or two segments, and for a year alike.
+    """
+    segments, orders, components = series.coefficients.shape
     place = (tai_s - year.start_tai_s) / series.segment_s
     index = np.minimum(np.maximum(np.floor(place).astype(np.int64), 0), segments - 1)
-    x = (2.0 * (place - index) - 1.0)[:, np.newaxis]
-    # A night lies in one segment as a rule: its row then serves all moments, which are not sorted out.
-    rows = index[:1] if index.size and index.min() == index.max() else index
+    x = 2.0 * (place - index) - 1.0
+    values = np.empty((x.size, components))
+    for segment, chosen in _runs(index):
+        values[chosen] = _chebyshev(x[chosen], orders).T @ series.coefficients[segment]
+    return values
+
+
+def _runs(index: Ints) -> Iterator[tuple[int, slice | Ints]]:
+    """Each value of index (n,), with where it stands: as slices where the values ascend."""
+    if index.size == 0:
+        return
+    if index.min() == index.max():  # as a rule the case of a night
+        yield int(index[0]), slice(None)
+        return
+    order = np.argsort(index, kind="stable") if np.any(index[1:] < index[:-1]) else None
+    ordered = index if order is None else index[order]
+    ends = [0, *(np.flatnonzero(ordered[1:] != ordered[:-1]) + 1).tolist(), index.size]
+    for first, last in zip(ends, ends[1:], strict=False):
+        chosen = slice(first, last)
+        yield int(ordered[first]), chosen if order is None else order[chosen]
+
+
+def _chebyshev(x: Floats, orders: int) -> Floats:
+    """The polynomials (orders, n) at x (n,) in [-1, 1]."""
+    values = np.empty((orders, x.size))
+    values[0] = 1.0
+    values[1:2] = x
     twice_x = 2.0 * x
-    one_on: Floats = np.zeros(1)
-    two_on: Floats = np.zeros(1)
-    for order in range(orders - 1, 0, -1):
-        one_on, two_on = twice_x * one_on - two_on + series.coefficients[order][rows], one_on
-    return np.asarray(x * one_on - two_on + series.coefficients[0][rows])
+    for order in range(2, orders):
+        np.multiply(twice_x, values[order - 1], out=values[order])
+        values[order] -= values[order - 2]
+    return values

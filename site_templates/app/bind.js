@@ -64,6 +64,11 @@ function mark(places, texts, printed) {
   });
 }
 
+/** The name of the mark of a need that is met, is not, or of which it is not known. @param {boolean | null} met */
+export function markOf(met) {
+  return met === null ? "open" : met ? "good" : "fails";
+}
+
 /** For those who hear the page: the underline said in words. @param {string} text */
 function unseen(text) {
   const span = document.createElement("span");

@@ -1,6 +1,8 @@
 // What on the page of a shot goes by the clock: how long until frame 1, what is due, how far the sky still has to
 // turn, and the frame that the plan expects while the shot runs.
 
+import { waitsNow } from "./core/sheet-keyframes.js";
+import { waitsAt } from "./core/waits.js";
 import { countdown, part } from "./dom.js";
 
 const HOUR_MS = 3600 * 1000;
@@ -14,7 +16,7 @@ export function frameNow({ window: window_, timing }, now_ms) {
 }
 
 /** Whether an instant lies in the hours before frame 1 in which keyframes are set. @param {*} plan @param {number} now_ms */
-export function isSetting({ window: window_ }, now_ms) {
+function isSetting({ window: window_ }, now_ms) {
   return window_.start.utc_ms - LIVE_MS <= now_ms && now_ms < window_.start.utc_ms;
 }
 
@@ -45,4 +47,19 @@ export function dimDeadlines(plan, now_ms) {
   part("deadlines").querySelectorAll("tr").forEach((row, index) => {
     row.classList.toggle("past", today && plan.window.deadlines[index].time.utc_ms <= now_ms);
   });
+}
+
+/**
+ * How far each keyframe's target stands from its place now, while keyframes are being set.
+ * @param {*} plan @param {import("./core/sky.js").Sky | null} sky @param {{index: number, live: HTMLElement}[]} places
+ * @param {number} now_ms
+ */
+export function showLive(plan, sky, places, now_ms) {
+  const reaches = sky?.covers(now_ms / 1000, plan.window.end.utc_ms / 1000);
+  const by = reaches && isSetting(plan, now_ms) ? sky : null;
+  for (const { index, live } of places) {
+    const wait = by && waitsAt(plan, by, index, now_ms / 1000);
+    live.textContent = wait ? waitsNow(plan.keyframes[index], wait) : "";
+    live.hidden = !wait;
+  }
 }

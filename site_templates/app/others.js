@@ -1,13 +1,15 @@
-// The shot on the nights around: a row each, computed a night at a time so that the page goes on answering.
+// The shot on the nights around: a line each, computed a night at a time so that the page goes on answering; what
+// there is to say of a night unfolds.
 
+import { markOf } from "./bind.js";
 import { dayNumber, isoDate } from "./core/civil.js";
-import { dayText, say, word } from "./core/say.js";
-import { usableText } from "./core/sheet-sky.js";
+import { dayText, fixed, say } from "./core/say.js";
 import { clocks } from "./core/sheet-times.js";
 import { make } from "./dom.js";
 
 const BEFORE = 14;
 const AFTER = 30;
+const YEAR = / \d+$/;
 
 /**
  * A night as computed: its plan and sheet, or why there is none, in words.
@@ -24,23 +26,10 @@ const AFTER = 30;
  * @returns {{show: () => void}} show: the page shows another night, or its plan hangs on something else
  */
 export function makeOthers(box, printed, { shown, compute, turn }) {
-  const list = make("ul", { className: "nights" });
-  /** @type {Map<string, HTMLButtonElement>} */
+  /** @type {Map<string, HTMLDetailsElement>} */
   const rows = new Map();
   let from = "";
   let run = 0;
-  box.append(list);
-
-  for (let day = dayNumber(printed) - BEFORE; day <= dayNumber(printed) + AFTER; day += 1) {
-    const night = isoDate(day);
-    const row = make("button", { type: "button" }, make("b", {}, dayText(day)));
-    row.addEventListener("click", () => {
-      box.open = false;
-      turn(night);
-    });
-    rows.set(night, row);
-    list.append(make("li", {}, row));
-  }
 
   async function fill() {
     from = shown().from;
@@ -51,14 +40,48 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
       if (mine !== run || !box.open) return;
       const computed = compute(night);
       await breath(); // to compute and to draw are two tasks: a tap between them is heard
-      row.replaceChildren(...told(night, night === printed, computed));
+      write(row, night, computed);
     }
     run = 0;
   }
 
+  /** @param {HTMLDetailsElement} row @param {string} night @param {Computed} computed */
+  function write(row, night, computed) {
+    const line = make("summary", {}, ...headOf(night, computed), make("small", {}, inFewWords(computed)));
+    const mark = markOfNight(computed);
+    if (mark !== "") line.dataset.mark = mark;
+    row.replaceChildren(line, ...inFull(computed), ...("plan" in computed ? [turnButton(night)] : []));
+  }
+
+  /** @param {string} night @param {Computed} [computed] */
+  function headOf(night, computed) {
+    const marks = night === printed ? [make("i", { className: "mark" }, "printed")] : [];
+    const span = computed && "plan" in computed ? [make("b", {}, clocksOf(computed.plan))] : [];
+    return [make("b", {}, dayText(dayNumber(night)).replace(YEAR, "")), ...marks, ...span];
+  }
+
+  /** @param {string} night */
+  function turnButton(night) {
+    const button = make("button", { type: "button" }, "Turn to this night");
+    button.addEventListener("click", () => {
+      box.open = false;
+      turn(night);
+    });
+    return button;
+  }
+
   function show() {
-    for (const [night, row] of rows) row.setAttribute("aria-pressed", String(night === shown().night));
+    for (const [night, row] of rows) row.ariaCurrent = night === shown().night ? "date" : null;
     if (box.open && from !== shown().from) fill();
+  }
+
+  /** When it is first opened. */
+  function makeRows() {
+    for (let day = dayNumber(printed) - BEFORE; day <= dayNumber(printed) + AFTER; day += 1) {
+      const night = isoDate(day);
+      rows.set(night, make("details", {}, make("summary", {}, ...headOf(night))));
+    }
+    box.append(make("div", { className: "nights" }, ...rows.values()));
   }
 
   box.addEventListener("toggle", () => {
@@ -66,6 +89,7 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
       if (run !== 0) from = ""; // what is half filled is begun again
       return;
     }
+    if (rows.size === 0) makeRows();
     show();
     rows.get(shown().night)?.scrollIntoView({ block: "center" });
   });
@@ -77,30 +101,56 @@ function breath() {
   return new Promise((resolve) => setTimeout(resolve));
 }
 
-/** The lines of a row. @param {string} night @param {boolean} is_printed @param {Computed} computed */
-function told(night, is_printed, computed) {
-  const date = make("b", {}, dayText(dayNumber(night)));
-  const mark = is_printed ? [make("i", { className: "mark" }, "printed")] : [];
-  if ("why" in computed) return [date, ...mark, make("span", {}, `no plan: ${computed.why}`)];
-  const { plan, sheet } = computed;
-  const unmet = sheet.needs.filter(({ met }) => !met).map(({ text }) => make("strong", {}, text));
-  const all_met = sheet.needs.length > 0 && unmet.length === 0;
-  return [
-    date,
-    ...mark,
-    make("b", { className: "span" }, sheet.span),
-    make("span", {}, `Moon: ${sheet.sky_lines[0].text}`),
-    make("span", {}, `Core: ${coreText(plan)}`),
-    ...(all_met ? [make("strong", {}, "all needs met")] : unmet),
-  ];
+/** How the night stands to its needs; "" where nothing is needed. @param {Computed} computed */
+function markOfNight(computed) {
+  if ("why" in computed) return "none";
+  const met = computed.sheet.needs.map((need) => need.met);
+  if (met.length === 0) return "";
+  return markOf(met.includes(false) ? false : met.includes(null) ? null : true);
 }
 
-/** When the core can be used, else how high it comes. */
-function coreText(plan) {
-  const { usable, core } = plan.sky;
+/** The second half of a row. @param {Computed} computed */
+function inFewWords(computed) {
+  if ("why" in computed) return `no plan: ${computed.why}`;
+  const { plan, sheet } = computed;
+  const lacking = [[false, "fails"], [null, "not known"]].flatMap(([met, words]) => {
+    const names = sheet.needs.filter((need) => need.met === met).map(({ name }) => name);
+    return names.length > 0 ? [`${words}: ${names.join("; ")}`] : [];
+  });
+  const needs = sheet.needs.length > 0 && lacking.length === 0 ? ["all needs met"] : lacking;
+  return [moonText(plan), ...needs].join(" · ");
+}
+
+/** What unfolds. @param {Computed} computed */
+function inFull(computed) {
+  if ("why" in computed) return [make("p", {}, `No plan: ${computed.why}.`)];
+  const { sheet } = computed;
+  const lines = [sheet.span, ...sheet.sky_lines.slice(0, 2).map(({ name, text }) => `${name}: ${text}`)];
+  const needs = sheet.needs.map(({ text, met }) => {
+    const line = make("p", {}, text);
+    line.dataset.mark = markOf(met);
+    return line;
+  });
+  return [...lines.map((text) => make("p", {}, text)), ...needs];
+}
+
+/** From the first frame to the last, by the clock. */
+function clocksOf(plan) {
+  const { start, end } = plan.window;
   const at = clocks(plan, plan.brief.place.zone.spans);
-  if (usable.length > 0) return usable.map((span) => usableText(span, at)).join("; ");
-  if (core.highest === null) return word("line.never-usable");
-  const highest = say("line.highest", { highest: at(core.highest.utc_ms), altitude: core.highest_deg }, []);
-  return `${word("line.never-usable")}; ${highest}`;
+  return `${at(start.utc_ms)}–${at(end.utc_ms)}`;
+}
+
+/** How much of the moon is lit, and whether she is up or what she does during the shot. */
+function moonText(plan) {
+  const { moon } = plan.sky;
+  const [start_ms, end_ms] = [plan.window.start.utc_ms, plan.window.end.utc_ms];
+  const edges = ["rise", "set"].filter((key) => moon[key] !== null).map((key) => ({ key, utc_ms: moon[key].utc_ms }));
+  edges.sort((a, b) => a.utc_ms - b.utc_ms);
+  const at = clocks(plan, plan.brief.place.zone.spans);
+  const during = edges.filter(({ utc_ms }) => start_ms <= utc_ms && utc_ms < end_ms);
+  const before = edges.filter(({ utc_ms }) => utc_ms < start_ms).at(-1);
+  const is_up = before ? before.key === "rise" : edges.length > 0 ? edges[0].key === "set" : moon.up;
+  const moves = during.map(({ key, utc_ms }) => say(`line.${key}s`, { [key]: at(utc_ms) }, []));
+  return `moon ${fixed(moon.lit * 100, 0)} %, ${moves.join(", ") || (is_up ? "up" : "down")}`;
 }

@@ -7,6 +7,7 @@ import { make } from "./dom.js";
 const WAIT_MS = 60000; // a phone without signal finds its satellites slowly
 const COARSE_M = 1000;
 const KEYS = ["latitude_deg", "longitude_deg", "elevation_m"];
+const PRINTED = [4, 4, 0]; // decimals
 const NAMES = ["latitude", "longitude", "elevation, m"];
 const SIDES = { N: 1, S: -1, E: 1, W: -1 };
 const MOST = [90, 180, 9000];
@@ -35,6 +36,8 @@ export function makeSpot(box, place, move) {
   const fields = NAMES.map((name) => make("input", { type: "text", autocomplete: "off", maxLength: 20, ariaLabel: name }));
   const typed = make("button", { type: "button" }, "Compute for this spot");
   const back = make("button", { type: "button", hidden: true }, "Back to the place");
+  /** @type {Spot | null} */
+  let shown = null;
   box.append(
     make("p", {}, "Sun, moon and core for where the rig really stands. The position stays on this phone."),
     ask,
@@ -48,7 +51,9 @@ export function makeSpot(box, place, move) {
   function go(spot, by) {
     const away = metresText(distanceM(place, spot));
     const found = move(spot);
-    said.textContent = found ? `Computed for ${positionText(spot)}, ${away} from the place${by}.` : "No plan there: see above.";
+    if (!found) said.textContent = "No plan there: see above.";
+    else if (isSameSpot(spot, place)) said.textContent = "That is the place's own position, as printed.";
+    else said.textContent = `Computed for ${positionText(spot)}, ${away} from the place${by}.`;
   }
 
   ask.addEventListener("click", () => {
@@ -81,9 +86,7 @@ export function makeSpot(box, place, move) {
     go(/** @type {Spot} */ (Object.fromEntries(KEYS.map((key, at) => [key, values[at]]))), "");
   });
 
-  back.addEventListener("click", () => {
-    if (move(null)) said.textContent = "";
-  });
+  back.addEventListener("click", () => move(null));
 
   const allow = (/** @type {boolean} */ may) => {
     for (const one of [ask, typed, back, ...fields]) one.disabled = !may;
@@ -92,6 +95,9 @@ export function makeSpot(box, place, move) {
   return {
     allow,
     show(spot) {
+      const is_other = shown === null || spot === null ? shown !== spot : !isSameSpot(shown, spot);
+      if (is_other) said.textContent = ""; // what it said was of the spot before
+      shown = spot;
       back.hidden = spot === null;
       const texts = fieldTexts(spot ?? place);
       fields.forEach((field, at) => {
@@ -101,14 +107,19 @@ export function makeSpot(box, place, move) {
   };
 }
 
-/** To a metre; without a height of its own the place's. @param {GeolocationCoordinates} coords @param {Spot} place */
+/** Whether two spots read alike where positions are printed. @param {Spot} a @param {Spot} b */
+export function isSameSpot(a, b) {
+  return KEYS.every((key, at) => fixed(a[key], PRINTED[at]) === fixed(b[key], PRINTED[at]));
+}
+
+/** To a metre; without a height of its own, and at the place, whose is better known, with the place's.
+ *  @param {GeolocationCoordinates} coords @param {Spot} place @returns {Spot} */
 function spotOf({ latitude, longitude, altitude }, place) {
   const round = (/** @type {number} */ value, /** @type {number} */ parts) => Math.round(value * parts) / parts;
-  return {
-    latitude_deg: round(latitude, 1e5),
-    longitude_deg: round(longitude, 1e5),
-    elevation_m: altitude === null ? place.elevation_m : round(altitude, 1),
-  };
+  const level = { ...place, latitude_deg: round(latitude, 1e5), longitude_deg: round(longitude, 1e5) };
+  const { latitude_deg, longitude_deg, elevation_m } = level;
+  const is_place = altitude === null || isSameSpot(level, place);
+  return { latitude_deg, longitude_deg, elevation_m: is_place ? elevation_m : round(altitude, 1) };
 }
 
 /** What was typed, or null; "8.67 W" and "-8,67" are the same. @param {string} text @param {number} at which field */

@@ -1,11 +1,11 @@
 // Zeroing pan without a compass: what is up now or at a chosen moment, and what pan reads when it looks there.
 
 import { clockInstants, dayNumber, localDay } from "./core/civil.js";
-import { bodyWord, dayText, fixed } from "./core/say.js";
+import { bearing, bodyWord, clock, dayText, fixed } from "./core/say.js";
 import { axesOf, figure } from "./core/sheet-figures.js";
-import { lightsAt } from "./zeroing.js";
 import { make } from "./dom.js";
 import { clockToSecond } from "./fired.js";
+import { lightsAt, toZeroOn } from "./zeroing.js";
 
 const SECOND_MS = 1000;
 const EVERY_MS = 5 * SECOND_MS; // the sky turns 0.02 degrees in that time
@@ -14,7 +14,7 @@ const CLOCK = /^([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])$/;
 const CAUTION = "Never look at the sun through lens or viewfinder: cap on, turn by its shadow.";
 const MANNER =
   "Level first. Turn the head until the light stands on the picture's middle line (by the sun: until the camera's " +
-  "shadow falls straight back), then set pan to its number. A low light is sharper than one overhead.";
+  "shadow falls straight back), then set pan to its number. The best come first: not low in the haze, not steep.";
 
 /**
  * @typedef {{plan: *, sky: import("./core/sky.js").Sky | null}} Shown what the page shows now
@@ -45,9 +45,9 @@ export function makeZero(box, shown) {
     const { plan, sky } = shown();
     const moment = momentOf(plan, at.value.trim());
     const why = whyNot(sky, moment);
-    const lights = why === "" ? lightsAt(plan.brief, sky, moment.utc_ms / SECOND_MS) : [];
-    asOf.textContent = why || momentText(plan, moment.utc_ms, lights);
-    list.replaceChildren(...lights.map((light) => lightRow(light, plan.brief)));
+    const found = why === "" ? toZeroOn(lightsAt(plan.brief, sky, moment.utc_ms / SECOND_MS)) : { lights: [], why };
+    asOf.textContent = why || momentText(plan, moment, found.why);
+    list.replaceChildren(...found.lights.map((light) => lightRow(light, plan.brief)));
     now.hidden = at.value === "";
   }
 
@@ -61,9 +61,9 @@ export function makeZero(box, shown) {
   return { show };
 }
 
-/** {utc_ms} of a clock time of the place in the night shown, "" is now; or {why} there is none. */
+/** {utc_ms, is_now} of a clock time of the place in the night shown, "" is now; or {why} there is none. */
 function momentOf(plan, text) {
-  if (text === "") return { utc_ms: Math.floor(Date.now() / SECOND_MS) * SECOND_MS };
+  if (text === "") return { utc_ms: Math.floor(Date.now() / SECOND_MS) * SECOND_MS, is_now: true };
   const typed = CLOCK.exec(text);
   if (!typed) return { why: "Not a clock time: write 21:40." };
   const clock_s = Number(typed[1]) * 3600 + Number(typed[2]) * 60;
@@ -71,13 +71,15 @@ function momentOf(plan, text) {
   const next_morning = brief.night.rule === "night" && clock_s < NOON_S;
   const day = dayNumber(window_.night) + Number(next_morning);
   const instants = clockInstants(brief.place.zone.spans, day, clock_s);
-  return instants.length > 0 ? { utc_ms: instants[0] * SECOND_MS } : { why: "The clocks skip that time." };
+  return instants.length > 0 ? { utc_ms: instants[0] * SECOND_MS, is_now: false } : { why: "The clocks skip that time." };
 }
 
-function momentText(plan, utc_ms, lights) {
+/** Now, to the second, for the sky turns; a typed time as it was typed. */
+function momentText(plan, { utc_ms, is_now }, why) {
   const { spans } = plan.brief.place.zone;
-  const when = `${dayText(localDay(spans, utc_ms / SECOND_MS))}, ${clockToSecond(utc_ms, spans)}`;
-  return lights.length > 0 ? `As of ${when}:` : `As of ${when} nothing bright enough is up.`;
+  const at = is_now ? clockToSecond(utc_ms, spans) : clock(utc_ms, spans);
+  const when = `${dayText(localDay(spans, utc_ms / SECOND_MS))}, ${at}`;
+  return why === "" ? `As of ${when}:` : `As of ${when} ${why}.`;
 }
 
 /** Why nothing can be computed, or "". */
@@ -90,13 +92,12 @@ function whyNot(sky, { why, utc_ms }) {
 
 function lightRow({ body, azimuth_deg, altitude_deg, magnetic_deg, pan_deg }, brief) {
   const pan = axesOf(brief).find(({ name }) => name === "pan");
-  const reading = pan_deg === null ? "beyond pan's reach" : `pan ${figure(pan_deg, pan)}°`;
-  const compass = magnetic_deg === null ? "" : `, ${tenths(magnetic_deg)} mag`;
+  const compass = magnetic_deg === null ? "" : `, ${bearing(magnetic_deg)} mag`; // no compass is read closer
   return make(
     "li",
     {},
     make("b", {}, bodyWord(body)),
-    make("b", {}, reading),
+    make("b", {}, `pan ${figure(pan_deg, pan)}°`),
     make("span", {}, `${tenths(azimuth_deg)} true${compass} · ${fixed(altitude_deg, 1)}° high`),
   );
 }

@@ -13,6 +13,10 @@ import { STARS } from "./core/stars.js";
 /** Mean visual magnitudes: Mallama and Hilton (2018), from memory; sun, and moon at the quarters: from memory. */
 const MAGNITUDES = { sun: -26.7, moon: -10, mercury: 0.23, venus: -4.14, mars: 0.71, jupiter: -2.2, saturn: 0.46 };
 
+/** Heights to sight at: lower there is haze, higher a bearing is blunt (an error of level grows with the tangent). */
+const BEST_DEG = [15, 50];
+const STEEP_DEG = 65;
+
 /**
  * @typedef {object} Light
  * @property {string} body
@@ -37,6 +41,26 @@ export function lightsAt(brief, sky, utc_s) {
       magnetic_deg: magneticDeg(brief.place.declination, azimuth_deg),
       pan_deg: panOn(brief, azimuth_deg),
     }));
+}
+
+/**
+ * Those to zero pan on, a sharp bearing with a landmark near it first, each half as it came; why: in words, why none.
+ * @param {Light[]} lights
+ */
+export function toZeroOn(lights) {
+  const low = lights.filter(({ altitude_deg }) => altitude_deg <= STEEP_DEG);
+  const within = low.filter(({ pan_deg }) => pan_deg !== null);
+  const is_best = (/** @type {Light} */ { altitude_deg }) => BEST_DEG[0] <= altitude_deg && altitude_deg <= BEST_DEG[1];
+  const sorted = [...within.filter(is_best), ...within.filter((light) => !is_best(light))];
+  return { lights: sorted, why: whyNone(lights, low, within) };
+}
+
+function whyNone(lights, low, within) {
+  if (lights.length === 0) return "nothing bright enough is up";
+  if (within.length > 0) return "";
+  if (low.length === 0) return `all that is up stands above ${STEEP_DEG}°, too steep for a bearing`;
+  const all = low.length === lights.length ? "" : "stands too steep or ";
+  return `all that is up ${all}lies beyond pan's reach`;
 }
 
 /** Where nobody measured a skyline, nothing is behind it. */

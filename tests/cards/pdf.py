@@ -1,13 +1,20 @@
-"""Reads a finished card with an independent PDF library."""
+"""Reads a finished card with an independent PDF library; prints and reads each one only once."""
 
 from __future__ import annotations
 
 import ctypes
+import json
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
 import pypdfium2
 import pypdfium2.raw as raw
+import zxingcpp
 from PIL import Image
+
+from tests.cards.sample import LINK
 
 MM = 25.4 / 72
 # Fira Sans: ascent 935, descent 265 of 1000 units, read from its hhea table.
@@ -26,7 +33,23 @@ class Char:
     points: float
 
 
-def chars(document: pypdfium2.PdfDocument, number: int) -> list[Char]:
+Sheet = dict[str, Any]
+Press = Callable[[Sheet, str], bytes]
+"""`card_pdf` or `sheet_pdf`."""
+
+_made: dict[tuple[Press, str], pypdfium2.PdfDocument] = {}
+
+
+def made(press: Press, sheet: Sheet, link: str = LINK) -> pypdfium2.PdfDocument:
+    """What is printed of a sheet, shared by all tests that print the same: it is always the same bytes."""
+    key = press, json.dumps([sheet, link], sort_keys=True)
+    if key not in _made:
+        _made[key] = pypdfium2.PdfDocument(press(sheet, link))
+    return _made[key]
+
+
+@cache
+def chars(document: pypdfium2.PdfDocument, number: int) -> tuple[Char, ...]:
     """Every visible character of a page."""
     page = document[number]
     height = page.get_height()
@@ -49,12 +72,24 @@ def chars(document: pypdfium2.PdfDocument, number: int) -> list[Char]:
                 (loose.top - loose.bottom) * EM_PER_LOOSE_HEIGHT,
             )
         )
-    return out
+    return tuple(out)
+
+
+@cache
+def side_of(document: pypdfium2.PdfDocument, number: int) -> str:
+    """All text of a page with every kind of space squeezed out."""
+    return "".join(document[number].get_textpage().get_text_range().split())
 
 
 def words(document: pypdfium2.PdfDocument) -> str:
     """All text of a card with every kind of space squeezed out: what it says, wherever its lines break."""
-    return "".join("".join(page.get_textpage().get_text_range().split()) for page in document)
+    return "".join(side_of(document, number) for number in range(len(document)))
+
+
+@cache
+def codes(document: pypdfium2.PdfDocument, number: int, dpi: int) -> list[zxingcpp.Barcode]:
+    """The codes on a clean page, as an independent decoder sees it."""
+    return zxingcpp.read_barcodes(picture(document, number, dpi))
 
 
 def picture(document: pypdfium2.PdfDocument, number: int, dpi: int) -> Image.Image:

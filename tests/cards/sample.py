@@ -121,7 +121,11 @@ def sample() -> dict[str, Any]:
         ],
         "set_order": [2, 1, 0],
         "set_note": "Set K3 first, K1 last: the rig then stands where the shot begins.",
-        "sky": [{"name": "sunset", "clock": "20:45", "frame": "251"}],
+        "sky": [
+            {"name": "sun behind the ridge", "clock": "19:12", "frame": "before frame 1"},
+            {"name": "sunset", "clock": "20:45", "frame": "frame 251"},
+            {"name": "core highest", "clock": "02:31", "frame": "after the end"},
+        ],
         "deadlines": [
             {"label": "leave", "clock": "16:40"},
             {"label": "on site", "clock": "17:30"},
@@ -144,17 +148,24 @@ def sample() -> dict[str, Any]:
         "needs": [
             {
                 "name": "moon down at the end",
-                "verdict": "−11.8°, met",
-                "text": "moon down at the end: −11.8°, met",
+                "verdict": "met: down by 11.6°",
+                "text": "moon down at the end · met: down by 11.6°",
                 "met": True,
             },
             {
-                "name": "dark for 3 h",
-                "verdict": "2 h 10 min, not met",
-                "text": "dark for 3 h: 2 h 10 min, not met",
+                "name": "dark for at least 3 h",
+                "verdict": "not met: 2 h 10 min",
+                "text": "dark for at least 3 h · not met: 2 h 10 min",
                 "met": False,
             },
+            {
+                "name": "low tide 3 h before the end",
+                "verdict": "not known: no tide typed for this night",
+                "text": "low tide 3 h before the end: not known: no tide typed for this night",
+                "met": None,
+            },
         ],
+        "hangs_on": [],
         "rolling": [
             {
                 "clock": f"{20 + n // 2}:{'30' if n % 2 else '00'}",

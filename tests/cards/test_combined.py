@@ -12,7 +12,7 @@ import zxingcpp
 
 from fieldsheet.cards.cards import COMBINED_MOST, card_pdf, combined_pdf, sheet_pdf
 from tests.cards.cases import everything, still, stopped
-from tests.cards.pdf import MM, chars, picture
+from tests.cards.pdf import MM, chars, made, picture
 from tests.cards.sample import LINK, sample
 
 Shots = list[tuple[dict[str, Any], str]]
@@ -88,7 +88,7 @@ def test_every_shot_has_its_bookmark_at_its_front(combined: Path) -> None:
 
 def test_double_sided_print_keeps_the_shots_apart(combined: Path, shots: Shots) -> None:
     document = pypdfium2.PdfDocument(combined)
-    alone = [len(pypdfium2.PdfDocument(card_pdf(*shot))) for shot in shots]
+    alone = [len(made(card_pdf, *shot)) for shot in shots]
     assert any(count % 2 for count in alone)
     assert len(document) == sum(count + count % 2 for count in alone)
     for page in document:
@@ -122,7 +122,7 @@ def test_pages_of_a_large_sheet_are_numbered_and_named(large: Path) -> None:
 def test_a_large_sheet_opens_with_what_stops_the_shot() -> None:
     sheet = sample()
     stopped(sheet)
-    found = chars(pypdfium2.PdfDocument(sheet_pdf(sheet, LINK)), 0)
+    found = chars(made(sheet_pdf, sheet), 0)
     said = "".join(char.char for char in found)
     order = ["Nogo:Theint", "Nogo:K3", "Mind:The", "Stopif:", "leave16:40", "K3END"]
     order += ["firstframe", "sunset20:45"]

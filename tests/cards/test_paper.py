@@ -9,13 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 import pypdfium2
 import pytest
-import zxingcpp
 
 from fieldsheet.cards.cards import card_html, card_pdf, sheet_html, sheet_pdf
 from fieldsheet.cards.sizes import CARD, SHEET, Paper
+from fieldsheet.sheet.strip_marks import named
 from tests.cards import cases
 from tests.cards.cases import CASES, Sheet
-from tests.cards.pdf import MM, chars, picture, words
+from tests.cards.pdf import MM, chars, codes, made, picture, words
 from tests.cards.sample import LINK, sample
 
 ALLOWANCE_MM = 0.05
@@ -53,14 +53,12 @@ def _name(case: Case) -> str:
 
 
 @pytest.fixture(scope="module", params=[*((CARD, c) for c in CASES), *((SHEET, c) for c in LARGE)], ids=_name)
-def printed(request: pytest.FixtureRequest) -> Iterator[Printed]:
+def printed(request: pytest.FixtureRequest) -> Printed:
     paper, change = request.param
     sheet = copy.deepcopy(sample())
     change(sheet)
     html, pdf = (card_html, card_pdf) if paper == CARD else (sheet_html, sheet_pdf)
-    document = pypdfium2.PdfDocument(pdf(sheet, LINK))
-    yield Printed(change.__name__, paper, sheet, html(sheet, LINK), document)
-    document.close()
+    return Printed(change.__name__, paper, sheet, html(sheet, LINK), made(pdf, sheet))
 
 
 def test_every_side_has_the_size_of_its_paper(printed: Printed) -> None:
@@ -117,7 +115,7 @@ def test_no_text_covers_another(printed: Printed) -> None:
 def test_no_text_covers_the_code(printed: Printed) -> None:
     """Its clear zone included: else it might not be read."""
     for number in range(len(printed.document)):
-        for code in zxingcpp.read_barcodes(picture(printed.document, number, 150)):
+        for code in codes(printed.document, number, 150):
             corners = code.position.top_left, code.position.bottom_right
             x0, y0, x1, y1 = (n / 150 * 25.4 for one in corners for n in (one.x, one.y))
             for char in chars(printed.document, number):
@@ -132,7 +130,7 @@ def test_one_code_opens_this_revision(printed: Printed, dpi: int) -> None:
     found = [
         (number, code.text)
         for number in range(len(printed.document))
-        for code in zxingcpp.read_barcodes(picture(printed.document, number, dpi))
+        for code in codes(printed.document, number, dpi)
     ]
     ((number, text),) = found
     if printed.paper == CARD:
@@ -175,8 +173,21 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     if paper == SHEET:
         yield from (one["name"] + one["text"] for one in sheet["arch_lines"])
         yield from (sheet["rig"], sheet["camera"])
-        yield from (one["name"] + one["clock"] + "·" + one["frame"] for one in sheet["sky"])
+        yield from (one["name"] + one["clock"] + "·" + one["frame"] for one in _outside(sheet))
+        yield from _framed(sheet)
         yield from (one["name"] + one["verdict"] for one in sheet["needs"])
+
+
+def _outside(sheet: Sheet) -> list[dict[str, str]]:
+    """The events that no frame belongs to."""
+    return [one for one in sheet["sky"] if not one["frame"].startswith("frame ")]
+
+
+def _framed(sheet: Sheet) -> Iterator[str]:
+    """Every event of the shot with its frame, at its label; or in the line below, which has frames alone."""
+    labelled, below = named(sheet["strip"]["moments"], sheet["hangs_on"])
+    yield from (f"{one['label']}{one['clock']}frame{int(one['frame'])}" for one in labelled)
+    yield from (f"{int(one['frame'])}{one['label']}{one['clock']}" for one in below)
 
 
 def _keyframe_texts(sheet: Sheet, paper: Paper) -> Iterator[str]:

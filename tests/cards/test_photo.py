@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-import pypdfium2
 import pytest
 import zxingcpp
 from PIL import Image
 
 from fieldsheet.cards.cards import card_pdf
-from tests.cards.pdf import picture
+from tests.cards.pdf import made, picture
 from tests.cards.photo import INK, NOISE, PAPER, photo
 from tests.cards.sample import LINK, sample
 
@@ -19,7 +18,7 @@ DPI = 300
 @pytest.fixture(scope="module")
 def page() -> Image.Image:
     """The back of a card, with the code, as it prints."""
-    return picture(pypdfium2.PdfDocument(card_pdf(sample(), LINK)), 1, DPI)
+    return picture(made(card_pdf, sample()), 1, DPI)
 
 
 @pytest.fixture(scope="module")

@@ -93,6 +93,26 @@ def test_a_tide_that_the_place_does_not_know_cannot_be_needed(sample: Folder) ->
     assert "needs.event 1 event: found 'low tide', but places/gull-point.toml has no [[tide]]" in told
 
 
+def test_what_is_finer_than_it_is_printed_is_told_at_its_line(harbour: Folder) -> None:
+    _with(harbour, '\n[[needs.target]]\ntarget = "sun"\nat = "end"\naltitude_deg = [20.25, 30]\n')
+    (problem,) = harbour.problems()
+    assert (problem.file, problem.line, problem.key) == (CIRCLE, 20, "needs.target.0.altitude_deg.0")
+
+
+def test_the_moon_is_not_wanted_up_where_she_stands_on_the_skyline(sample: Folder) -> None:
+    place = sample.path / "places/gull-point.toml"
+    place.write_text(f"horizon = [[0, 2], [90, 4], [180, 4], [270, 3]]\n{place.read_text('utf-8')}", "utf-8")
+    shot = sample.path / "shots/slipway.toml"
+    before = shot.read_text("utf-8")
+    more = '\n[[needs.moon]]\nat = "moon behind ridge"\nis = "{way}"\n'
+    shot.write_text(before + more.format(way="up"), "utf-8")
+    (told,) = sample.told()
+    edge = "found 'moon behind ridge', when the moon is on the edge of the skyline"
+    assert f"needs.moon 1 at: {edge}; right: an offset, such as 'moon behind ridge + 10m'" in told
+    shot.write_text(before + more.format(way="down"), "utf-8")
+    assert sample.told() == []
+
+
 def test_an_event_of_the_ridge_needs_a_place_with_a_horizon(sample: Folder) -> None:
     path = sample.path / "shots/slipway.toml"
     more = '\n[[needs.moon]]\nat = "moon over ridge + 10m"\nis = "up"\n'

@@ -79,6 +79,14 @@ def test_spans_ascend_differ_and_cover_the_years_around(zone: str, year: int) ->
     assert all(span[2] and span[2].isprintable() for span in found)
 
 
+def test_spans_of_many_years_hold_those_of_each() -> None:
+    for name in SAMPLE:
+        found = zones.spans(name, 2027, 2045)
+        for year in (2027, 2036, 2045):
+            assert set(zones.spans(name, year)[1:]) <= set(found)
+        assert [span[0] for span in found] == sorted({span[0] for span in found})
+
+
 def test_every_zone_of_the_package_can_be_read() -> None:
     assert len(zones.names()) > 400
     assert {zones.zone(name).key for name in zones.names()} == set(zones.names())

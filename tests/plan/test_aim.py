@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldsheet.plan.aim import Lens, aim_at, lens_of, place_in_frame, wrap_deg
+from fieldsheet.plan.aim import Lens, aim_at, direction_at, lens_of, place_in_frame, wrap_deg
 
 # Angle of view of a 36 x 24 mm frame, rectilinear, focused at infinity [deg]: horizontal, vertical.
 # T. Bryant, table posted to a photography mailing list, 1999-08-20.
@@ -70,6 +70,23 @@ def test_aiming_puts_the_target_where_it_was_asked_for(
         assert abs(altitude) > 20 or half_width > 1, "only high targets or wide lenses have no aim"
         return
     assert place_in_frame(azimuth, altitude, *pointed, lens) == pytest.approx((x, y), abs=1e-6)
+
+
+@given(
+    axis=st.floats(0, 359),
+    tilt=angles,
+    x=across,
+    y=across,
+    half_width=st.floats(0.05, 1.6),
+    projection=st.sampled_from(PROJECTIONS),
+)
+def test_what_stands_at_a_place_in_the_frame_is_seen_at_that_place(
+    axis: float, tilt: float, x: float, y: float, half_width: float, projection: str
+) -> None:
+    lens = Lens(half_width, half_width * 9 / 16, projection)
+    direction = direction_at(x, y, axis, tilt, lens)
+    assert direction is not None, "no lens here sees less than its frame"
+    assert place_in_frame(*direction, axis, tilt, lens) == pytest.approx((x, y), abs=1e-6)
 
 
 @pytest.mark.parametrize(

@@ -165,6 +165,29 @@ def _long_and_moving(brief: dict[str, Any]) -> None:
     brief["longest_shutter_ms"] = 20_000
 
 
+def _behind_a_ridge(brief: dict[str, Any]) -> None:
+    """K3 is aimed at the core at 11 degrees: a wall of 14 in that part of the sky."""
+    brief["needs"] = []
+    brief["place"]["horizon"] = [
+        [0.0, 1.0],
+        [90.0, 1.0],
+        [110.0, 14.0],
+        [190.0, 14.0],
+        [210.0, 1.0],
+        [280.0, 1.0],
+    ]
+
+
+def _into_the_rock(brief: dict[str, Any]) -> None:
+    """K2 by numbers: tilted down so far that a hill of 20 degrees fills the frame."""
+    brief["needs"] = []
+    brief["place"]["horizon"] = [[0.0, 20.0], [90.0, 20.0], [180.0, 20.0], [270.0, 20.0]]
+    brief["keyframes"] = [
+        {**keyframe, "aim": None, "axes": {"slide": 100.0 * index, "pan": 20.0 * index, "tilt": tilt}}
+        for index, (keyframe, tilt) in enumerate(zip(brief["keyframes"], (30.0, -20.0, 30.0), strict=True))
+    ]
+
+
 def _towards_the_sunset(brief: dict[str, Any]) -> None:
     for keyframe in brief["keyframes"]:
         keyframe["aim"] = {"bearing_deg": 295.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0}
@@ -203,6 +226,8 @@ def _from_the_morning(brief: dict[str, Any]) -> None:
         (_slow_and_moving, ["too-fast"]),
         (_narrow_pan, ["axis-limit"]),
         (_sun_at_night, ["below-horizon"]),
+        (_behind_a_ridge, ["behind-skyline"]),
+        (_into_the_rock, ["no-sky"]),
         (_towards_the_sunset, ["sun-in-frame"]),
         (_no_sighting, ["no-sighting"]),
         (_no_proof, ["no-proof"]),
@@ -214,6 +239,25 @@ def _from_the_morning(brief: dict[str, Any]) -> None:
 def test_each_limit_is_warned_of(demo_brief: dict[str, Any], sky: Sky, spoil: Any, warned: list[str]) -> None:
     spoil(demo_brief)
     assert _warnings(demo_brief, sky) == warned
+
+
+def test_a_sun_behind_the_ridge_is_not_in_the_frame(demo_brief: dict[str, Any], sky: Sky) -> None:
+    _towards_the_sunset(demo_brief)
+    demo_brief["place"]["horizon"] = [[0.0, 0.0], [90.0, 0.0], [180.0, 0.0], [250.0, 30.0], [320.0, 30.0]]
+    assert "sun-in-frame" not in _warnings(demo_brief, sky)
+
+
+def test_over_a_skyline_that_falls_a_target_below_the_level_is_in_sight(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """From a summit the sun stands over a sea of clouds, one degree below the level."""
+    demo_brief["keyframes"][1] |= {
+        "at": {"event": "sunset", "offset_s": 300},
+        "aim": {"target": "sun", "x": 0.0, "y": 0.0},
+    }
+    assert _warnings(demo_brief, sky) == ["below-horizon"]
+    demo_brief["place"]["horizon"] = [[0.0, -3.0], [120.0, -3.0], [240.0, -3.0]]
+    assert _warnings(demo_brief, sky) == []
 
 
 def test_a_longitude_of_the_wrong_sign_is_noticed(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldsheet.cards.metrics import measure
-from fieldsheet.sheet.strip import Box, Drawing, draw_strip
+from fieldsheet.sheet.strip import Drawing, Manner, draw_strip
+from fieldsheet.sheet.strip_sides import Box
 from fieldsheet.sheet.svg import TYPE
 from tests.cards.sample import moment, sample
 
@@ -69,8 +70,12 @@ def strips(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-def drawn(strip: dict[str, Any], low: bool = False) -> Drawing:
-    return draw_strip(strip, MEASURE, WIDTH, "the shot", low)
+manners = st.builds(Manner, st.lists(st.integers(0, 12), max_size=5), st.booleans(), st.booleans())
+PLAIN, LOW = Manner(), Manner(low=True)
+
+
+def drawn(strip: dict[str, Any], manner: Manner = PLAIN) -> Drawing:
+    return draw_strip(strip, MEASURE, WIDTH, "the shot", manner)
 
 
 def texts(drawing: Drawing) -> list[tuple[str, Box]]:
@@ -99,9 +104,9 @@ def distance(a: Box, b: Box) -> float:
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips(), st.booleans())
-def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], low: bool) -> None:
-    drawing = drawn(strip, low)
+@given(strips(), manners)
+def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], manner: Manner) -> None:
+    drawing = drawn(strip, manner)
     assert sorted(id(tick.moment) for tick in drawing.ticks) == sorted(id(one) for one in strip["moments"])
     starts = [points[end][0] for points in lines(drawing) for end in (0, -1)]
     written = " ".join(text for text, _ in texts(drawing)).replace("\u00a0", " ")
@@ -120,9 +125,9 @@ def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], low: boo
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips(), st.booleans())
-def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any], low: bool) -> None:
-    drawing = drawn(strip, low)
+@given(strips(), manners)
+def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any], manner: Manner) -> None:
+    drawing = drawn(strip, manner)
     boxes = list({tick.box for tick in drawing.ticks if tick.box})
     for box in boxes:
         assert box.left >= -1e-6 and box.top >= -1e-6
@@ -132,9 +137,9 @@ def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips(), st.booleans())
-def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any], low: bool) -> None:
-    drawing = drawn(strip, low)
+@given(strips(), manners)
+def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any], manner: Manner) -> None:
+    drawing = drawn(strip, manner)
     found = texts(drawing)
     for _, box in found:
         assert box.left >= -ROUNDING and box.right <= drawing.width + ROUNDING
@@ -144,9 +149,9 @@ def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any], low: bo
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips(), st.booleans())
-def test_no_leader_runs_through_a_label(strip: dict[str, Any], low: bool) -> None:
-    drawing = drawn(strip, low)
+@given(strips(), manners)
+def test_no_leader_runs_through_a_label(strip: dict[str, Any], manner: Manner) -> None:
+    drawing = drawn(strip, manner)
     boxes = [tick.box for tick in drawing.ticks if tick.box]
     for points in lines(drawing):
         for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
@@ -159,11 +164,11 @@ def test_no_leader_runs_through_a_label(strip: dict[str, Any], low: bool) -> Non
 
 
 @settings(max_examples=100, deadline=None)
-@given(strips(), st.booleans())
+@given(strips(), manners)
 def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(
-    strip: dict[str, Any], low: bool
+    strip: dict[str, Any], manner: Manner
 ) -> None:
-    drawing = drawn(strip, low)
+    drawing = drawn(strip, manner)
     strokes = [
         points
         for points in lines(drawing)
@@ -179,7 +184,7 @@ def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(
 @settings(max_examples=50, deadline=None)
 @given(strips())
 def test_a_low_drawing_says_the_same_in_no_more_height(strip: dict[str, Any]) -> None:
-    low, airy = drawn(strip, True), drawn(strip)
+    low, airy = drawn(strip, LOW), drawn(strip)
     assert low.height <= airy.height
     assert low.below == airy.below and len(low.ticks) == len(airy.ticks)
 
@@ -190,8 +195,8 @@ def test_crowded_labels_of_the_sky_stand_in_one_line_in_the_low_drawing() -> Non
     strip["moments"] = [
         moment("sky", "event", 1 + 20 * n, name, f"20:{10 + n}") for n, name in enumerate(names)
     ]
-    assert drawn(strip, True).height < drawn(strip).height
-    assert len({tick.box.top for tick in drawn(strip, True).ticks if tick.box}) == 1
+    assert drawn(strip, LOW).height < drawn(strip).height
+    assert len({tick.box.top for tick in drawn(strip, LOW).ticks if tick.box}) == 1
 
 
 def test_four_of_the_sky_keep_labels_by_rank_and_the_others_are_named_below() -> None:

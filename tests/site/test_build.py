@@ -278,7 +278,7 @@ def test_icons_have_the_sizes_they_claim_and_keep_inside_the_mask(site: dict[str
     for icon in json.loads(site["site.webmanifest"])["icons"]:
         image = Image.open(io.BytesIO(site[icon["src"]]))
         assert icon["sizes"] == f"{image.width}x{image.height}"
-    masked = Image.open(io.BytesIO(icons()["icon-maskable-512.png"]))
+    masked = Image.open(io.BytesIO(icons()["icon-maskable-512.png"])).convert("L")
     # W3C Web Application Manifest, "Icon masks and safe zone": a circle of 40 % of the width stays visible.
     dark = [(x, y) for x in range(512) for y in range(512) if masked.getpixel((x, y)) != 255]
     assert max((x - 255.5) ** 2 + (y - 255.5) ** 2 for x, y in dark) < (0.4 * 512) ** 2

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import copy
+from datetime import date
 from typing import Any
 
 import pytest
 
 from fieldsheet.catalog.read import Catalog
+from fieldsheet.plan.nights import search
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot, entries_of
 from fieldsheet.site.version import version_list
-from fieldsheet.site.years import ROW_NIGHTS, WIDTH, YearView, year_views
+from fieldsheet.site.years import MOONS, Day, YearView, year_view, year_views
 from fieldsheet.sky.sky import Sky
 from tests.site.sample import sample_packs
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MOST_BYTES = 25_000  # of a page
 
 
 @pytest.fixture(scope="module")
@@ -34,36 +39,56 @@ def test_only_shots_with_needs_have_a_year(views: dict[str, YearView]) -> None:
     assert views.keys() == {"slipway", "moonrise"}
 
 
-def test_every_night_of_the_year_has_its_own_mark_inside_the_drawing(views: dict[str, YearView]) -> None:
+def days_of(view: YearView) -> list[Day]:
+    return [day for month in view.months for week in month.weeks for day in week if day is not None]
+
+
+def test_every_night_of_the_year_stands_once_in_its_month_under_its_weekday(
+    views: dict[str, YearView],
+) -> None:
     for view in views.values():
-        marks = [mark for month in view.months for mark in month.marks]
-        assert len(marks) == len({(mark.x, mark.y) for mark in marks}) == len(view.nights.lines) == 365
-        assert all(0 <= mark.x <= WIDTH - view.mark and mark.y + view.mark <= view.height for mark in marks)
-        assert max(len([m for m in marks if m.y == mark.y]) for mark in marks) <= ROW_NIGHTS
+        assert [month.name for month in view.months] == list(
+            dict.fromkeys(x.month for x in view.nights.lines)
+        )
+        lines = iter(view.nights.lines)
+        for month in view.months:
+            assert all(len(week) == 7 for week in month.weeks)
+            for week in month.weeks:
+                for weekday, day in zip(DAYS, week, strict=True):
+                    if day is not None:
+                        line = next(lines)
+                        assert line.month == month.name and line.day == f"{weekday} {day.number}"
+        assert next(lines, None) is None
 
 
-def test_marks_say_what_the_lines_say(views: dict[str, YearView]) -> None:
+def test_days_say_what_the_lines_say(views: dict[str, YearView]) -> None:
     seen = set()
     for view in views.values():
-        marks = [mark for month in view.months for mark in month.marks]
-        for mark, line in zip(marks, view.nights.lines, strict=True):
-            seen.add(mark.kind)
-            assert (mark.kind == "good") == line.good
-            assert (mark.kind == "none") == bool(line.why)
-            assert mark.bar == pytest.approx(line.lit * view.mark)
-            if mark.kind == "good":
-                assert mark.text == str(int(line.date[-2:]))
-            elif mark.kind == "near":
-                assert (mark.text,) == line.unmet
+        for day, line in zip(days_of(view), view.nights.lines, strict=True):
+            seen.add(day.kind)
+            assert (day.kind == "good") == (line.verdict == "good")
+            assert (day.kind == "none") == (line.verdict == "none") == bool(line.why)
+            assert day.moon / MOONS == pytest.approx(line.lit, abs=0.5 / MOONS)
+            assert day.letters == (line.unmet[0] if day.kind == "near" else "")
     assert seen == {"good", "near", "fails", "none"}
+
+
+def test_a_night_of_which_not_all_is_known_is_open(demo: Catalog, sky: Sky) -> None:
+    """Of the tides of the year three days are typed in."""
+    brief = demo.brief("slipway")
+    brief["needs"] += [{"kind": "event-between", "event": "low tide", "between": [72_000, 84_600]}]
+    view = year_view(brief, search(brief, sky, date(2027, 6, 1), date(2027, 6, 30)))
+    by_number = {day.number: day for day in days_of(view)}
+    assert (by_number[30].kind, by_number[30].letters) == ("open", "f?")
+    assert (by_number[27].kind, by_number[27].letters) == ("near", "c f?")
+    assert view.nights.count("open") > 0
 
 
 def test_reasons_count_every_failure(views: dict[str, YearView]) -> None:
     view = views["moonrise"]
-    fails = sum(len(line.unmet) or bool(line.why) for line in view.nights.lines)
-    assert sum(count for _, count, _ in view.nights.reasons) == fails
-    single = sum(len(line.unmet) == 1 or bool(line.why) for line in view.nights.lines)
-    assert sum(alone for _, _, alone in view.nights.reasons) == single
+    faults = [len(line.unmet) + bool(line.why) for line in view.nights.lines]
+    assert sum(one.nights for one in view.nights.reasons) == sum(faults)
+    assert sum(one.alone for one in view.nights.reasons) == faults.count(1)
 
 
 def test_pages_of_years_are_linked_and_not_carried(shots: list[SiteShot]) -> None:
@@ -74,7 +99,14 @@ def test_pages_of_years_are_linked_and_not_carried(shots: list[SiteShot]) -> Non
     assert b"years/" not in files["shots/hoist/index.html"]
     listed = version_list(files)
     assert not years & (listed["files"].keys() | listed["cards"].keys())
-    assert b" style=" not in files["years/slipway/index.html"]
+    for path in years:
+        assert b" style=" not in files[path] and len(files[path]) < MOST_BYTES
+    page = files["years/slipway/index.html"].decode()
+    assert (
+        page.index("Good nights")
+        < page.index("Every night of the year")
+        < page.index("What keeps the others")
+    )
 
 
 def test_a_site_without_needs_has_no_years(shots: list[SiteShot]) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import plan_catalog
@@ -85,6 +86,56 @@ def test_what_stops_the_shot_and_what_is_keyed_in_stand_on_the_first_screen(
     for place in places:
         box = place.bounding_box()
         assert box and box["y"] >= 0 and box["y"] + box["height"] <= bar["y"], place
+
+
+TURN = "(input, night) => { input.value = night; input.dispatchEvent(new Event('change')); }"
+
+
+def _top_and_bottom(place: Locator) -> tuple[float, float]:
+    box = place.bounding_box()
+    assert box
+    return box["y"], box["y"] + box["height"]
+
+
+@pytest.mark.parametrize("shot", ["slipway", "clouds"])
+def test_on_a_turned_night_with_three_warnings_the_first_numbers_stand_on_the_first_screen(
+    at: Any, shot: str
+) -> None:
+    """Under the title the banner, then warnings: folded, a no-go in full; then what stops it."""
+    page = at(shot)
+    page.locator("#night").evaluate(TURN, "2027-07-01")
+    expect(page.locator("#changed")).to_be_visible()
+    expect(page.locator("#warnings > details")).to_have_count(3)
+    page.evaluate("scrollTo(0, 0)")
+    order = [
+        page.locator(place) for place in ("header", "#changed", "#warnings", ".warning:has-text('Stop if')")
+    ]
+    order.append(page.locator(".figures [data-v='numbers.first_frame']"))
+    places = [_top_and_bottom(place) for place in order]
+    assert all(above[1] <= below[0] for above, below in pairwise(places))
+    assert places[1][0] - places[0][1] <= 20, "directly under the title"
+    assert places[-1][1] <= _top_and_bottom(page.locator(".jump"))[0]
+    lines = page.locator("#warnings summary")
+    for line in page.locator("#warnings .no-go summary").all():
+        assert line.evaluate("(line) => line.scrollWidth <= line.clientWidth")
+    assert page.locator("#warnings .no-go").count() == 2
+    assert min(box[1] - box[0] for box in map(_top_and_bottom, lines.all())) >= 40
+    more = page.locator("#warnings > details").first.locator("p")
+    expect(more.first).to_be_hidden()
+    lines.first.tap()
+    for text in more.all():
+        expect(text).to_be_visible()
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")  # the take is read again
+    page.wait_for_timeout(200)
+    expect(more.first).to_be_visible()
+
+
+def test_a_warning_that_is_alone_stands_unfolded(at: Any) -> None:
+    page = at("moonrise")
+    page.locator("#night").evaluate(TURN, "2027-08-25")
+    warning = page.locator("#warnings > details")
+    expect(warning).to_have_count(1)
+    expect(warning.locator("p").last).to_be_visible()
 
 
 @pytest.mark.parametrize("shot", ["slipway", "hoist", "pole-circle", "stone-saw"])

@@ -51,6 +51,7 @@ def _turn(page: Page, night: str) -> None:
 TABLES = {
     "limits": ("label", "clock"),
     "deadlines": ("label", "clock"),
+    "needs": ("name", "verdict"),
     "sky-lines": ("name", "text"),
     "sky": ("name", "clock", "frame"),
     "rolling": ("clock", "frame", "file"),
@@ -71,6 +72,13 @@ def _tables(page: Page) -> dict[str, list[list[str]]]:
     )
 
 
+MARKS = {True: "good", False: "fails", None: "open"}
+
+
+def _marks(page: Page) -> list[str]:
+    return page.eval_on_selector_all("#needs tr", "(all) => all.map((row) => row.dataset.mark)")
+
+
 def _row(page: Page, text: str) -> Any:
     return page.locator(".item", has_text=text).first
 
@@ -82,6 +90,7 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     other = make_sheet(plan_shot(demo_brief, sky, {"night": OTHER_NIGHT}))
     assert {path: text_at(printed, path) for path in bound_texts(page)} == bound_texts(page)
     assert _tables(page) == _rows_of(printed)
+    assert _marks(page) == [MARKS[need["met"]] for need in printed["needs"]] == ["good"] * 5
     _turn(page, OTHER_NIGHT)
     expect(page.locator("#changed")).to_be_visible()
     shown = bound_texts(page)
@@ -94,6 +103,7 @@ def test_another_night_turns_everything_on_the_page_and_is_marked(
     )
     assert marked == differing and "numbers.first_frame" in marked
     assert _tables(page) == _rows_of(other) != _rows_of(printed)
+    assert _marks(page) == [MARKS[need["met"]] for need in other["needs"]]
     strip = page.locator("#strip").inner_text()
     for moment in other["strip"]["moments"]:
         assert moment["clock"] in strip
@@ -165,7 +175,7 @@ def test_without_a_sky_a_take_of_another_night_is_not_ticked(
     expect(unstored.locator("#end-take")).to_be_visible()
     host.sites[HERE] = {path: data for path, data in demo_site.items() if not path.startswith("sky/")}
     unstored.reload()
-    expect(unstored.locator("#refused")).to_contain_text("This take is for Sat 12 June 2027")
+    expect(unstored.locator("#changed")).to_contain_text("This take is for Sat 12 June 2027")
     expect(_row(unstored, "Bubble unchanged").locator("input")).to_be_disabled()
 
 

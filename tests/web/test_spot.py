@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -10,6 +11,7 @@ from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sheet.words import fixed
 from fieldsheet.sky.sky import Sky
 from tests.web.bound import bound_texts, text_at
 from tests.web.host import Host
@@ -93,6 +95,7 @@ def test_the_phone_s_position_is_asked_for_by_a_tap_alone_and_turns_the_whole_pa
     _shows(page, printed, printed)
     expect(page.locator("#warnings")).to_have_text("")
     expect(page.locator("#changed")).to_be_hidden()
+    expect(_said(page)).to_have_text("")
     assert page.evaluate("asked") == 1
 
 
@@ -187,6 +190,39 @@ def test_spot_and_night_go_together_and_with_the_take(
     _tap(page, "Back to the place")
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
     _shows(page, make_sheet(plan_shot(demo_brief, sky, {"night": "2027-06-06"})), printed)
+
+
+@pytest.mark.parametrize("typed", [("37.08 N", "8.67 W", "{}"), ("37.08004", "-8.66996", "{}.2")])
+def test_the_place_s_own_position_is_no_change(
+    page: Page, host: Host, demo_brief: dict[str, Any], typed: tuple[str, ...]
+) -> None:
+    elevation = fixed(demo_brief["place"]["elevation_m"], 0)
+    _open(page, host)
+    _type(page, *(text.format(elevation) for text in typed))
+    expect(_said(page)).to_have_text("That is the place's own position, as printed.")
+    expect(page.locator("#changed")).to_be_hidden()
+    _type(page, "37.0802 N", "8.67 W", elevation)
+    expect(page.locator("#changed")).to_contain_text("Not the printed spot.")
+    _type(page, *(text.format(elevation) for text in typed))
+    expect(page.locator("#changed")).to_be_hidden()
+    expect(_said(page)).to_have_text("That is the place's own position, as printed.")
+
+
+def test_at_the_place_the_phone_s_height_does_not_make_another_spot(
+    page: Page, host: Host, demo_brief: dict[str, Any]
+) -> None:
+    """A phone's height is good to some tens of metres; the catalog's is better."""
+    place = demo_brief["place"]
+    position = {"latitude": place["latitude_deg"], "longitude": place["longitude_deg"], "altitude": 61.0}
+    page.add_init_script(
+        "navigator.geolocation.getCurrentPosition = (found) => setTimeout(() => found({coords: "
+        + json.dumps({**position, "accuracy": 9})
+        + "}));"
+    )
+    _open(page, host)
+    _tap(page, "Use the phone's position")
+    expect(_said(page)).to_have_text("That is the place's own position, as printed.")
+    expect(page.locator("#changed")).to_be_hidden()
 
 
 def test_it_works_with_the_server_gone(page: Page, host: Host, phone: BrowserContext) -> None:

@@ -25,6 +25,14 @@ from tests.random_briefs import random_case
 SEED = 20270605
 CASES = 400
 YEARS = (2026, 2027, 2028)
+SAID_BY_OTHERS = {"need.met", "need.unmet", "need.unknown", "need.days"}
+UNUSUAL = {
+    "found." + found
+    for found in (
+        *("no-tide", "no-ridge", "no-frame", "no-moment", "no-event", "none-near"),
+        *("hidden", "up", "down", "up-behind", "up-lights", "near"),
+    )
+}
 
 IN_THE_BROWSER = """async ({cases, packs}) => {
   const [{plan}, {makeSheet}, {readPack}, {makeSky}, {say}, {PlanProblem}] = await Promise.all(
@@ -60,6 +68,7 @@ def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str,
         words = [say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right")]
         return {"problem": problem.id, "key": problem.key, "words": words}
     outcomes.update(["planned", *{warning["id"] for warning in planned["warnings"]}])
+    outcomes.update({id for need in planned["needs"] for id in (need["id"], need["args"].get("found"))})
     return changing({**planned, "revision": brief["revision"]})
 
 
@@ -80,6 +89,8 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     assert outcomes["planned"] > CASES / 3, outcomes
     warned = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("warning.")}
     assert warned <= outcomes.keys(), "every warning is reached"
+    asked = {id for id in WORDS if id.startswith("need.")} - SAID_BY_OTHERS
+    assert asked | UNUSUAL <= outcomes.keys(), "every need is reached, and all that can be found for one"
     problems = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("problem.")}
     assert problems <= outcomes.keys(), "every problem is reached"
     for number, (python, javascript) in enumerate(zip(expected, got, strict=True)):

@@ -49,31 +49,64 @@ def test_the_shot_leads_there_and_back(page: Page, host: Host) -> None:
     page.get_by_role("link", name="A year of nights").click()
     expect(page).to_have_url(host.url(YEAR))
     expect(page.locator("h1")).to_have_text("Slipway: dusk to the core")
-    good = page.locator("svg.year use[href='#good']").count()
+    good = page.locator(".year td.good").count()
     assert good == page.locator(".nights li").count() > 10
     expect(page.locator("main > p b").first).to_have_text(str(good))
     page.get_by_role("link", name="This shot").click()
     expect(page).to_have_url(host.url("/shots/slipway/"))
 
 
-def test_marks_are_told_apart_without_colour(page: Page, host: Host) -> None:
-    """Good marks are filled, near ones a heavy outline, the rest a thin small one."""
+def test_nights_are_told_apart_without_colour(page: Page, host: Host) -> None:
+    """Good ones are filled, open ones framed by dashes, near ones by a line; no plan is struck through."""
     page.goto(host.url(YEAR))
-    look = """(name) => { const of = getComputedStyle(document.getElementById(name));
-      return [of.fill, of.stroke, of.strokeWidth]; }"""
+    look = """(kind) => {
+      const cell = document.querySelector('.year td.fails');
+      cell.className = kind;
+      const of = getComputedStyle(cell);
+      return [of.backgroundColor, of.borderTopStyle, of.borderTopColor, of.textDecorationLine];
+    }"""
     ink = page.evaluate("getComputedStyle(document.body).color")
+    clear = "rgba(0, 0, 0, 0)"
     assert page.evaluate(look, "good")[0] == ink
-    assert page.evaluate(look, "near") == ["none", ink, "1.5px"]
-    assert page.evaluate(look, "fails")[0] == "none"
+    assert page.evaluate(look, "open")[:3] == [clear, "dashed", ink]
+    assert page.evaluate(look, "near") == [clear, "solid", ink, "none"]
+    assert page.evaluate(look, "fails") == [clear, "solid", clear, "none"]
+    assert page.evaluate(look, "none") == [clear, "solid", clear, "line-through"]
+
+
+def test_every_night_stands_in_the_column_of_its_weekday(page: Page, host: Host) -> None:
+    page.goto(host.url(YEAR))
+    months = page.locator(".year table")
+    assert months.count() == 13
+    june = months.first
+    expect(june.locator("caption")).to_have_text("June 2027")
+    # The 5th of June 2027 is a Saturday.
+    assert june.locator("tr").nth(1).locator("td").all_inner_texts() == ["", "", "", "", "", "5", "6"]
+    assert page.locator(".year td[class]").count() == 365
+
+
+def test_the_moon_s_bar_is_as_long_as_she_is_lit(page: Page, host: Host) -> None:
+    page.goto(host.url(YEAR))
+    size = "(name) => getComputedStyle(document.querySelector(name)).backgroundSize"
+    for eighths in range(1, 9):
+        assert page.evaluate(size, f".year .m{eighths}") == f"{eighths * 12.5:g}% 3px"
+
+
+def test_on_paper_it_has_the_ink_of_the_day_in_any_theme(page: Page, host: Host) -> None:
+    page.goto(host.url(YEAR))
+    page.get_by_role("button", name="Night").click()
+    page.emulate_media(media="print")
+    assert page.evaluate("getComputedStyle(document.querySelector('h1')).color") == "rgb(17, 17, 17)"
+    expect(page.locator(".store")).to_be_hidden()
 
 
 def test_needs_on_the_shots_page_turn_with_the_night(page: Page, host: Host) -> None:
     page.goto(host.url("/shots/slipway/"))
     row = page.locator("#needs tr", has_text="moon down at the end")
-    expect(row).to_contain_text("−11.8°, met")
+    expect(row).to_contain_text("met: down by 11.6°")
     page.get_by_role("button", name="One night later").click()
     page.get_by_role("button", name="One night later").click()
     page.get_by_role("button", name="One night later").click()
-    expect(row.locator("td")).to_have_text("10.9°, not met")
+    expect(row.locator("td")).to_have_text("not met: up by 11.2°")
     expect(row.locator("td")).to_have_class("differs")
     expect(page.locator("#warnings")).to_contain_text("Not the night that the shot needs")

@@ -17,7 +17,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from fieldsheet.plan.anchors import Night, night_of, site_of
 from fieldsheet.plan.seen import is_seen, seen_deg, stars_out
-from fieldsheet.sheet.words import body_word, fixed, signed
+from fieldsheet.sheet.words import bearing, body_word, fixed, signed
 from fieldsheet.site.build import TABLES
 from fieldsheet.sky.bodies import PLANETS, STARS
 from fieldsheet.sky.moon import moon_light
@@ -125,7 +125,7 @@ def test_the_numbers_are_the_python_core_s_at_any_place_pan_and_skyline(
 
 
 def _expected(brief: dict[str, Any], night: Night, t_s: float) -> dict[str, tuple[str, str]]:
-    """The same by the Python core: body's name -> reading and line."""
+    """The same by the Python core: body's name -> reading and line; what is no use to zero on is left out."""
     found = {}
     dark = stars_out(night, t_s)
     for body in ("sun", "moon", *PLANETS, *STARS):
@@ -134,15 +134,16 @@ def _expected(brief: dict[str, Any], night: Night, t_s: float) -> dict[str, tupl
             continue
         pan = (azimuth - brief["zero_bearing_deg"] + 180) % 360 - 180
         limits = brief["rig"]["axes"]["pan"]
-        inside = limits["min"] <= round(pan, 1) <= limits["max"]
-        magnetic = azimuth - brief["place"]["declination"]["deg"]
-        line = f"{_tenths(azimuth)} true, {_tenths(magnetic)} mag · {fixed(altitude, 1)}° high"
-        found[body_word(body)] = (f"pan {signed(pan, 1)}°" if inside else "beyond pan's reach", line)
+        if altitude > 65 or not limits["min"] <= round(pan, 1) <= limits["max"]:
+            continue
+        magnetic = bearing(azimuth - brief["place"]["declination"]["deg"])
+        line = f"{_tenths(azimuth)} true, {magnetic} mag · {fixed(altitude, 1)}° high"
+        found[body_word(body)] = (f"pan {signed(pan, 1)}°", line)
     return found
 
 
 @pytest.mark.parametrize(("at", "least"), [(NIGHT, 8), (BY_DAY, 1)])
-def test_the_list_is_the_python_core_s_brightest_first(
+def test_the_list_is_the_python_core_s_best_first_and_then_brightest(
     page: Page, host: Host, demo_brief: dict[str, Any], sky: Sky, at: str, least: int
 ) -> None:
     _open(page, host, at)
@@ -156,10 +157,72 @@ def test_the_list_is_the_python_core_s_brightest_first(
     assert len(rows) >= least
     if at == BY_DAY:
         assert [name for name, _, _ in rows] == ["sun"]
-    else:
-        stars = {row["name"]: row["magnitude"] for row in _catalogue()}
-        magnitudes = [stars[name] for name, _, _ in rows if name in stars]
-        assert magnitudes == sorted(magnitudes) and len(magnitudes) > 6
+        return
+    heights = [float(line.split("· ")[1].split("°")[0]) for _, _, line in rows]
+    best = [15 <= height <= 50 for height in heights]
+    assert best == sorted(best, reverse=True) and 2 < sum(best) < len(best)
+    stars = {row["name"]: row["magnitude"] for row in _catalogue()}
+    for half in (rows[: sum(best)], rows[sum(best) :]):
+        magnitudes = [stars[name] for name, _, _ in half if name in stars]
+        assert magnitudes == sorted(magnitudes) and magnitudes
+
+
+CHOSEN = """async (lights) => {
+  const {toZeroOn} = await import('/fs/saltings/app/zeroing.js');
+  const light = ([body, altitude_deg, pan_deg]) => ({body, altitude_deg, pan_deg});
+  const {lights: chosen, why} = toZeroOn(lights.map(light));
+  return [chosen.map(({body}) => body), why];
+}"""
+
+
+@pytest.mark.parametrize(
+    ("lights", "chosen", "why"),
+    [
+        (
+            [["a", 5, 1], ["b", 30, 2], ["c", 60, 3], ["d", 15, 4], ["e", 50, 5]],
+            ["b", "d", "e", "a", "c"],
+            "",
+        ),
+        ([["a", 65, 1], ["b", 65.1, 2]], ["a"], ""),
+        ([["a", 30, None], ["b", 60, 2]], ["b"], ""),
+        ([["a", 30, None], ["b", 5, None]], [], "all that is up lies beyond pan's reach"),
+        ([["a", 70, 1], ["b", 89, None]], [], "all that is up stands above 65°, too steep for a bearing"),
+        ([["a", 70, 1], ["b", 20, None]], [], "all that is up stands too steep or lies beyond pan's reach"),
+        ([], [], "nothing bright enough is up"),
+    ],
+)
+def test_what_is_no_use_to_zero_on_is_left_out_and_an_empty_list_says_why(
+    page: Page, host: Host, lights: list[Any], chosen: list[str], why: str
+) -> None:
+    page.goto(host.url(HERE))
+    assert page.evaluate(CHOSEN, lights) == [chosen, why]
+
+
+def test_lights_beyond_the_reach_of_pan_are_said_to_be(
+    page: Page, host: Host, demo_site: dict[str, bytes]
+) -> None:
+    """By day there is the sun alone, and this pan cannot turn to it."""
+    path = "shots/slipway/index.html"
+    limits = b'"pan":{"unit":"deg","min":-170.0,"max":170.0,'
+    assert demo_site[path].count(limits) == 1
+    near = demo_site[path].replace(limits, b'"pan":{"unit":"deg","min":-20.0,"max":20.0,')
+    host.sites[HERE] = {**demo_site, path: near}
+    _open(page, host, BY_DAY)
+    expect(page.locator("#zero [role=status]")).to_contain_text("all that is up lies beyond pan's reach.")
+    assert _rows(page) == []
+
+
+def test_the_list_stands_right_below_the_item_that_needs_it(page: Page, host: Host) -> None:
+    for shot in ("slipway", "clouds", "moonrise", "pole-circle"):
+        page.goto(host.url(f"{HERE}shots/{shot}/"))
+        expect(page.locator("#night")).to_be_enabled()
+        expect(page.locator("#zero")).to_have_count(1)
+        above = page.locator("ul.items:has(+ #zero) > li").last
+        expect(above).to_contain_text("Pan 0 looks at")
+        item, summary = above.bounding_box(), page.locator("#zero summary").bounding_box()
+        assert item and summary and 0 <= summary["y"] - item["y"] - item["height"] < 4
+        rows = page.locator("#check ul.items")
+        assert rows.count() == rows.locator("xpath=self::*[li]").count(), "no list is empty"
 
 
 def _catalogue() -> list[dict[str, Any]]:
@@ -184,7 +247,7 @@ def test_the_list_follows_the_clock_and_stands_still_at_a_chosen_moment(page: Pa
     field = page.locator("#zero-at")
     field.fill("0.30")  # after midnight of that night
     field.blur()
-    expect(page.locator("#zero [role=status]")).to_have_text("As of Sun 6 June 2027, 00:30:00:")
+    expect(page.locator("#zero [role=status]")).to_have_text("As of Sun 6 June 2027, 00:30:")
     chosen = _rows(page)
     page.clock.run_for(120_000)
     assert _rows(page) == chosen != after
@@ -203,7 +266,7 @@ def test_a_moment_beyond_the_sky_is_said_and_one_of_the_night_can_be_given(page:
     expect(said).to_contain_text("does not reach this moment")
     page.locator("#zero-at").fill("23:10")
     page.locator("#zero-at").blur()
-    expect(said).to_have_text("As of Sat 5 June 2027, 23:10:00:")
+    expect(said).to_have_text("As of Sat 5 June 2027, 23:10:")
     assert len(_rows(page)) > 5
 
 

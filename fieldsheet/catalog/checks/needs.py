@@ -10,6 +10,7 @@ from ..document import Document
 from ..draft import Draft
 from ..models.needs import EventNeed, MoonNeed, TargetNeed
 from ..models.table import Table
+from ..names import RIDGE_EVENTS, TIDES
 from ..words import Loc, show, show_items
 from .order import Stop, check_order
 from .place import check_known
@@ -18,6 +19,10 @@ TABLES: dict[str, type[Table]] = {"moon": MoonNeed, "target": TargetNeed, "event
 # Nobody sees by less whether the moon's disc is up or down: half of it, and the air.
 EDGE_DEG = 1
 HORIZON = ("moonrise", "moonset")
+SKYLINE = ("moon over ridge", "moon behind ridge")
+DAY_S = 86_400
+# An event of these comes more than once a night, so that two ranges may each have one.
+REPEATED = (*TIDES, *RIDGE_EVENTS, "core usable", "core unusable")
 
 
 def check_needs(shot: Document, place: Document | None) -> Iterator[Problem]:
@@ -33,6 +38,7 @@ def check_needs(shot: Document, place: Document | None) -> Iterator[Problem]:
     yield from _check_moon(shot, tables["moon"])
     yield from _check_targets(shot, tables["target"])
     yield from _check_moon_as_target(shot, tables["moon"], tables["target"])
+    yield from _check_ranges(shot, tables["event"])
 
 
 def _tables(shot: Document, raw: dict[str, Any], name: str) -> list[Draft]:
@@ -65,9 +71,11 @@ def _check_twice(shot: Document, name: str, needs: list[Draft]) -> Iterator[Prob
 def _check_moon(shot: Document, moons: list[Draft]) -> Iterator[Problem]:
     for index, need in enumerate(moons):
         at, way = need.get("at"), need.get("is_")
-        if way is not None and at is not None and at.get("event") in HORIZON and at["offset_s"] == 0:
-            found = f"{show(need.raw['at'])}, when the moon is neither up nor down"
-            right = f"an offset, such as '{at['event']} + 10m'"
+        event = at.get("event") if way and at and at.get("offset_s") == 0 else None
+        if event in HORIZON or (event in SKYLINE and way == "up"):
+            between = "neither up nor down" if event in HORIZON else "on the edge of the skyline"
+            found = f"{show(need.raw['at'])}, when the moon is {between}"
+            right = f"an offset, such as '{event} + 10m'"
             yield shot.problem(("needs", "moon", index, "at"), found, right)
     yield from _clashing(shot, "moon", moons, "is_", lambda a, b: a == b)
     yield from _clashing(shot, "moon", moons, "lit_pct", _overlap)
@@ -93,6 +101,21 @@ def _check_moon_as_target(shot: Document, moons: list[Draft], targets: list[Draf
             yield shot.problem(
                 ("needs", "target", index, "altitude_deg"), found, "needs that can both be met"
             )
+
+
+def _check_ranges(shot: Document, events: list[Draft]) -> Iterator[Problem]:
+    """An event that comes once a night, and is wanted in two ranges of clock times that share none."""
+    ranges = [(need.get("event"), need.get("between")) for need in events]
+    for index, (event, between) in enumerate(ranges):
+        if between is None or event is None or event in REPEATED:
+            continue
+        for other, (same, held) in enumerate(ranges[:index]):
+            if same == event and held is not None and not _overlap_round(held, between, DAY_S):
+                found = f"{show_items(events[index].raw['between'])} beside needs.event {other + 1}, "
+                found += f"but {event} comes once a night"
+                right = "ranges that can both be met, or one of them"
+                yield shot.problem(("needs", "event", index, "between"), found, right)
+                break
 
 
 def _clashing(
@@ -123,6 +146,8 @@ def _overlap(a: Any, b: Any) -> bool:
     return bool(max(a[0], b[0]) <= min(a[1], b[1]))
 
 
-def _overlap_round(a: Any, b: Any) -> bool:
-    """Whether two ranges of bearings, each clockwise from its first, share one."""
-    return bool((b[0] - a[0]) % 360 <= (a[1] - a[0]) % 360 or (a[0] - b[0]) % 360 <= (b[1] - b[0]) % 360)
+def _overlap_round(a: Any, b: Any, whole: int = 360) -> bool:
+    """Whether two ranges of bearings, or of clock times, each clockwise from its first, share one."""
+    return bool(
+        (b[0] - a[0]) % whole <= (a[1] - a[0]) % whole or (a[0] - b[0]) % whole <= (b[1] - b[0]) % whole
+    )

@@ -15,10 +15,10 @@ from .table import Table
 
 MOST_NEEDS = 8
 AT = "'start', 'halfway', 'end', 'frame 376', '50%', or an anchor of the night"
-LIT = "two numbers of percent from 0 to 100, such as [0, 40]"
-ALTITUDES = "two numbers of degrees from -90 to 90, such as [15, 40]"
-AZIMUTHS = "two true bearings from 0 to below 360, clockwise, such as [150, 210] or [350, 20]"
-HOURS = "hours above 0 to 24, such as 2.5"
+LIT = "two whole numbers of percent from 0 to 100, such as [0, 40]"
+ALTITUDES = "two numbers of degrees from -90 to 90, tenths at the finest, such as [15, 40]"
+AZIMUTHS = "two true bearings in whole degrees from 0 to 359, clockwise, such as [150, 210] or [350, 20]"
+HOURS = "hours above 0 to 24 in steps of 0.05, which is three minutes, such as 2.5"
 BETWEEN = "two clock times, such as ['18:00', '21:30']"
 WEEKDAYS_RIGHT = f"a list of {one_of([show(day) for day in WEEKDAYS])}"
 NOTHING = "a need that asks nothing"
@@ -46,6 +46,23 @@ def _event(value: Any) -> Any:
     return anchors.anchor(value)["event"]
 
 
+def _in_steps_of(step: str, right: str) -> AfterValidator:
+    """Nothing finer than a need is judged and printed."""
+
+    def check(value: Decimal) -> Decimal:
+        if value % Decimal(step):
+            raise Wrong(show(value), right)
+        return value
+
+    return AfterValidator(check)
+
+
+def _minutes(value: int) -> int:
+    if value % 60_000:
+        raise Wrong(f"{show(Decimal(value) / 1000)} seconds", "whole minutes, such as '1h30m'")
+    return value
+
+
 def _from_low_to_high(pair: list[Decimal]) -> list[Decimal]:
     if pair[0] > pair[1]:
         raise Wrong(_shown(pair), f"the lower number first, such as {_shown(pair[::-1])}")
@@ -63,14 +80,21 @@ def _shown(pair: list[Decimal]) -> str:
 
 
 _TWO = Field(min_length=2, max_length=2)
-Percents = Annotated[list[Annotated[Number, Field(ge=0, le=100)]], _TWO, AfterValidator(_from_low_to_high)]
+Percents = Annotated[
+    list[Annotated[Number, Field(ge=0, le=100), _in_steps_of("1", LIT)]],
+    _TWO,
+    AfterValidator(_from_low_to_high),
+]
 Altitudes = Annotated[
-    list[Annotated[Number, Field(ge=-90, le=90)]],
+    list[Annotated[Number, Field(ge=-90, le=90), _in_steps_of("0.1", ALTITUDES)]],
     _TWO,
     AfterValidator(_from_low_to_high),
     AfterValidator(_wide),
 ]
-Azimuths = Annotated[list[Annotated[Number, Field(ge=0, lt=360)]], _TWO, AfterValidator(_wide)]
+Azimuths = Annotated[
+    list[Annotated[Number, Field(ge=0, lt=360), _in_steps_of("1", AZIMUTHS)]], _TWO, AfterValidator(_wide)
+]
+Hours = Annotated[Number, Field(gt=0, le=24), _in_steps_of("0.05", HOURS)]
 Weekdays = Annotated[
     list[Annotated[str, BeforeValidator(_weekday)]], values.AllDifferent, AfterValidator(_some_days)
 ]
@@ -121,7 +145,9 @@ class EventNeed(Table):
     between: Annotated[list[values.Clock], _TWO, AfterValidator(_wide)] | None = Field(
         default=None, description=BETWEEN
     )
-    within: values.DurationMs | None = Field(default=None, description="a duration such as '1h30m'")
+    within: Annotated[values.DurationMs, AfterValidator(_minutes)] | None = Field(
+        default=None, description="a duration such as '1h30m'"
+    )
     of: values.Position | None = Field(default=None, description=AT)
 
     @model_validator(mode="after")
@@ -139,8 +165,8 @@ class Needs(Table):
     """[needs]: what a night must have; all of it."""
 
     weekdays: Weekdays | None = Field(default=None, description=WEEKDAYS_RIGHT)
-    darkness_h_min: Number | None = Field(default=None, gt=0, le=24, description=HOURS)
-    core_usable_h_min: Number | None = Field(default=None, gt=0, le=24, description=HOURS)
+    darkness_h_min: Hours | None = Field(default=None, description=HOURS)
+    core_usable_h_min: Hours | None = Field(default=None, description=HOURS)
     moon: Annotated[list[MoonNeed], Field(max_length=MOST_NEEDS)] = Field(
         default_factory=list, description=f"at most {MOST_NEEDS} tables [[needs.moon]]"
     )

@@ -88,6 +88,17 @@ export function aimAt(azimuth_deg, altitude_deg, x, y, lens) {
   return [azimuth_deg - Math.atan2(right, ahead) / RADIANS, tilt / RADIANS];
 }
 
+/** Azimuth and altitude [deg] of what stands at a place in the frame; null where the lens shows nothing. */
+export function directionAt(x, y, axis_deg, tilt_deg, lens) {
+  const ray = rayOf(lens, x, y);
+  if (ray === null) return null;
+  const [right, up, forward] = ray;
+  const tilt = tilt_deg * RADIANS;
+  const level = forward * Math.cos(tilt) - up * Math.sin(tilt);
+  const height = forward * Math.sin(tilt) + up * Math.cos(tilt);
+  return [axis_deg + Math.atan2(right, level) / RADIANS, Math.atan2(height, Math.hypot(right, level)) / RADIANS];
+}
+
 /** As placeInFrame, but null also for what lies outside the delivered frame. */
 export function insideFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens) {
   const spot = placeInFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens);

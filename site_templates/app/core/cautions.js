@@ -1,23 +1,17 @@
 // twin: fieldsheet/plan/cautions.py
-// What breaks in rig, timing and picture, as message ids with arguments, worst first.
+// What breaks in rig and timing, as message ids with arguments, worst first.
 
 import { swapEdges } from "./acts.js";
-import { axisOf, insideFrame, lensOf, viewDeg, wrapDeg } from "./aim.js";
+import { wrapDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
-import { positionAt } from "./move.js";
-import { CHECKS } from "./outdoors.js";
+import { CHECKS as OUTDOORS } from "./outdoors.js";
+import { CHECKS as PICTURED, targetsDown } from "./pictured.js";
 import { caution } from "./planned.js";
-import { seenDeg } from "./seen.js";
 import { MINUTE_MS, msOf } from "./timing.js";
-import { besideLandmark } from "./waits.js";
 
-const SUN_SAMPLES = [48, 4000];
 const HALF_TURN_DEG = 180;
-const BISECTIONS = 16;
-const SKY_DEG_PER_MS = 15 / 3600000;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
-const DISC_DEG = { sun: 0.5, moon: 0.5 };
 
 /** Every limit that this plan breaks ("no-go") or that should be minded ("mind"). */
 export function warnings(planned) {
@@ -26,11 +20,9 @@ export function warnings(planned) {
     shortInterval,
     tooFast,
     loadOver,
-    belowHorizon,
-    sunInFrame,
-    noSighting,
+    ...PICTURED,
     longWay,
-    ...CHECKS,
+    ...OUTDOORS,
     swapLost,
     endsLate,
     longShot,
@@ -39,14 +31,6 @@ export function warnings(planned) {
   ];
   const found = checks.flatMap((check) => check(planned));
   return [...found.filter(({ level }) => level === "no-go"), ...found.filter(({ level }) => level !== "no-go")];
-}
-
-/** For each keyframe whether it aims at a target below the level horizon. */
-function targetsDown({ brief, settings }) {
-  return settings.map((setting, index) => {
-    const aim = brief.keyframes[index].aim;
-    return aim !== null && "target" in aim && setting.altitude_deg < -(DISC_DEG[aim.target] ?? 0);
-  });
 }
 
 /** Axis values out of reach; not of the pan and tilt to a target that is down, which is said on its own. */
@@ -93,71 +77,6 @@ export function tooFastAxes(brief, steps, interval_ms) {
   return Object.entries(steps)
     .map(([name, { step }]) => [name, (Math.abs(step) * 1000) / interval_ms])
     .filter(([name, needed]) => needed > brief.rig.axes[name].speed_max);
-}
-
-function belowHorizon(planned) {
-  const down = targetsDown(planned);
-  return planned.settings.flatMap((setting, index) => {
-    if (!down[index]) return [];
-    return [
-      caution("no-go", "below-horizon", {
-        number: index + 1,
-        target: planned.brief.keyframes[index].aim.target,
-        clock: msOf(planned.timing, setting.frame),
-        below: -setting.altitude_deg,
-      }),
-    ];
-  });
-}
-
-/** The sun in the delivered frame of a shot that is not aimed at it, from the first frame that shows it. */
-function sunInFrame(planned) {
-  const { brief, night, timing } = planned;
-  if (brief.keyframes.some(({ aim }) => aim?.target === "sun")) return [];
-  const samples = sunSamples(planned);
-  let before = 1;
-  for (let sample = 0; sample <= samples; sample += 1) {
-    let frame = 1 + ((timing.frames - 1) * sample) / samples;
-    if (sunShows(planned, frame)) {
-      for (let cut = 0; sample > 0 && cut < BISECTIONS; cut += 1) {
-        const middle = (before + frame) / 2;
-        if (sunShows(planned, middle)) frame = middle;
-        else before = middle;
-      }
-      const instant_ms = msOf(timing, frame);
-      const [, altitude] = seenDeg(night, "sun", instant_ms / 1000);
-      return [caution("mind", "sun-in-frame", { frame: Math.ceil(frame), clock: instant_ms, altitude })];
-    }
-    before = frame;
-  }
-  return [];
-}
-
-/** So many that neither the sky nor the head turns by more than half a frame from one to the next. */
-function sunSamples({ brief, timing, settings }) {
-  let turned = SKY_DEG_PER_MS * (timing.end_ms - timing.start_ms);
-  settings.slice(1).forEach(({ axes }, index) => {
-    for (const name of ["pan", "tilt"]) turned += Math.abs((axes[name] ?? 0) - (settings[index].axes[name] ?? 0));
-  });
-  const half_deg = Math.min(...viewDeg(lensOf(brief))) / 2;
-  return Math.min(Math.max(Math.ceil(turned / half_deg), SUN_SAMPLES[0]), SUN_SAMPLES[1]);
-}
-
-function sunShows({ brief, night, timing, path }, frame) {
-  const looks = axisOf(brief, positionAt(path, frame));
-  const [azimuth, altitude] = seenDeg(night, "sun", msOf(timing, frame) / 1000);
-  if (looks === null || altitude <= 0) return false;
-  return insideFrame(azimuth, altitude, looks[0], looks[1], lensOf(brief)) !== null;
-}
-
-/** Keyframes are set long before their target stands there; a landmark near it gives a sighting too. */
-function noSighting({ brief, settings }) {
-  return brief.keyframes.flatMap(({ aim, sighting }, index) => {
-    if (sighting || besideLandmark(brief, settings[index]) !== null) return [];
-    const number = index + 1;
-    if (!aim || !("target" in aim)) return [caution("mind", "no-proof", { number })];
-    return [caution("mind", "no-sighting", { number, target: aim.target })];
-  });
 }
 
 /** A pan given as a number goes where the number says, also the long way round. */

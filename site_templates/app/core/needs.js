@@ -1,40 +1,29 @@
 // twin: fieldsheet/plan/needs.py
-// What a shot needs of its night, measured: asked, found, met or not. Judged as it will be shown.
+// What a shot needs of its night, measured: asked, found, met or not, or not known. Judged as it will be shown.
 
-import { occurrences, opening, wholeSecond } from "./anchors.js";
+import { occurrences, wholeSecond } from "./anchors.js";
 import { DAY_S, clockOf } from "./civil.js";
 import { clearanceDeg, eventNamed, usableMarginDeg } from "./events.js";
+import { NOT_KNOWN, daysAround, daysBetween, momentOf, unknown } from "./known.js";
 import { moonLight } from "./moon.js";
 import { USABLE } from "./nightsky.js";
-import { PlanProblem } from "./problem.js";
-import { seenDeg } from "./seen.js";
-import { MINUTE_MS, frameOf, msOf } from "./timing.js";
+import { overDeg, seenDeg } from "./seen.js";
+import { apparentAltitudeDeg } from "./sky.js";
+import { MINUTE_MS } from "./timing.js";
 
 const DARK = ["astronomical dusk", "astronomical dawn"];
 const DAYS = ["Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed"];
+const RANGES = {
+  "moon-lit": ["lit_pct", [0, 100]],
+  altitude: ["altitude_deg", [-90, 90]],
+  azimuth: ["azimuth_deg", []],
+};
+const EDGE_DEG = { sun: 16 / 60, moon: 0.26 }; // why: see the twin
+const SKYLINE_DEG = 0.05;
 
-/** A row {id, args, met} for each need of the brief, in its order; args hold what is asked, and `actual`. */
+/** A row {id, args, met} for each need of the brief, in its order; args hold what is asked, `actual`, and see the twin. */
 export function measured(brief, night, timing, found) {
-  return brief.needs.map((need) => judged(need, momentMs(need.at ?? null, night, timing), night, found));
-}
-
-/** A position in the shot, or an anchor of the night as `start` is one; null where it does not come. */
-function momentMs(at, night, timing) {
-  if (at === null) return null;
-  if ("frame" in at || "fraction" in at) {
-    const frame = frameOf(at, night, timing, "needs");
-    return frame <= timing.frames ? msOf(timing, frame) : null;
-  }
-  if ("event" in at) {
-    const events = occurrences(night, at.event, night.from_s, night.until_s);
-    return events.length > 0 ? (wholeSecond(events[0]) + at.offset_s) * 1000 : null;
-  }
-  try {
-    return opening(night, at, "needs") * 1000;
-  } catch (error) {
-    if (!(error instanceof PlanProblem)) throw error;
-    return null;
-  }
+  return brief.needs.map((need) => judged(need, momentOf(need.at ?? null, night, timing), night, found));
 }
 
 /** How long [ms] of the night the sun is more than 18 degrees down. */
@@ -71,72 +60,114 @@ function heldMs(night, found, [opens, closes], always) {
   return since_ms === null ? total : total + last_ms - since_ms;
 }
 
-function judged(need, at_ms, night, found) {
+/** What a need asks for, {name, args}: the id of its words without "need.", and what they take. */
+function askedOf(need) {
   const { kind } = need;
+  const args = {};
+  for (const key of ["target", "event", "at", "days"]) if (key in need) args[key] = need[key];
+  if (kind === "darkness" || kind === "core-usable") {
+    args.least = need.least_ms;
+  } else if (kind === "event-between") {
+    [args.first, args.last] = need.between;
+  } else if (kind === "event-within") {
+    args.within = need.within_ms;
+  } else if (kind in RANGES) {
+    const [key, whole] = RANGES[kind];
+    [args.low, args.high] = need[key];
+    const open = args.high === whole[1] ? "-least" : args.low === whole[0] ? "-most" : "";
+    return { name: kind + open, args };
+  }
+  return { name: kind, args };
+}
+
+/** What was found, and whether that meets what is asked; more: `found`, and what its words take. */
+function row({ name, args }, actual, met, more = {}) {
+  return { id: `need.${name}`, args: { ...args, actual, ...more }, met };
+}
+
+/** Nothing was found, or nobody can tell. */
+function nothing(asked, lack) {
+  return row(asked, null, NOT_KNOWN.includes(lack.found) ? null : false, lack);
+}
+
+function judged(need, moment, night, found) {
+  const { kind } = need;
+  const asked = askedOf(need);
   if (kind === "weekday") {
-    const day = DAYS[((night.day % 7) + 7) % 7];
-    return row(kind, { days: need.days.join(", ") }, day, need.days.includes(day));
+    const day = DAYS[round(night.day, 7)];
+    return row(asked, day, need.days.includes(day));
   }
   if (kind === "darkness" || kind === "core-usable") {
     const held = minutesMs(kind === "darkness" ? darkMs(night, found) : usableMs(night, found));
-    return row(kind, { least: need.least_ms }, held, held >= need.least_ms);
+    return row(asked, held, held >= need.least_ms);
   }
-  if (kind === "event-between") return between(need, night);
-  if (kind === "event-within") return within(need, at_ms, night);
-  return ofTheSky(need, at_ms, night);
+  if (kind === "event-between") return between(asked, need, night);
+  if (moment.ms === null) return nothing(asked, moment.lack);
+  return kind === "event-within" ? within(asked, need, moment.ms, night) : ofTheSky(asked, need, moment.ms, night);
 }
 
 /** A need of how the sky stands at a moment. */
-function ofTheSky(need, at_ms, night) {
+function ofTheSky(asked, need, at_ms, night) {
   const { kind } = need;
-  const target = need.target ?? "moon";
-  const args = { at: need.at, target };
   if (kind === "moon-lit") {
-    const lit = at_ms === null ? null : shown(moonLight(night.sky, at_ms / 1000)[0] * 100, 0);
-    return ranged(kind, args, need.lit_pct, [0, 100], lit);
+    const lit = shown(moonLight(night.sky, at_ms / 1000)[0] * 100, 0);
+    return row(asked, lit, need.lit_pct[0] <= lit && lit <= need.lit_pct[1]);
   }
-  const [azimuth, altitude] = at_ms === null ? [null, null] : seenDeg(night, target, at_ms / 1000);
-  const high_deg = altitude === null ? null : shown(altitude, 1);
-  if (kind === "altitude") return ranged(kind, args, need.altitude_deg, [-90, 90], high_deg);
-  if (kind !== "azimuth") return row(kind, args, high_deg, at_ms !== null && isUp(night, at_ms) === (kind === "moon-up"));
+  if (kind === "altitude") return altitude(asked, need, seenDeg(night, need.target, at_ms / 1000), night.site);
+  if (kind !== "azimuth") return moon(asked, kind === "moon-up", at_ms, night);
   const [low, high] = need.azimuth_deg;
-  const bearing = azimuth === null ? null : shown(azimuth, 0) % 360;
-  return row(kind, { ...args, low, high }, bearing, bearing !== null && round(bearing - low, 360) <= round(high - low, 360));
+  const bearing = shown(seenDeg(night, need.target, at_ms / 1000)[0], 0) % 360;
+  return row(asked, bearing, round(bearing - low, 360) <= round(high - low, 360));
 }
 
-/** Whether the moon's limb is over the horizon of her rise and set. */
-function isUp(night, at_ms) {
-  return clearanceDeg(night.sky, night.site, eventNamed("moonrise"), at_ms / 1000) >= 0;
+/** How high a target stands; who asks for no less than the horizon wants to see it over the skyline. */
+function altitude(asked, { target, altitude_deg: [low, high] }, place, site) {
+  const high_deg = shown(place[1], 1);
+  const hidden = high_deg >= 0 && isHidden(site, target, place);
+  const met = low <= high_deg && high_deg <= high && !(hidden && low >= 0);
+  return row(asked, high_deg, met, hidden ? { found: "found.hidden" } : {});
 }
 
-/** A measure between two bounds; one that is open to a side is told as least or most. */
-function ranged(kind, args, [low, high], whole, actual) {
-  const open = high === whole[1] ? "-least" : low === whole[0] ? "-most" : "";
-  return row(kind + open, { ...args, low, high }, actual, actual !== null && low <= actual && actual <= high);
+/** Whether the moon is up: her upper edge over the horizon, and over the skyline where she is to be seen. */
+function moon(asked, wanted, at_ms, night) {
+  const { sky, site } = night;
+  const rise = eventNamed("moonrise");
+  const over_deg = clearanceDeg(sky, site, rise, at_ms / 1000);
+  const horizon_deg = rise.rule.altitude_deg - site.dip_deg;
+  const [edge_deg, level_deg] = [horizon_deg + over_deg, horizon_deg].map((deg) => apparentAltitudeDeg(deg, site.air));
+  const actual = shown(Math.abs(edge_deg - level_deg), 1);
+  if (over_deg < 0) return row(asked, actual, !wanted, { found: "found.down" });
+  if (isHidden(site, "moon", seenDeg(night, "moon", at_ms / 1000))) {
+    return row(asked, actual, false, { found: wanted ? "found.up-behind" : "found.up-lights" });
+  }
+  return row(asked, actual, wanted, { found: "found.up" });
+}
+
+/** Whether a body at an azimuth and apparent altitude is behind the skyline, if one was measured. */
+function isHidden(site, body, [azimuth, altitude_deg]) {
+  return site.ridge.length > 0 && overDeg(site, azimuth, altitude_deg + (EDGE_DEG[body] ?? 0)) < -SKYLINE_DEG;
 }
 
 /** An event of the night by the place's clock, read as it is shown; the range may run through midnight. */
-function between(need, night) {
-  const [first, last] = need.between;
-  const events = occurrences(night, need.event, night.from_s, night.until_s).map(wholeSecond);
+function between(asked, { event, between: [first, last] }, night) {
+  const events = occurrences(night, event, night.from_s, night.until_s).map(wholeSecond);
   const clock_s = (at_s) => clockOf(night.spans, Math.floor((at_s + 30) / 60) * 60);
   const inside = events.filter((at_s) => round(clock_s(at_s) - first, DAY_S) <= round(last - first, DAY_S));
-  const actual = [...inside, ...events].map((at_s) => at_s * 1000)[0] ?? null;
-  return row("event-between", { event: need.event, first, last }, actual, inside.length > 0);
+  if (inside.length > 0) return row(asked, inside[0] * 1000, true);
+  const lack = unknown(night, event, daysBetween(night, first, last));
+  if (lack === null && events.length > 0) return row(asked, events[0] * 1000, false);
+  return nothing(asked, lack ?? { found: "found.no-event" });
 }
 
-/** An event near a moment, looked for a day on either side. */
-function within(need, at_ms, night) {
-  const args = { event: need.event, within: need.within_ms, at: need.at };
-  if (at_ms === null) return row("event-within", args, null, false);
+/** An event near a moment, looked for a day on either side; how far off it is is judged and told. */
+function within(asked, { event, within_ms }, at_ms, night) {
   const away = (ms) => Math.abs(ms - at_ms);
-  const near = occurrences(night, need.event, at_ms / 1000 - DAY_S, at_ms / 1000 + DAY_S).map((t_s) => wholeSecond(t_s) * 1000);
+  const near = occurrences(night, event, at_ms / 1000 - DAY_S, at_ms / 1000 + DAY_S).map((t_s) => wholeSecond(t_s) * 1000);
   const actual = near.length > 0 ? near.reduce((best, ms) => (away(ms) < away(best) ? ms : best)) : null;
-  return row("event-within", args, actual, actual !== null && minutesMs(away(actual)) <= need.within_ms);
-}
-
-function row(name, args, actual, met) {
-  return { id: `need.${name}`, args: { ...args, actual }, met };
+  const away_ms = actual === null ? Infinity : minutesMs(away(actual));
+  const lack = away_ms <= within_ms ? null : unknown(night, event, daysAround(night, at_ms, within_ms));
+  if (lack !== null || actual === null) return nothing(asked, lack ?? { found: "found.none-near" });
+  return row(asked, actual, away_ms <= within_ms, away_ms > 0 ? { found: "found.near", away: away_ms } : {});
 }
 
 function round(value, whole) {

@@ -9,7 +9,7 @@ import { EVENTS, RIDGE_EVENTS, clearanceDeg, usableMarginDeg } from "./events.js
 import { findGrazes } from "./grazes.js";
 import { tone } from "./light.js";
 import { moonLight, phaseId } from "./moon.js";
-import { isSeen, seenDeg, starsOut } from "./seen.js";
+import { isSeen, overDeg, seenDeg, starsOut } from "./seen.js";
 import { horizontal } from "./sky.js";
 import { frameAt } from "./timing.js";
 import { FIXED } from "./waits.js";
@@ -131,7 +131,8 @@ export function planets(night, timing) {
 
 function standsAt(night, body, utc_s) {
   const [azimuth_deg, altitude_deg] = seenDeg(night, body, utc_s);
-  return { azimuth_deg, altitude_deg, seen: isSeen(body, altitude_deg, starsOut(night, utc_s)) };
+  const seen = isSeen(body, overDeg(night.site, azimuth_deg, altitude_deg), starsOut(night, utc_s));
+  return { azimuth_deg, altitude_deg, seen };
 }
 
 /** What shows in the delivered frame at a keyframe besides its own target `but`. */
@@ -143,7 +144,7 @@ export function inFrame(brief, night, setting, utc_s, but) {
   return BODIES.filter((body) => body !== but && !FIXED.includes(body)).flatMap((body) => {
     const [azimuth, altitude] = seenDeg(night, body, utc_s);
     const spot = insideFrame(azimuth, altitude, looks[0], looks[1], lens);
-    if (spot === null || !isSeen(body, altitude, dark)) return [];
+    if (spot === null || !isSeen(body, overDeg(night.site, azimuth, altitude), dark)) return [];
     if (!dark && body === "moon" && moonLight(night.sky, utc_s)[0] < MOON_BY_DAY) return [];
     return [{ body, x: spot[0], y: spot[1] }];
   });

@@ -6,7 +6,7 @@ import { moonLight } from "./moon.js";
 import { coreMarginDeg } from "./nightsky.js";
 import { caution } from "./planned.js";
 import { deadlines } from "./schedule.js";
-import { seenDeg, starsOut } from "./seen.js";
+import { overDeg, seenDeg, starsOut } from "./seen.js";
 import { DECLINATION_M } from "./spot.js";
 import { frameAt, msOf } from "./timing.js";
 
@@ -75,13 +75,14 @@ function graze({ grazes }) {
   );
 }
 
-/** A keyframe aimed at the core at a moment at which haze, dusk or moon hides it. */
+/** A keyframe aimed at the core, in sight, at a moment at which haze, dusk or moon hides it. */
 function coreUnusable({ brief, night, timing, settings }) {
   return settings.flatMap((setting, index) => {
     if (brief.keyframes[index].aim?.target !== "galactic core") return [];
     const at_s = msOf(timing, setting.frame) / 1000;
-    const [sun, core, moon] = ["sun", "galactic core", "moon"].map((body) => seenDeg(night, body, at_s)[1]);
-    if (coreMarginDeg(night, at_s) >= -CORE_EDGE_DEG || core <= 0) return [];
+    const [sun, moon] = ["sun", "moon"].map((body) => seenDeg(night, body, at_s)[1]);
+    const [azimuth, core] = seenDeg(night, "galactic core", at_s);
+    if (coreMarginDeg(night, at_s) >= -CORE_EDGE_DEG || overDeg(night.site, azimuth, core) <= 0) return [];
     return [caution("mind", "core-unusable", { number: index + 1, sun, core, moon })];
   });
 }
@@ -100,8 +101,14 @@ function compass({ brief: { place } }) {
 
 /** What makes a night good for this shot is not all there. */
 function needUnmet({ needs }) {
-  const unmet = needs.filter(({ met }) => !met).length;
+  const unmet = needs.filter(({ met }) => met === false).length;
   return unmet > 0 ? [caution("mind", "need-unmet", { unmet, all: needs.length })] : [];
 }
 
-export const CHECKS = [wayOut, limitPassed, limitUnknown, tideUnknown, moonRises, graze, coreUnusable, needUnmet, spot, compass];
+/** Whether it is all there hangs on what nobody typed in or measured. */
+function needUnknown({ needs }) {
+  const unknown = needs.filter(({ met }) => met === null).length;
+  return unknown > 0 ? [caution("mind", "need-unknown", { unknown, all: needs.length })] : [];
+}
+
+export const CHECKS = [wayOut, limitPassed, limitUnknown, tideUnknown, moonRises, graze, coreUnusable, needUnmet, needUnknown, spot, compass];

@@ -86,7 +86,7 @@ function sightsUpTo(ridge, azimuth_deg) {
 }
 
 /** The same azimuth in [0, 360). */
-function around(azimuth_deg) {
+export function around(azimuth_deg) {
   return azimuth_deg - 360 * Math.floor(azimuth_deg / 360);
 }
 

@@ -1,6 +1,7 @@
 // twin: fieldsheet/plan/seen.py
 // Where something of the sky is seen, and whether it can be seen at all.
 
+import { skylineDeg } from "./ridge.js";
 import { apparentAltitudeDeg, horizontal } from "./sky.js";
 
 const STARS_OUT_DEG = -6;
@@ -17,7 +18,12 @@ export function starsOut(night, utc_s) {
   return horizontal(night.sky, night.site, "sun", utc_s).altitude_deg < STARS_OUT_DEG;
 }
 
-/** Whether a body at an apparent altitude shows, dark being what starsOut says. */
-export function isSeen(body, altitude_deg, dark) {
-  return altitude_deg > 0 && (dark || BRIGHT.includes(body));
+/** How far [deg] a direction is above what hides the sky there: the measured skyline, else the level. */
+export function overDeg({ ridge }, azimuth_deg, altitude_deg) {
+  return altitude_deg - (ridge.length > 0 ? skylineDeg(ridge, azimuth_deg) : 0);
+}
+
+/** Whether a body so far over what hides the sky shows, dark being what starsOut says. */
+export function isSeen(body, over_deg, dark) {
+  return over_deg > 0 && (dark || BRIGHT.includes(body));
 }

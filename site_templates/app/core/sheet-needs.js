@@ -1,9 +1,9 @@
 // twin: fieldsheet/sheet/needs.py
-// What a night must have, said: asked, found, met or not.
+// What a night must have, said: asked, found, met or not, or not known.
 
 import { eventWord, say, word } from "./say.js";
 
-/** By the beginning of a need's id: how what was found is written; else it is an altitude. */
+/** By the beginning of a need's id: how what was found is written, if the need does not say; else an altitude. */
 const FOUND = [
   ["need.weekday", "found.day"],
   ["need.darkness", "found.span"],
@@ -14,19 +14,27 @@ const FOUND = [
 ];
 const NAMED = [0, 0.5, 1];
 
-/** {name: what is asked, verdict: what was found and whether that meets it, text: both, met}. */
+/** {name: what is asked, verdict: whether it is met and what was found, text: both, met: null if nobody can tell}. */
 export function needText({ id, args, met }, spans) {
   const name = say(id, named(args, spans), spans);
-  const [, how] = FOUND.find(([begins]) => id.startsWith(begins)) ?? ["", "found.altitude"];
-  const found = args.actual === null ? word("found.none") : say(how, args, spans);
-  const verdict = say(met ? "need.met" : "need.unmet", { found }, spans);
-  return { name, verdict, text: `${name}: ${verdict}`, met };
+  const [, usual] = FOUND.find(([begins]) => id.startsWith(begins)) ?? ["", "found.altitude"];
+  const how = met === null ? "need.unknown" : met ? "need.met" : "need.unmet";
+  const verdict = say(how, { found: say(args.found ?? usual, args, spans) }, spans);
+  return { name, verdict, text: `${name} · ${verdict}`, met };
 }
 
-/** The arguments of what is asked, with its moments and clock times in words. */
+/** The arguments of what is asked, with its days, moments and clock times in words. */
 function named(args, spans) {
-  const words = "at" in args ? { ...args, at: moment(args.at, spans) } : args;
+  const words = { ...args };
+  if ("days" in args) words.days = daysText(args.days, spans);
+  if ("at" in args) words.at = moment(args.at, spans);
   return "first" in args ? { ...words, first: clockText(args.first), last: clockText(args.last) } : words;
+}
+
+/** One day of the week after the other: "Fri", "Thu, Fri or Sat". */
+function daysText(days, spans) {
+  const last = days[days.length - 1];
+  return days.length > 1 ? say("need.days", { days: days.slice(0, -1).join(", "), last }, spans) : last;
 }
 
 /** A position in the shot or an anchor, in words. */

@@ -19,7 +19,8 @@ export function makeSheet(plan) {
   const onDay = dated(plan, spans, at);
   const numbers = numbersOf(plan, axes, at);
   const needs = plan.needs.map((need) => needText(need, spans));
-  const unmet = { needs: needs.flatMap(({ met, text }) => (met ? [] : [text])).join("; ") };
+  const told = (verdict) => needs.flatMap(({ met, text }) => (met === verdict ? [text] : [])).join("; ");
+  const lacking = { "warning.need-unmet": told(false), "warning.need-unknown": told(null) };
   const { window: window_ } = plan;
   return {
     letter: brief.rig.letter,
@@ -55,7 +56,7 @@ export function makeSheet(plan) {
     strip: stripText(plan, at),
     rolling: rollingRows(plan, spans, at),
     needs,
-    warnings: plan.warnings.map((warning) => warningText(warning, unmet, spans)),
+    warnings: plan.warnings.map((warning) => warningText(warning, lacking, spans)),
   };
 }
 
@@ -100,8 +101,8 @@ function setNote(plan, spans) {
   return say(`set.${plan.move.order}`, args, spans);
 }
 
-/** A warning in its parts; unmet: the texts of the needs that are not met, for the one that tells of them. */
-function warningText(warning, unmet, spans) {
-  const part = (name) => say(`${warning.id}.${name}`, { ...warning.args, ...unmet }, spans);
+/** A warning in its parts; lacking: the texts of needs for the two that tell them, by id. */
+function warningText(warning, lacking, spans) {
+  const part = (name) => say(`${warning.id}.${name}`, { ...warning.args, needs: lacking[warning.id] }, spans);
   return { level: warning.level, word: word(`level.${warning.level}`), head: part("head"), sum: part("sum"), fix: part("fix") };
 }

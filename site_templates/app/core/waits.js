@@ -3,7 +3,7 @@
 
 import { axisOf, insideFrame, lensOf, wrapDeg } from "./aim.js";
 import { siteOf } from "./anchors.js";
-import { isSeen, seenDeg, starsOut } from "./seen.js";
+import { isSeen, overDeg, seenDeg, starsOut } from "./seen.js";
 
 export const FIXED = ["north pole", "south pole"];
 const FARTHEST_DEG = 45;
@@ -14,7 +14,7 @@ export function waits(night, aim, then_s, now_s) {
   if (aim === null || aim.target === undefined || FIXED.includes(aim.target)) return null;
   const [azimuth, altitude] = seenDeg(night, aim.target, now_s);
   const [azimuth_then, altitude_then] = seenDeg(night, aim.target, then_s);
-  const seen = isSeen(aim.target, altitude, starsOut(night, now_s));
+  const seen = isSeen(aim.target, overDeg(night.site, azimuth, altitude), starsOut(night, now_s));
   return { right_deg: wrapDeg(azimuth - azimuth_then), up_deg: altitude - altitude_then, seen };
 }
 

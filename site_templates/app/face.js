@@ -1,0 +1,95 @@
+// What the page of a shot shows of a plan: its texts, lists and strip, and what of them goes by the clock.
+
+import { fill, fillRows, fillTable, markOf } from "./bind.js";
+import { dimDeadlines, frameNow, showClock } from "./clock.js";
+import { makeSheet } from "./core/sheet.js";
+import { part } from "./dom.js";
+import { drawStrip } from "./strip.js";
+
+const SAME_AIM_DEG = 0.5; // nobody sets an angle better by hand
+
+/** What has as many lines as the night gives it. */
+const TABLES = {
+  limits: (/** @type {*} */ sheet) => sheet.limits.map(({ label, clock: at }) => [label, at]),
+  deadlines: (/** @type {*} */ sheet) => sheet.deadlines.map(({ label, clock: at }) => [label, at]),
+  "sky-lines": (/** @type {*} */ sheet) =>
+    [...sheet.sky_lines, ...sheet.arch_lines].map(({ name, text }) => [name, text]),
+  needs: (/** @type {*} */ sheet) => sheet.needs.map(({ name, verdict }) => [name, verdict]),
+  sky: (/** @type {*} */ sheet) => sheet.sky.map(({ name, clock: at, frame }) => [name, at, frame]),
+};
+
+/**
+ * The page as it stands: what is printed, until it is turned.
+ * @param {*} printed the printed plan
+ */
+export function makeFace(printed) {
+  const printed_sheet = makeSheet(printed);
+  /** @type {number | null} */
+  let frame = null;
+  let warned = JSON.stringify(printed_sheet.warnings);
+
+  const face = {
+    plan: printed,
+    sheet: printed_sheet,
+    printed_sheet,
+    /** Shows another plan, or the same anew. @param {*} plan */
+    show(plan) {
+      face.plan = plan;
+      face.sheet = makeSheet(plan);
+      fill(document, face.sheet, printed_sheet);
+      showWarnings();
+      showTables();
+      doubtSightings();
+      /** @type {HTMLInputElement} */ (part("night")).value = plan.window.night;
+      showStrip();
+    },
+    /** @param {number} now_ms */
+    tick(now_ms) {
+      showClock(face.plan, face.sheet, now_ms);
+      dimDeadlines(face.plan, now_ms);
+      if (frameNow(face.plan, now_ms) !== frame) showStrip();
+    },
+  };
+  return face;
+
+  /** Drawn anew only where they differ: one that was unfolded stays so, and none is read out again. */
+  function showWarnings() {
+    const { warnings } = face.sheet;
+    const now = JSON.stringify(warnings);
+    if (now === warned) return;
+    warned = now;
+    const rows = warnings.map(({ word, head, sum, fix }) => [`${word}: ${head}`, sum, fix]);
+    const template = /** @type {HTMLTemplateElement} */ (part("warning"));
+    fillRows(part("warnings"), template, "summary, p", rows, rows);
+    const drawn = /** @type {HTMLDetailsElement[]} */ ([...part("warnings").children]);
+    drawn.forEach((warning, at) => warning.classList.add(warnings[at].level));
+    if (drawn.length === 1) drawn[0].open = true;
+  }
+
+  function showTables() {
+    for (const [id, lines] of Object.entries(TABLES)) fillTable(part(id), lines(face.sheet), lines(printed_sheet));
+    part("needs").querySelectorAll("tr").forEach((row, at) => {
+      row.dataset.mark = markOf(face.sheet.needs[at].met);
+    });
+  }
+
+  /** A sighting that was written for the printed night and still stands: where the aim has moved, it says for which. */
+  function doubtSightings() {
+    for (const place of document.querySelectorAll("[data-sighting]")) {
+      const index = Number(/** @type {HTMLElement} */ (place).dataset.sighting);
+      const stands = face.sheet.keyframes[index].sighting === printed_sheet.keyframes[index].sighting;
+      const moved = stands && ["pan", "tilt"].some((axis) => {
+        const change = face.plan.keyframes[index].axes[axis] - printed.keyframes[index].axes[axis];
+        return Math.abs(change) > SAME_AIM_DEG;
+      });
+      place.textContent = moved ? ` (sighting for ${printed_sheet.night} only)` : "";
+      place.className = moved ? "differs" : "";
+    }
+  }
+
+  function showStrip() {
+    frame = frameNow(face.plan, Date.now());
+    const lines = face.sheet.keyframes.map(({ line }) => line);
+    part("strip").replaceChildren(drawStrip(face.sheet.strip, lines, frame, printed_sheet.strip));
+  }
+}

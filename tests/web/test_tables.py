@@ -1,0 +1,34 @@
+"""The tables that both languages read: the phone's modules are packed tighter and hold the same."""
+
+from __future__ import annotations
+
+import json
+import re
+
+from playwright.sync_api import BrowserContext
+
+from fieldsheet.site.build import STARS, TABLES, WORDS
+from tests.web.host import Host
+
+HERE = "/fs/saltings/"
+ENTRIES = "async ([path, name]) => Object.entries((await import(path))[name])"
+
+
+def test_the_phone_has_the_tables_as_python_has_them_but_for_what_it_never_says(
+    host: Host, phone: BrowserContext, demo_site: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = demo_site
+    page = phone.new_page()
+    page.goto(host.url(HERE))
+    tables = {path: json.loads(source.read_text("utf-8")) for path, (_, source) in TABLES.items()}
+    got = {path: page.evaluate(ENTRIES, [HERE + path, name]) for path, (name, _) in TABLES.items()}
+    assert got[STARS] == [[key, value] for key, value in tables[STARS].items()], "in the same order"
+    words = dict(got[WORDS])
+    assert words == {key: tables[WORDS][key] for key in words}
+    left = {re.sub(r"^problem\..+\.|\..+", ".", key) for key in tables[WORDS].keys() - words.keys()}
+    assert left == {"clash.", "position.", ".right"}
+    modules = [
+        data.decode() for path, data in demo_site.items() if path.endswith(".js") and path not in TABLES
+    ]
+    for said in ('"clash.', "`clash.", '"position.', "`position.", ".right`"):
+        assert not any(said in text for text in modules), said

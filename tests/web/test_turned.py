@@ -1,0 +1,169 @@
+"""A shot turned to another night or spot: kept until it is turned back, and never ticked on other numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import BrowserContext, Locator, Page, expect
+
+from tests.web.host import Host
+
+HERE = "/fs/saltings/"
+SHOT = HERE + "shots/slipway/"
+NEXT_YEAR = "2028-03-03"
+LOST = "sky/2028.pack"
+DROP = """async (path) => {
+  for (const name of await caches.keys()) {
+    const cache = await caches.open(name);
+    for (const request of await cache.keys()) if (request.url.endsWith(path)) await cache.delete(request);
+  }
+}"""
+
+
+@pytest.fixture
+def page(host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+    """The shot's page, stored on a phone; a lost file may be missed aloud, the scripts have no fault."""
+    faults: list[str] = []
+    host.sites[HERE] = demo_site
+    page = bare_phone.new_page()
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto(host.url(SHOT))
+    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+    expect(page.locator("#night")).to_be_enabled()
+    yield page
+    assert faults == []
+
+
+def _turn(page: Page, night: str) -> None:
+    page.locator("#night").evaluate(
+        "(input, night) => { input.value = night; input.dispatchEvent(new Event('change')); }", night
+    )
+
+
+def _lose_next_year(page: Page, host: Host, site: dict[str, bytes]) -> None:
+    """Gone from the phone's store, from the host, and from what the browser keeps by itself."""
+    page.evaluate(DROP, LOST)
+    host.sites[HERE] = {path: data for path, data in site.items() if path != LOST}
+    page.context.new_cdp_session(page).send("Network.clearBrowserCache")
+
+
+def _is_locked(page: Page) -> bool:
+    return page.locator(".item input, .as-set input, #fired button").evaluate_all(
+        "(all) => all.length > 50 && all.every((one) => one.disabled)"
+    )
+
+
+def _row(page: Page, text: str) -> Locator:
+    return page.locator(".item", has_text=text).first
+
+
+KINDS = """async () => {
+  const [{openLog, logName}, {siteOf}] = await Promise.all(
+    ['log', 'site'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+  const log = await openLog(logName(siteOf(document)));
+  const [{take}] = await log.takes('slipway');
+  return (await log.events(take)).map(({kind, payload}) => [kind, payload.changes ?? payload.item ?? null]);
+}"""
+
+
+def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_back(
+    page: Page, host: Host, demo_site: dict[str, bytes]
+) -> None:
+    """Its ticks would confirm another night's numbers."""
+    _turn(page, NEXT_YEAR)
+    expect(page.locator(".date b")).to_contain_text("Fri 3 March 2028")
+    _row(page, "Cap off").tap()
+    expect(page.locator("#end-take")).to_be_visible()
+    before = page.evaluate(KINDS)
+    assert [kind for kind, _ in before] == ["take", "tick"] and before[0][1] == {"night": NEXT_YEAR}
+    _lose_next_year(page, host, demo_site)
+    page.reload()
+    expect(page.locator("#lost")).to_contain_text("The sky file of 2028 is not on this phone")
+    banner = page.locator("#changed")
+    expect(banner).to_contain_text("This take is for Fri 3 March 2028; it shows the printed plan.")
+    expect(banner).to_contain_text(
+        "the computed sky runs from 2027-01-04 to 2027-12-27. Nothing can be ticked"
+    )
+    expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
+    assert _is_locked(page)
+    _row(page, "Bubble unchanged").tap(force=True)
+    page.locator("#printed").tap()
+    expect(banner).to_be_hidden()
+    bubble = _row(page, "Bubble unchanged").locator("input")
+    expect(bubble).not_to_be_checked()
+    bubble.check()
+    expect(page.locator("#fired button").first).to_be_enabled()
+    page.reload()
+    expect(bubble).to_be_checked()
+    expect(banner).to_be_hidden()
+    after = page.evaluate(KINDS)
+    assert after[:2] == before and [kind for kind, _ in after[2:]] == ["changes", "tick"]
+    assert after[2][1] == {}
+
+
+def test_another_night_that_can_be_computed_unlocks_the_take_too(
+    page: Page, host: Host, demo_site: dict[str, bytes]
+) -> None:
+    _turn(page, NEXT_YEAR)
+    _row(page, "Cap off").tap()
+    expect(page.locator("#end-take")).to_be_visible()
+    _lose_next_year(page, host, demo_site)
+    page.reload()
+    expect(page.locator("#changed")).to_contain_text("Nothing can be ticked here.")
+    page.locator("#night").evaluate("(input) => input.removeAttribute('max')")
+    _turn(page, "2028-06-05")
+    expect(page.locator("#refused")).to_contain_text("No plan for that night")
+    expect(page.locator("#changed")).to_contain_text("Nothing can be ticked here.")
+    assert _is_locked(page)
+    page.locator("#later").tap()
+    expect(page.locator("#changed")).to_contain_text("Not the printed night.")
+    expect(page.locator("#refused")).to_be_hidden()
+    assert not _is_locked(page)
+
+
+def test_a_night_and_a_spot_outlive_a_reload_without_a_take_until_one_goes_back(page: Page) -> None:
+    _turn(page, "2027-06-12")
+    page.locator("#spot summary").tap()
+    for field, text in zip(page.locator("#spot input").all(), ("37.2 N", "8.5 W", "9"), strict=True):
+        field.fill(text)
+    page.locator("#spot").get_by_role("button", name="Compute for this spot").tap()
+    both = "Not the printed night and spot."
+    expect(page.locator("#changed")).to_contain_text(both)
+    first_frame = page.locator(".figures [data-v='numbers.first_frame']").inner_text()
+    page.reload()
+    expect(page.locator("#changed")).to_contain_text(both)
+    expect(page.locator(".date b")).to_contain_text("Sat 12 June 2027")
+    expect(page.locator(".figures [data-v='numbers.first_frame']")).to_have_text(first_frame)
+    expect(page.locator("#end-take")).to_be_hidden()
+    page.locator("#printed").tap()
+    expect(page.locator("#changed")).to_be_hidden()
+    page.reload()
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#changed")).to_be_hidden()
+    expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
+
+
+def test_what_a_page_is_turned_to_is_kept_for_its_shot_alone(page: Page, host: Host) -> None:
+    _turn(page, "2027-06-12")
+    expect(page.locator("#changed")).to_be_visible()
+    page.goto(host.url(HERE + "shots/hoist/"))
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#changed")).to_be_hidden()
+    page.goto(host.url(SHOT))
+    expect(page.locator("#changed")).to_contain_text("Not the printed night.")
+
+
+def test_a_turned_page_whose_night_is_lost_says_so_and_is_locked(
+    page: Page, host: Host, demo_site: dict[str, bytes]
+) -> None:
+    _turn(page, NEXT_YEAR)
+    expect(page.locator("#changed")).to_be_visible()
+    _lose_next_year(page, host, demo_site)
+    page.reload()
+    expect(page.locator("#lost")).to_be_visible()
+    expect(page.locator("#changed")).to_contain_text("This page was turned to Fri 3 March 2028; it shows the")
+    assert _is_locked(page)
+    page.locator("#printed").tap()
+    expect(page.locator("#changed")).to_be_hidden()
+    assert not _is_locked(page)
