@@ -13,7 +13,7 @@ from ..sky.sky import Sky
 from .entries import Entry, NightOf, nights_of
 from .kit import kit_of
 from .night import night_view
-from .pages import data_block, environment, json_text, render
+from .pages import environment, json_text, packed_json, render
 from .years import year_views
 
 ZERO_ITEMS = ("item.zero", "item.zero-pan")
@@ -74,7 +74,7 @@ def _shot_values(entry: Entry, pack_years: Sequence[int]) -> dict[str, Any]:
         "entry": entry,
         "sheet": sheet,
         "plan": entry.plan,
-        "plan_json": data_block(carried_plan(entry.plan)),
+        "packed_plan": packed_json(carried_plan(entry.plan)),
         "pack_years": pack_years,
         "stored": stored,
         "sections": [_section(section, sheet, stored) for section in sheet["checklist"]],

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import json
+import zlib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -46,10 +48,6 @@ def json_text(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
 
-def data_block(value: Any) -> Markup:
-    """JSON that may stand inside <script type="application/json">.
-
-    Only "<" could end or nest the element (WHATWG HTML, restrictions for contents of script elements).
-    Raises ValueError for numbers that JSON does not know.
-    """
-    return Markup(json_text(value).replace("<", "\\u003c"))
+def packed_json(value: Any) -> str:
+    """JSON in a third of its bytes: deflated (RFC 1950), in base64. Raises ValueError as json_text does."""
+    return base64.b64encode(zlib.compress(json_text(value).encode(), 9)).decode()

@@ -3,9 +3,10 @@
 import { moments } from "./core/acts.js";
 import { FORMAT, VERSION } from "./core/plan.js";
 
-/** Throws where the page holds a plan of another version. @param {string} text JSON */
-export function carriedPlan(text) {
-  const plan = JSON.parse(text);
+/** Throws where the page holds a plan of another version. @param {string} packed JSON, deflated, in base64 */
+export async function carriedPlan(packed) {
+  const bytes = Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
+  const plan = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"))).json();
   if (plan.format !== FORMAT || plan.version !== VERSION) throw new Error("this page holds a plan of another version");
   const timing = { ...plan.timing, start_ms: plan.window.start.utc_ms };
   return { ...plan, moments: moments(timing, plan.sky.events, plan.keyframes, plan.power.swap, plan.place.limits) };

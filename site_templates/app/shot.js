@@ -16,7 +16,7 @@ const SECOND_MS = 1000;
 const LIVE_EVERY_MS = 20 * SECOND_MS; // the sky turns a twelfth of a degree in that time
 
 const shell = startShell();
-const printed = carriedPlan(part("plan").textContent ?? "");
+const printed = await carriedPlan(part("plan").textContent ?? "");
 /** Once it has arrived. @type {import("./core/sky.js").Sky | null} */
 let sky = null;
 let live_ms = 0;
