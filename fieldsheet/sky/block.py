@@ -35,6 +35,7 @@ Curve = tuple[str, Rule | None]
 TOGETHER = 60_000
 """How many values of curves are searched at once: half a megabyte, which fits a processor's cache."""
 
+_NEAR_RAD, _GRAZE_RAD = radians(NEAR_DEG), radians(GRAZE_DEG)
 _POLISH_ROUNDS = 12
 _POLISHED_S = 1e-6
 
@@ -158,7 +159,8 @@ class Block:
             yield (np.concatenate([along for _, along in group]) if len(group) > 1 else group[0][1]), near
 
     def _near(self, body: str) -> float:
-        return float(np.radians(NEAR_DEG) * self._seen[body].distance.max())
+        distance = self._seen[body].distance
+        return _NEAR_RAD * (1.0 if distance.size == 1 else float(distance.max()))
 
     def _told(self, curve: Curve, roots: Roots) -> Moments:
         """What the roots of a curve mean."""
@@ -214,4 +216,4 @@ class Block:
 
 def _turns_at_once(roots: Roots, radian: Floats) -> Bools:
     """Whether the parabola at each root turns within GRAZE_DEG; radian (n,): what one of height counts."""
-    return np.asarray(roots.slope**2 <= 2.0 * np.abs(roots.bend) * np.radians(GRAZE_DEG) * radian)
+    return np.asarray(roots.slope**2 <= 2.0 * np.abs(roots.bend) * (_GRAZE_RAD * radian))

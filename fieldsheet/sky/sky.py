@@ -189,7 +189,8 @@ def _evaluate(year: _Year, series: _Series, tai_s: Floats) -> Floats:
     x = 2.0 * (place - index) - 1.0
     values = np.empty((x.size, components))
     for segment, chosen in _runs(index):
-        values[chosen] = _chebyshev(x[chosen], orders).T @ series.coefficients[segment]
+        # Not as a product of matrices: its last digit hangs on how many moments are asked for together.
+        values[chosen] = np.einsum("on,oc->cn", _chebyshev(x[chosen], orders), series.coefficients[segment]).T
     return values
 
 
