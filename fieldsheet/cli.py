@@ -27,7 +27,7 @@ from fieldsheet.typed import (
     check_span,
     lineups_options,
     nights_options,
-    typed_date,
+    shot_options,
     typed_port,
 )
 
@@ -47,7 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command and returns its exit status; argparse raises SystemExit(2) for wrong use."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors="replace", newline="")
     typed = _parser().parse_args(arguments)
     try:
         status: int = typed.run(typed)
@@ -155,10 +155,21 @@ def _say_undrawn(planned: Planned) -> None:
 def plan(typed: argparse.Namespace) -> int:
     """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
     from fieldsheet.catalog.taken import defaults_taken
+    from fieldsheet.sheet.sheet import make_sheet
+
+    catalog, whole = _plan_typed(typed)
+    if typed.json:
+        _say(json.dumps(whole, ensure_ascii=True, indent=1))
+    else:
+        _say(plan_page(make_sheet(whole), defaults_taken(catalog, typed.shot)))
+    return FINE
+
+
+def _plan_typed(typed: argparse.Namespace) -> tuple[Catalog, dict[str, Any]]:
+    """The catalog and the plan of the shot that was typed, on its own night or on the one typed."""
     from fieldsheet.locate import located
     from fieldsheet.plan.problem import PlanProblem
     from fieldsheet.press import fit_packs, night_of, plan_shot, sky_of
-    from fieldsheet.sheet.sheet import make_sheet
 
     catalog = _read_for([typed.shot], typed.catalog)
     if typed.night:
@@ -167,16 +178,19 @@ def plan(typed: argparse.Namespace) -> int:
     other = typed.night and typed.night != night_of(brief)
     changes = {"night": typed.night.isoformat()} if other else {}
     try:
-        whole = plan_shot(brief, sky_of(fit_packs([typed.night or night_of(brief)])), changes)
+        return catalog, plan_shot(brief, sky_of(fit_packs([typed.night or night_of(brief)])), changes)
     except PlanProblem as problem:
         told = located(catalog, brief, problem)
         if other and problem.key == "night":
             raise WrongUse(f"--night: found {told.found}; right: {told.right}") from problem
         raise CatalogProblems([told]) from problem
-    if typed.json:
-        _say(json.dumps(whole, ensure_ascii=True, indent=1))
-    else:
-        _say(plan_page(make_sheet(whole), defaults_taken(catalog, typed.shot)))
+
+
+def frames(typed: argparse.Namespace) -> int:
+    """fieldsheet frames: every frame of a shot as CSV, the same bytes as the phone's."""
+    from fieldsheet.exchange.frames import frames_csv
+
+    sys.stdout.write(frames_csv(_plan_typed(typed)[1]))
     return FINE
 
 
@@ -321,11 +335,13 @@ def _parser() -> argparse.ArgumentParser:
     one.set_defaults(run=check)
 
     one = commands.add_parser("plan", help="show one shot, with the defaults it uses")
-    one.add_argument("catalog", type=Path, metavar="CATALOG")
-    one.add_argument("shot", metavar="SHOT", help="name of its file, without .toml")
+    shot_options(one)
     one.add_argument("--json", action="store_true", help="the whole plan, for a machine")
-    one.add_argument("--night", type=typed_date, metavar="DATE", help="another night, such as 2027-06-05")
     one.set_defaults(run=plan)
+
+    one = commands.add_parser("frames", help="every frame of one shot with all axes, as CSV")
+    shot_options(one)
+    one.set_defaults(run=frames)
 
     what = "find the nights on which shots have what they need"
     one = commands.add_parser("nights", help=what, description=f"{what.capitalize()}; see [needs].")

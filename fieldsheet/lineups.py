@@ -16,6 +16,7 @@ from fieldsheet.plan.aim import by_compass, wrap_deg
 from fieldsheet.plan.anchors import site_of
 from fieldsheet.plan.civil import Spans, day_number, local_day, midnight, span_at, stamp
 from fieldsheet.plan.needs import EDGE_DEG, SKYLINE_DEG
+from fieldsheet.plan.seen import BRIGHT, STARS_OUT_DEG
 from fieldsheet.sheet.words import body_word, clock, compass, day_text, fixed, signed, way
 from fieldsheet.sky.lineups import LineUp, horizon_deg, line_ups, nearest_in_sight
 from fieldsheet.sky.moon import moon_light
@@ -29,7 +30,7 @@ LIGHTS = (
     (-12.0, "nautical twilight"),
     (-18.0, "astronomical twilight"),
 )
-BEHIND, BELOW = "behind the skyline", "below the horizon"
+BEHIND, BELOW, BY_DAY = "behind the skyline", "below the horizon", "too light to see it"
 HEADS = ("date", "clock", "its middle passes", "altitude", "light", "moon", "")
 
 
@@ -79,9 +80,14 @@ def found(place: dict[str, Any], sky: Sky, search: Search) -> list[dict[str, Any
 
 
 def found_nearest(place: dict[str, Any], sky: Sky, search: Search) -> dict[str, Any] | None:
-    """The row of the moment at which the body, in sight, comes nearest; None where it is never in sight."""
+    """The row of the moment at which the body, in sight, comes nearest; None where it is never in sight.
+
+    What shows only in the dark is in sight while bright stars are out.
+    """
     spans, site = place["zone"]["spans"], site_of(place)
-    passage = nearest_in_sight(sky, site, *_looked_for(spans, search), _edge_deg(site, search.target))
+    dark_deg = None if search.target in BRIGHT else STARS_OUT_DEG
+    edge_deg = _edge_deg(site, search.target)
+    passage = nearest_in_sight(sky, site, *_looked_for(spans, search), edge_deg, dark_deg)
     return None if passage is None else _row(spans, site, sky, search, passage)
 
 
@@ -107,19 +113,19 @@ def _row(spans: Spans, site: Site, sky: Sky, search: Search, passage: LineUp) ->
         "azimuth_deg": passage.azimuth_deg,
         "altitude_deg": passage.altitude_deg,
         "horizon_deg": float(horizon_deg(site, passage.azimuth_deg)),
-        "hidden": _hidden(site, search.target, passage),
+        "hidden": _hidden(site, search.target, passage, float(sun)),
         "sun_altitude_deg": float(sun),
         "light": light(float(sun)),
         "moon": {"lit": lit, "altitude_deg": float(apparent_altitude_deg(float(moon), site.air))},
     }
 
 
-def _hidden(site: Site, body: str, passage: LineUp) -> str | None:
-    """What even the body's upper edge is behind or below; None where some of it is in sight."""
+def _hidden(site: Site, body: str, passage: LineUp, sun_deg: float) -> str | None:
+    """What even the body's upper edge is behind or below, or that it is too light; else None."""
     edge_deg = passage.altitude_deg + _edge_deg(site, body)
-    if edge_deg >= horizon_deg(site, passage.azimuth_deg):
-        return None
-    return BEHIND if site.ridge else BELOW
+    if edge_deg < horizon_deg(site, passage.azimuth_deg):
+        return BEHIND if site.ridge else BELOW
+    return None if body in BRIGHT or sun_deg < STARS_OUT_DEG else BY_DAY
 
 
 def _edge_deg(site: Site, body: str) -> float:
@@ -187,7 +193,7 @@ def as_json(
 ) -> dict[str, Any]:
     """What was asked and found, for a machine; units are in the names.  near: as page() takes it."""
     mark = search.mark
-    return {
+    whole = {
         "place": place["id"],
         "target": search.target,
         "landmark": {
@@ -203,6 +209,16 @@ def as_json(
         "line_ups": list(rows),
         "nearest": near,
     }
+    return {key: _without_minus_zero(value) for key, value in whole.items()}
+
+
+def _without_minus_zero(value: Any) -> Any:
+    """The same with every -0.0 as 0.0: a sign that says nothing."""
+    if isinstance(value, dict):
+        return {key: _without_minus_zero(part) for key, part in value.items()}
+    if isinstance(value, list):
+        return [_without_minus_zero(part) for part in value]
+    return value + 0.0 if isinstance(value, float) else value
 
 
 def _asked(place: dict[str, Any], search: Search) -> str:

@@ -19,15 +19,23 @@ _KEYS = {
     "sun": "start",
     "long": "start",
     "compass": "zero_bearing_deg",
+    "pack": "rig.power",
+    "peak": "rig.power",
+    "packs": "temperature_c",
+    "payload": "rail",
+    "camera": "camera.battery",
+    "heater": "heater",
+    "cards": "camera.card_gb",
 }
 
 
 def located(catalog: Catalog, brief: Mapping[str, Any], problem: PlanProblem) -> Problem:
     """A problem of planning in the words and at the line of the file that it comes from."""
-    file, line = catalog.locate(brief["shot"]["id"], problem.key)
+    key = catalog.as_written(brief["shot"]["id"], problem.key)
+    file, line = catalog.locate(brief["shot"]["id"], key)
     spans = brief["place"]["zone"]["spans"]
     found, right = (say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right"))
-    return Problem(file, line, problem.key, found, right)
+    return Problem(file, line, key, found, right)
 
 
 def warning_at(catalog: Catalog, shot_id: str, warning: Mapping[str, Any]) -> str:
@@ -35,5 +43,5 @@ def warning_at(catalog: Catalog, shot_id: str, warning: Mapping[str, Any]) -> st
     number = warning["args"].get("number")
     kind = warning["id"].removeprefix("warning.").partition("-")[0]
     key = _KEYS.get(kind, "title") if number is None else f"keyframe.{number - 1}"
-    file, line = catalog.locate(shot_id, key)
+    file, line = catalog.locate(shot_id, catalog.as_written(shot_id, key))
     return f"{file}:{line}"

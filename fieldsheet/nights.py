@@ -15,7 +15,7 @@ from fieldsheet.plan.nights import search
 from fieldsheet.plan.sights import grid_for
 from fieldsheet.sheet.needs import need_text
 from fieldsheet.sheet.nights import UNJUDGED, NightLine, Nights, letter, nights_told, why_not
-from fieldsheet.sheet.words import WORDS, day_text
+from fieldsheet.sheet.words import WORDS, day_text, say
 from fieldsheet.sky.ephemeris import YEARS
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.pack import read_pack
@@ -88,8 +88,9 @@ def _block(shot: ShotNights, first: date, last: date, every: bool) -> Iterator[s
         yield from ("", "Needs", *_columns([name, what] for name, what in told.needs.items()))
     else:
         yield "no needs: every night that can be planned is good"
-    yield from ("", *_heading(told, every))
-    yield from _months(told.lines, every)
+    if told.needs or every:
+        yield from ("", *_heading(told, every))
+        yield from _months(told.lines, every)
     if told.reasons:
         yield from ("", "What keeps the others from being good", *_reasons(told))
     yield from ("", _summary(told))
@@ -130,7 +131,7 @@ def _none(months: Sequence[str]) -> Iterator[str]:
 def _cells(line: NightLine, every: bool) -> list[str]:
     moon = f"moon {line.moon}" if line.moon else ""
     core = "" if not line.moon else f"core usable {line.core}" if line.core else "core not usable"
-    cells = [line.day, line.span or "no plan", moon, core]
+    cells = [line.day, line.span or "no plan", moon, f"{core}  {line.unsaid}".rstrip()]
     if not every:
         return cells
     verdict = "good" if line.verdict == "good" else "; ".join(filter(None, (line.why, line.lacks)))
@@ -152,9 +153,12 @@ def _reasons(told: Nights) -> Iterator[str]:
 
 def _summary(told: Nights) -> str:
     opened = f"{told.count('open')} open, " if told.count("open") else ""
+    forbidden = sum(line.verdict == "fails" and bool(line.why) for line in told.lines)
     return (
         f"{told.count('good')} good of {_count(len(told.lines), 'night')}: "
-        f"{opened}{told.count('fails')} lack a need, {told.count('none')} cannot be planned"
+        f"{opened}{told.count('fails') - forbidden} lack a need, "
+        + (f"{forbidden} are no go, " if forbidden else "")
+        + f"{told.count('none')} cannot be planned"
     )
 
 
@@ -211,6 +215,8 @@ def _night_json(row: Mapping[str, Any], brief: Mapping[str, Any]) -> dict[str, A
         "night": row["night"],
         "verdict": row["verdict"],
         "problem": problem and {"id": problem["id"], "key": problem["key"], "text": why_not(row, spans)},
+        "limits_unknown": row["limits_unknown"],
+        "no_go": [say(one["id"] + ".head", one["args"], spans) for one in row["no_go"]],
         "start": window and window["start"]["local"],
         "end": window and window["end"]["local"],
         "needs": [

@@ -31,9 +31,12 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
         _head(sheet),
         _section("Warnings", [line for lines in warning_blocks(sheet) for line in lines]),
         _section("Numbers", _numbers(sheet)),
+        _section("In one interval", _table([line["name"], line["text"]] for line in sheet["interval_lines"])),
         _section("Keyframes", _keyframes(sheet)),
+        _section("Exposure", _exposure(sheet)),
         _section("By the clock, back from frame 1", _clocks(sheet)),
         _section("Sky", _sky(sheet)),
+        _section("Power and storage", _table([one["name"], one["text"]] for one in sheet["power"])),
         _section("Needs", _table([need["name"], need["verdict"]] for need in sheet["needs"])),
         _section("Crew", _table([one["role"], one["who"]] for one in sheet["crew"])),
         _section("Place", _place(sheet)),
@@ -109,9 +112,21 @@ def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     )
     lines = []
     for row, frame in zip(rows, frames, strict=True):
-        more = [frame[key] for key in ("aim", "sighting", "waits", "also") if frame[key]]
+        more = [frame[key] for key in ("approach", "aim", "sighting", "waits", "also") if frame[key]]
         lines += [row, *(INDENT * 2 + text for text in more)]
     return [*lines, sheet["set_note"]]
+
+
+def _exposure(sheet: Mapping[str, Any]) -> list[str]:
+    """What is set at frame 1 and what is to be known of it, then a row a band."""
+    exposure = sheet["exposure"]
+    if exposure is None:
+        return []
+    keys = ("frames", "clock", "total", "does", "reads", "spare")
+    names = ("frames", "from", "total", "turn", "then reads", "spare")
+    bands = ([band[key] for key in keys] for band in exposure["bands"])
+    lines = _table([line["name"], line["text"]] for line in exposure["lines"])
+    return [*lines, *_table([names, *bands])]
 
 
 def warning_blocks(sheet: Mapping[str, Any]) -> list[list[str]]:

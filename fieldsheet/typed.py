@@ -70,14 +70,17 @@ def typed_near(text: str) -> float:
 
 
 def typed_body(text: str) -> str:
-    """A body of the sky, however its letters are written."""
+    """A body that moves across the sky, however its letters are written."""
     from fieldsheet.catalog.names import body
     from fieldsheet.catalog.words import Wrong
 
     try:
-        return str(body(text))
+        name = str(body(text))
     except Wrong as wrong:
         raise argparse.ArgumentTypeError(f"{wrong.found}; right: {wrong.right}") from None
+    if name.endswith(" pole"):
+        raise argparse.ArgumentTypeError(f"the {name}, which stands still; right: a body that moves")
+    return name
 
 
 def typed_port(text: str) -> int:
@@ -85,6 +88,13 @@ def typed_port(text: str) -> int:
     if not (text.isascii() and text.isdigit() and int(text) < 65536):
         raise argparse.ArgumentTypeError(f"not a port from 0 to 65535: '{text[:20]}'")
     return int(text)
+
+
+def shot_options(one: argparse.ArgumentParser) -> None:
+    """The arguments of a command that is about one shot."""
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    one.add_argument("shot", metavar="SHOT", help="name of its file, without .toml")
+    one.add_argument("--night", type=typed_date, metavar="DATE", help="another night, such as 2027-06-05")
 
 
 def nights_options(parser: argparse.ArgumentParser) -> None:

@@ -8,8 +8,11 @@ from typing import Any
 from fieldsheet.catalog.names import BASE_EVENTS, BODIES, BODY_EVENTS, PROJECTIONS, RIDGE_EVENTS, TIDES
 from fieldsheet.catalog.zones import spans, until_s
 from fieldsheet.plan.civil import day_number, iso_date
+from tests.random_axes import random_axes
+from tests.random_exposure import random_exposure
 from tests.random_needs import random_needs
 from tests.random_places import random_declination, random_horizon, random_latitude, random_spot
+from tests.random_power import random_battery, random_cards, random_heater, random_power
 
 YEARS = (2026, 2027, 2028)
 YEAR_S = 365 * 86_400
@@ -29,32 +32,6 @@ ZONES = (
 )
 PROGRAM = ["interval", "dwell", "frames", "hold", "ease"]
 UNASKED = {"continuous": ("dwell",), "none": ("dwell", "hold", "ease")}
-AXES = {
-    "slide": {
-        "unit": "mm",
-        "min": 0.0,
-        "max": 1060.0,
-        "step": 1.0,
-        "speed_max": 14.0,
-        "acceleration_max": 18.0,
-    },
-    "pan": {
-        "unit": "deg",
-        "min": -175.0,
-        "max": 175.0,
-        "step": 0.1,
-        "speed_max": 8.0,
-        "acceleration_max": 12.0,
-    },
-    "tilt": {
-        "unit": "deg",
-        "min": -40.0,
-        "max": 75.0,
-        "step": 0.1,
-        "speed_max": 6.0,
-        "acceleration_max": 10.0,
-    },
-}
 
 
 def random_case(rng: Random) -> dict[str, Any]:
@@ -72,18 +49,21 @@ def random_case(rng: Random) -> dict[str, Any]:
         changes["start_ms"] = 1_000 * (later_s + rng.randrange(1_799_000_000, 1_828_000_000))
     if rng.random() < 0.2:
         changes["spot"] = random_spot(rng, brief["place"])
+    if rng.random() < 0.15:
+        changes["exposure_shift_ev"] = rng.choice([1 / 3, 1 / 3, -2 / 3, 7.0])
     return {"brief": brief, "changes": changes}
 
 
 def random_brief(rng: Random) -> dict[str, Any]:
     """One brief of the shape that the catalog makes, whatever the sky may say to it."""
     date = _date(rng)
-    axes = _axes(rng)
+    axes = random_axes(rng)
     count = rng.choice([1, 2, 2, 3, 3, 4, 5]) if axes else 0
     rig = _rig(rng, axes)
     camera = _camera(rng)
     shutter_ms = rng.choice([500, 13000, 16000, 32000])
     still = count < 2
+    rail = _rail(rng) if "slide" in axes else None
     brief = {
         "format": "fieldsheet brief",
         "version": 1,
@@ -102,10 +82,15 @@ def random_brief(rng: Random) -> dict[str, Any]:
         "zero_bearing_deg": float(rng.randrange(0, 720)) / 2,
         "zero_sighting": rng.choice([None, "mast on the point"]),
         "tilt_deg": None if "tilt" in axes else rng.choice([0.0, 12.5, -3.0]),
-        "rail": _rail(rng) if "slide" in axes else None,
+        "rail": rail,
+        **_on_the_rail(rng, rail),
         "setup_ms": rng.choice([3_600_000, 5_400_000, 7_200_000]),
+        "exposure": random_exposure(rng, shutter_ms, _anchor),
         "swap": _swap(rng),
+        "temperature_c": rng.choice([24.0, 11.5, -4.0, -13.0]),
+        "heater": random_heater(rng),
         "order": "first-to-last" if still else rng.choice(["first-to-last", "last-to-first"]),
+        "reverse": rng.random() < 0.1,
         "keyframes": [_keyframe(rng, index, count, axes) for index in range(count)],
         "needs": random_needs(rng, _anchor),
         "words": _words(rng),
@@ -176,7 +161,11 @@ def _rig(rng: Random, axes: dict[str, Any]) -> dict[str, Any]:
         ],
         "axes": axes,
         "interval_means": "gap" if gap else "start to start",
+        "joins": rng.choice(["straight", "smooth"]),
+        "waits_for_camera": motion == "shoot-move-shoot" and rng.random() < 0.3,
+        "lens_over_rail_mm": rng.choice([None, 180.0, 420.0]) if "slide" in axes else None,
         "load_kg": None,
+        "power": random_power(rng, axes),
     }
 
 
@@ -189,6 +178,9 @@ def _camera(rng: Random) -> dict[str, Any]:
         "ready_ms": rng.choice([100, 400]),
         "projection": rng.choice(["rectilinear", *PROJECTIONS]),
         "sensor_mm": rng.choice([[36.0, 24.0], [24.0, 36.0], [23.5, 15.7]]),
+        "pixels": rng.choice([None, [6000, 4000]]),
+        "battery": random_battery(rng),
+        "cards": random_cards(rng),
     }
 
 
@@ -211,6 +203,17 @@ def _rail(rng: Random) -> dict[str, Any]:
     }
 
 
+def _on_the_rail(rng: Random, rail: dict[str, Any] | None) -> dict[str, Any]:
+    """How the head stands on its rail, and how far off the nearest thing in the picture is."""
+    if rail is None:
+        return {"head_base": "levelled", "foreground_m": None}
+    leans = abs(rail["incline_deg"]) <= 60 and rng.random() < 0.6
+    return {
+        "head_base": "follows rail" if leans else "levelled",
+        "foreground_m": rng.choice([None, 1.5, 4.0, 25.0]),
+    }
+
+
 def _swap(rng: Random) -> dict[str, Any] | None:
     if rng.random() < 0.5:
         return None
@@ -225,6 +228,7 @@ def _swap(rng: Random) -> dict[str, Any] | None:
 def _with_a_gap(rng: Random, brief: dict[str, Any]) -> int:
     """An interval that leaves a gap of whole steps after the dwell, as the catalog asks."""
     open_ms = brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
+    open_ms += brief["camera"]["ready_ms"] if brief["rig"]["waits_for_camera"] else 0
     return -(-open_ms // 1000) * 1000 + rng.randrange(1, 20) * brief["rig"]["interval_step_ms"]
 
 
@@ -308,16 +312,6 @@ def _zone(name: str, date: str) -> dict[str, Any]:
     }
 
 
-def _axes(rng: Random) -> dict[str, Any]:
-    whole = ("slide", "pan", "tilt")
-    names = rng.choice([whole, whole, whole, ("pan", "tilt"), ("slide",), ("slide", "pan"), ()])
-    axes = {name: dict(AXES[name]) for name in names}
-    for axis in axes.values():
-        axis["step"] = rng.choice([axis["step"], 0.05, 0.5])
-        axis["speed_max"] *= rng.choice([1, 1, 0.002])
-    return axes
-
-
 def _anchor(rng: Random) -> dict[str, Any]:
     if rng.random() < 0.35:
         return {"clock_s": rng.choice([rng.randrange(0, 86400, 300), rng.randrange(0, 10800, 900)])}
@@ -362,6 +356,7 @@ def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict
         "aim": aim,
         "turn": rng.choice([None, None, "cw", "ccw"]),
         "sighting": rng.choice([None, "light on the lower third"]),
+        "scene_ev": rng.choice([0.0, 0.0, -2.5, 1.0]),
     }
 
 

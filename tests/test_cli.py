@@ -278,3 +278,15 @@ def test_the_same_catalog_gives_the_same_site_in_any_zone_locale_or_hash_seed(
         assert (shown.returncode, shown.stderr) == (0, "")
         names.add(os.readlink(out / "site"))
     assert len(names) == 1
+
+
+def test_every_frame_goes_out_as_csv(one_shot: Path, run: Run) -> None:
+    """RFC 4180: a head, a row a frame, each line ended by CR and LF, also the last."""
+    status, out, err = run("frames", one_shot, "slipway")
+    assert (status, err) == (0, "")
+    head, *rows, end = out.split("\r\n")
+    assert head == "frame,time,slide_mm,pan_deg,tilt_deg,step_slide_mm,step_pan_deg,step_tilt_deg"
+    assert (len(rows), end, "\n" in "".join(rows)) == (753, "", False)
+    assert rows[0] == "1,2027-06-05T19:36:00.000+01:00,0.0000,63.7000,26.4000,0.0000,0.0000,0.0000"
+    assert rows[-1].startswith("753,2027-06-05T23:21:36.000+01:00,1060.0000,-84.9000,2.9000,")
+    assert run("frames", one_shot, "slip")[0] == 2

@@ -81,8 +81,8 @@ def test_of_none_the_nearest_in_sight_is_told(run: Run) -> None:
     status, out, _ = run(*MAST, *short, "--target", "polaris")
     asked, none, heads, row, off = out.splitlines()
     assert status == 0 and none == "no line-up within 1.00°; the nearest in sight:"
-    assert "right" in row and "+37.0°" in row
-    assert off.endswith("° off: it would be behind what stands at 359° true, 000° magnetic, +37.0° high")
+    assert "right" in row and "+37.2°" in row and "nautical twilight" in row
+    assert off.endswith("° off: it would be behind what stands at 359° true, 000° magnetic, +37.2° high")
     found = json.loads(run(*MAST, *short, "--target", "polaris", "--json")[1])
     assert found["line_ups"] == [] and found["nearest"]["apart_deg"] == pytest.approx(62.9, abs=0.5)
     south = ("--bearing", "180", "--altitude", "20", "--target", "rigil kentaurus")
@@ -167,6 +167,7 @@ def test_what_cannot_be_meant_is_wrong_use(run: Run, typed: tuple[str, ...], tol
     ("typed", "told"),
     [
         (("--target", "mooon"), "'moon' (did you mean that?)"),
+        (("--target", "South Pole"), "the south pole, which stands still; right: a body that moves"),
         (("--within", "0"), "not above 0 to 10 degrees: '0'"),
         (("--within", "nan"), "not degrees from -360 to 360: 'nan'"),
         (("--bearing", "north"), "not degrees from -360 to 360: 'north'"),
@@ -195,3 +196,34 @@ def test_what_is_no_figure_is_wrong_use(run: Run, typed: tuple[str, ...], told: 
 def test_a_span_that_nothing_covers_is_wrong_use(run: Run, first: str, last: str, told: str) -> None:
     status, _, err = run(*MAST, "--from", first, "--to", last)
     assert status == 2 and told in err
+
+
+def test_a_star_is_in_sight_only_while_bright_stars_are_out(run: Run) -> None:
+    """Sirius comes nearest to the mast as it sets: in daylight, at that time of the year."""
+    span = ("--from", "2027-11-01", "--to", "2027-11-03", "--target", "sirius", "--json")
+    near = json.loads(run(*MAST, *span)[1])["nearest"]
+    assert near["sun_altitude_deg"] < -6 and near["hidden"] is None
+    for seen in ("moon", "sun"):
+        near = json.loads(run(*MAST, *span[:4], "--target", seen, "--within", "0.01", "--json")[1])["nearest"]
+        assert near["hidden"] is None
+    assert near["sun_altitude_deg"] > 0
+
+
+def test_what_lines_up_by_day_and_shows_only_in_the_dark_is_marked(run: Run) -> None:
+    direction = ("--bearing", "180", "--altitude", "36", "--within", "2", "--target", "sirius")
+    south = ("lineups", DEMO, "lime-quarry", *direction)
+    found = json.loads(run(*south, "--from", "2027-01-10", "--to", "2027-12-20", "--json")[1])
+    marked = [row["hidden"] for row in found["line_ups"]]
+    assert {"too light to see it", None} == set(marked)
+    for row, mark in zip(found["line_ups"], marked, strict=True):
+        assert (mark is not None) == (row["sun_altitude_deg"] >= -6)
+    table = run(*south, "--from", "2027-07-10", "--to", "2027-07-11")[1]
+    assert table.splitlines()[-1].endswith("  too light to see it")
+
+
+def test_no_figure_is_minus_nothing(run: Run) -> None:
+    """A level horizon without a dip, and a direction typed so."""
+    typed = ("--bearing", "97", "--altitude", "-0.0", "--target", "sun", "--json")
+    span = ("--from", "2027-09-10", "--to", "2027-10-10")
+    out = run("lineups", DEMO, "white-pan", *typed, *span)[1]
+    assert json.loads(out)["line_ups"] != [] and "-0.0," not in out and "-0.0\n" not in out

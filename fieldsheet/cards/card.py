@@ -26,7 +26,7 @@ FIGURES = ("lost", "aim_error")
 
 _STOPPING = "stopping"
 _ESSENTIAL = (_STOPPING, "rolling", "swap")
-_WANTED = (*_ESSENTIAL, "ready", "minding", "sky", "figures", "way in")
+_WANTED = (*_ESSENTIAL, "ready", "minding", "sky", "supplies", "figures", "way in")
 """What a first back is to hold, the most wanted first; essential ones go before deadlines and strip."""
 
 Units = dict[str, list[Group]]
@@ -182,9 +182,11 @@ def _units(sheet: Sheet, first: Front) -> Units:
     units = {
         _STOPPING: groups.warnings(sheet, wide, True),
         "minding": groups.warnings(sheet, wide, False),
+        "exposure": groups.exposure(sheet, wide),
         "way in": groups.way_in(sheet, wide),
         **listed,
         "sky": groups.sky(sheet, wide),
+        "supplies": groups.power(sheet, wide, False),
         "figures": groups.figures(sheet, wide, [name for name in FIGURES if name not in first.further]),
         "wrap": wrap,
         "log": groups.log(sheet, wide),

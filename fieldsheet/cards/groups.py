@@ -8,7 +8,10 @@ from typing import Any
 from fieldsheet.cards.flow import FAST, WHOLE, Group, Piece
 from fieldsheet.cards.head import stops
 from fieldsheet.cards.rows import (
+    BANDED,
     again,
+    band_row,
+    band_widths,
     fact,
     heading,
     item,
@@ -17,6 +20,7 @@ from fieldsheet.cards.rows import (
     log_widths,
     need,
     note,
+    view,
     warning,
 )
 from fieldsheet.sheet.words import WORDS
@@ -65,6 +69,33 @@ def sky(sheet: Sheet, room: float, *further: Mapping[str, str]) -> list[Group]:
     return _plain("Sky", [note(one["text"], room, one["name"]) for one in lines], room)
 
 
+def power(sheet: Sheet, room: float, in_full: bool) -> list[Group]:
+    """What packs and cards give, in full or in what a small card tells."""
+    lines = [one for one in sheet["power"] if in_full or one["brief"]]
+    return _plain("Power and storage", [note(one["text"], room, one["name"]) for one in lines], room)
+
+
+AT_THE_DESK = {WORDS["exposed." + name] for name in ("light", "bases", "longest", "rules")}
+"""Of the lines on exposure those that nobody needs beside the rig."""
+
+
+def exposure(sheet: Sheet, room: float, whole: bool = False) -> list[Group]:
+    """What is set at frame 1, how the exposure is turned, and the bands with room for what was really set.
+
+    `whole`: with what only the desk asks.
+    """
+    exposed = sheet["exposure"]
+    if exposed is None:
+        return []
+    told = [one for one in exposed["lines"] if whole or one["name"] not in AT_THE_DESK]
+    facts = _plain("Exposure", [note(one["text"], room, one["name"]) for one in told], room)
+    widths = band_widths(exposed["bands"], room)
+    heads = (heading("Clicks", "total: since frame 1", room), again("Clicks", "", room))
+    first, further = (log_heading(head, widths, BANDED) for head in heads)
+    rows = tuple(band_row(one, widths, room) for one in exposed["bands"])
+    return [*facts, Group(first, further, rows, WHOLE)]
+
+
 def events(sheet: Sheet, room: float) -> list[Group]:
     """When what happens outside the shot; the rest is told by the strip, with its frames."""
     outside = (WORDS["line.before"], WORDS["line.after"])
@@ -87,6 +118,14 @@ def figures(sheet: Sheet, room: float, names: Iterable[str]) -> list[Group]:
     return _plain(
         "Figures", [fact(labels[name], numbers[name], room) for name in names if numbers[name]], room
     )
+
+
+def frames(sheet: Sheet, room: float) -> list[Group]:
+    """What is in the frame, in lines and in a drawing of each keyframe's."""
+    drawn = [view(marks, room) for marks in sheet["views"]]
+    legend = [note(WORDS["view.legend"], room)] if drawn else []
+    told = [note(one["text"], room, one["name"]) for one in sheet["picture"]]
+    return _plain(WORDS["view.title"], [*told, *legend, *drawn], room)
 
 
 def log(sheet: Sheet, room: float) -> list[Group]:

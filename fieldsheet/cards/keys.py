@@ -104,4 +104,4 @@ def _card_words(key: Mapping[str, Any], waits: bool, by_hand: bool) -> list[str]
 
 def _words(key: Mapping[str, Any]) -> list[str]:
     """What to point at, and what it is: a line each."""
-    return list(filter(None, (key["sighting"], key["waits"], key["aim"], key["also"])))
+    return list(filter(None, (key["approach"], key["sighting"], key["waits"], key["aim"], key["also"])))

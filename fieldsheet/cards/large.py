@@ -17,7 +17,16 @@ from fieldsheet.cards.sizes import SHEET
 
 Sheet = Mapping[str, Any]
 
-MORE = ("swap", "lost", "shutter", "duration", "clip", "largest_step", "slack", "view", "aim_error")
+MORE = (
+    "swap",
+    "lost",
+    "shutter",
+    "duration",
+    "clip",
+    *("largest_step", "top_speed", "joins", "pace", "change", "blur", "slack"),
+    "view",
+    "aim_error",
+)
 
 
 def large_sides(sheet: Sheet, address: str) -> list[Side]:
@@ -61,10 +70,13 @@ def _stack(sheet: Sheet) -> Iterator[Group]:
 
 def _columns(sheet: Sheet) -> Iterator[Group]:
     wide = SHEET.column
+    yield from groups.exposure(sheet, wide, True)
     yield from groups.way_in(sheet, wide)
     yield from groups.sky(sheet, wide, *sheet["arch_lines"])
     yield from groups.events(sheet, wide)
     yield from groups.needs(sheet, wide)
+    yield from groups.frames(sheet, wide)
+    yield from groups.power(sheet, wide, True)
     for name in dict.fromkeys(section["name"] for section in sheet["checklist"]):
         yield from groups.sections(sheet, wide, name)
     yield from groups.log(sheet, wide)

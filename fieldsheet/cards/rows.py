@@ -12,6 +12,7 @@ from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.head import stops
 from fieldsheet.cards.metrics import lines, width
 from fieldsheet.sheet import svg
+from fieldsheet.sheet.view_ink import draw_view
 
 
 def heading(title: str, manner: str, room: float) -> Piece:
@@ -121,6 +122,15 @@ def verdict_mark(met: bool | None) -> Markup:
     return svg.svg(size, size, "not met", [block, *(svg.line(arm, stroke, "#fff") for arm in cross)])
 
 
+def view(marks: Mapping[str, Any], room: float) -> Piece:
+    """A keyframe's frame as it will be seen, under its caption."""
+    caption = marks["caption"]
+    drawing, height = draw_view(marks, min(room, sizes.VIEW_HIGHEST * marks["aspect"]), caption)
+    words = lines(caption, room, sizes.SMALL_PT, True) * sizes.SMALL_LINE
+    data = {"text": caption, "drawing": drawing}
+    return Piece("view", data, words + height + sizes.VIEW_GAP)
+
+
 _LOGGED = ("clock", "frame", "file", "rig", "camera")
 
 
@@ -134,9 +144,9 @@ def log_widths(some: Sequence[Mapping[str, Any]], room: float) -> tuple[float, .
     return (*printed, written, written)
 
 
-def log_heading(head: Piece, widths: tuple[float, ...]) -> Piece:
-    """The heading of the log, or of its rest, with the names of its columns under it."""
-    names = {"names": _LOGGED, "widths": widths}
+def log_heading(head: Piece, widths: tuple[float, ...], columns: tuple[str, ...] = _LOGGED) -> Piece:
+    """The heading of a table to write in, or of its rest, with the names of its columns under it."""
+    names = {"names": columns, "widths": widths}
     data = {**head.data, "again": ""} if head.kind == "heading" else {"title": head.data, "again": head.data}
     return Piece("log_head", {**data, **names}, head.height + sizes.SMALL_LINE, head.above)
 
@@ -145,3 +155,24 @@ def log_row(one: Mapping[str, Any], widths: tuple[float, ...]) -> Piece:
     """A time at which to look, what is due then, and two lines to write on."""
     cells = (one["clock"], one["frame"], one["file"])
     return Piece("log", {"cells": cells, "widths": widths}, sizes.LOG_ROW)
+
+
+BANDED = ("frames", "from", "total", "actual")
+"""The columns of the bands of exposure."""
+
+
+def band_widths(some: Sequence[Mapping[str, Any]], room: float) -> tuple[float, ...]:
+    """Three printed columns of the bands, and one to write in, which takes what is left of `room` mm."""
+    printed = [
+        max(width(name, sizes.SMALL_PT), *(width(one[key], sizes.SMALL_PT, True) for one in some))
+        + 2 * sizes.LOG_AIR
+        for name, key in zip(BANDED, ("frames", "clock", "total"), strict=False)
+    ]
+    return (*printed, room - sum(printed))
+
+
+def band_row(one: Mapping[str, Any], widths: tuple[float, ...], room: float) -> Piece:
+    """A band of clicks: where it begins, a line to write on, and under them what is turned."""
+    cells = (one["frames"], one["clock"], one["total"])
+    height = sizes.LOG_ROW + lines(one["does"], room, sizes.SMALL_PT) * sizes.SMALL_LINE
+    return Piece("band", {"cells": cells, "widths": widths, "text": one["does"]}, height)

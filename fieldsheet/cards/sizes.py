@@ -87,6 +87,8 @@ BLANK_ABOVE, WRITE_LEAST = 2.0, 14.0
 SECTION_GAP, SECTION_RULE = 1.4, 0.5
 WARNING_GAP = 1.6
 VALUE_MOST = 30.0
+VIEW_HIGHEST, VIEW_GAP = 75.0, 1.5
+"""A frame as it will be seen: how high it may be on paper, and what follows it."""
 LOG_ROW, LOG_AIR, LOG_GAP = 6.2, 1.5, 2.5
 """A line of the log; what follows each column that is printed, and each that is written in."""
 RUNNING_GAP, RUNNING_LEFT, RUNNING_AIR = 1.2, 8.0, 4.0

@@ -7,14 +7,16 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from .defaults import LONGER_SHUTTERS_S, SETUPS_MIN, TILT_DEG
+from .defaults import LONGER_SHUTTERS_S, SCENE_EV, SETUPS_MIN, TILT_DEG
+from .exposure import exposure_of
 from .models.camera import Camera
 from .models.head import CatalogFile
 from .models.place import Place
-from .models.rig import AXES, UNITS, Axes, Rig
+from .models.rig import AXES, UNITS, Axes, Axis, PanAxis, Rig, letters_of
 from .models.shot import Aim, Keyframe, Shot
 from .needs import needs_of
 from .placed import place_of
+from .powered import battery_of, cards_of, heater_of, rig_power, temperature_c
 from .speech import words
 from .timing import clip_frames
 
@@ -54,10 +56,16 @@ def make_brief(
         "zero_sighting": shot.zero_sighting,
         "tilt_deg": _tilt_deg(shot, rig),
         "rail": _rail(shot),
+        "head_base": shot.head_base,
+        "foreground_m": _float(shot.foreground_m),
         "setup_ms": _setup_ms(shot),
+        "exposure": exposure_of(shot.exposure, camera, longest_shutter_ms(shot.longest_shutter_s)),
         "swap": {"from": shot.swap.from_, "until": shot.swap.until} if shot.swap else None,
+        "temperature_c": temperature_c(shot, place),
+        "heater": heater_of(shot.heater),
         "order": shot.order or rig.orders[0],
-        "keyframes": [_keyframe(keyframe) for keyframe in shot.keyframe],
+        "reverse": shot.reverse,
+        "keyframes": _keyframes(shot),
         "needs": needs_of(shot.needs),
         "words": words(shot, place, rig, camera, head, other_letters),
     }
@@ -123,26 +131,26 @@ def _rig(stem: str, rig: Rig) -> dict[str, Any]:
         "interval_step_ms": _ms(rig.interval_step_s),
         "settle_ms": _ms(rig.settle_s),
         "program_order": list(rig.program_order),
+        "joins": rig.joins,
+        "waits_for_camera": rig.waits_for_camera,
         "axes": _axes(rig.axis) if rig.axis else {},
         "interval_means": rig.interval_means,
+        "power": rig_power(rig, _axes(rig.axis) if rig.axis else {}),
+        "lens_over_rail_mm": _float(rig.lens_over_rail_mm),
         "load_kg": [[float(part) for part in pair] for pair in rig.load_kg] if rig.load_kg else None,
     }
 
 
 def _axes(axes: Axes) -> dict[str, Any]:
-    """The axes that the rig has, always in the order slide, pan, tilt."""
-    return {
-        name: {
-            "unit": UNITS[name],
-            "min": float(axis.min),
-            "max": float(axis.max),
-            "step": float(axis.step),
-            "speed_max": float(axis.speed_max),
-            "acceleration_max": float(axis.acceleration_max),
-        }
-        for name, axis in ((name, getattr(axes, name)) for name in AXES)
-        if axis is not None
-    }
+    """The axes that the rig has, always in the order slide, pan, tilt, others."""
+    letters = letters_of(axes.all())
+    return {name: {"letter": letters[name], **_axis(axis)} for name, axis in axes.all().items()}
+
+
+def _axis(axis: Axis) -> dict[str, Any]:
+    keys = ("min", "max", "step", "speed_max", "acceleration_max")
+    wrap = {"wrap_deg": _float(axis.wrap_deg)} if isinstance(axis, PanAxis) else {}
+    return {"unit": axis.unit, **{key: float(getattr(axis, key)) for key in keys}, **wrap}
 
 
 def _camera(stem: str, camera: Camera, orientation: str) -> dict[str, Any]:
@@ -153,8 +161,18 @@ def _camera(stem: str, camera: Camera, orientation: str) -> dict[str, Any]:
         "release_lag_ms": _ms(camera.release_lag_s),
         "ready_ms": _ms(camera.ready_s),
         "projection": camera.projection,
+        "pixels": _pixels(camera, orientation),
+        "battery": battery_of(camera),
+        "cards": cards_of(camera),
         "sensor_mm": [float(side) for side in _held(camera.sensor_mm, orientation)],
     }
+
+
+def _pixels(camera: Camera, orientation: str) -> list[int] | None:
+    """[width, height] in pixels as the camera is held."""
+    if camera.pixels is None or orientation == "landscape":
+        return camera.pixels
+    return camera.pixels[::-1]
 
 
 def _rail(shot: Shot) -> dict[str, Any] | None:
@@ -169,14 +187,34 @@ def _rail(shot: Shot) -> dict[str, Any] | None:
     }
 
 
+def _keyframes(shot: Shot) -> list[dict[str, Any]]:
+    """In the order of time; reversed, each moment has the setting of its counterpart from the other end."""
+    keyframes = [_keyframe(keyframe) for keyframe in shot.keyframe]
+    if not shot.reverse:
+        return keyframes
+    turns = [_back(keyframe.turn) for keyframe in shot.keyframe]
+    backwards = zip(keyframes[::-1], [None, *turns[:0:-1]], strict=True)
+    return [
+        {**setting, "turn": turn, "at": moment["at"]}
+        for moment, (setting, turn) in zip(keyframes, backwards, strict=True)
+    ]
+
+
+def _back(turn: str | None) -> str | None:
+    """The other way round."""
+    return {"cw": "ccw", "ccw": "cw"}.get(turn or "")
+
+
 def _keyframe(keyframe: Keyframe) -> dict[str, Any]:
-    positions = {name: getattr(keyframe, f"{name}_{UNITS[name]}") for name in AXES}
+    usual = {name: getattr(keyframe, f"{name}_{UNITS[name]}") for name in AXES}
+    positions = {**usual, **keyframe.axes}
     return {
         "at": keyframe.at,
         "axes": {name: float(value) for name, value in positions.items() if value is not None},
         "aim": _aim(keyframe.aim) if keyframe.aim else None,
         "turn": keyframe.turn,
         "sighting": keyframe.sighting,
+        "scene_ev": float(SCENE_EV if keyframe.scene_ev is None else keyframe.scene_ev),
     }
 
 

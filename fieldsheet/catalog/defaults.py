@@ -13,6 +13,7 @@ ORIENTATION = "landscape"
 AIM_X = Decimal(0)
 AIM_Y = Decimal(0)
 INCLINE_DEG = Decimal(0)
+HEAD_BASE = "levelled"
 # A lens without a tilt axis is taken to stand level, and a landmark on the level horizon.
 TILT_DEG = Decimal(0)
 LANDMARK_ALTITUDE_DEG = Decimal(0)
@@ -30,8 +31,22 @@ TRIGGER = "rig"
 SHUTTER_BY = "camera"
 INTERVAL_MEANS = "start to start"
 ISOLATING_LEAD = False
+# The nominal voltage of a lithium cell, in which its mAh are counted (3.6 or 3.7, by definition).
+CELL_V = Decimal("3.7")
+# Budget for what conversion takes, 80 to 90 % come out (from memory); and what is not to be touched.
+PACK_EFFICIENCY = Decimal("0.85")
+PACK_RESERVE = Decimal("0.2")
+# What is left of a pack's capacity by temperature [°C]. Two points are published (all at 27, half at -18 to
+# -20: Battery University BU-502); what lies between them here is our own estimate.
+COLD = [(-20, Decimal("0.5")), (-10, Decimal("0.7")), (0, Decimal("0.85")), (20, Decimal(1))]
+# Where neither shot nor place says how cold it will be.
+TEMPERATURE_C = Decimal(20)
+# Of the file beside the raw one: cameras write none unless asked to.
+PREVIEW_MB = Decimal(0)
 PACK_SLEEPS = False
 MIDDLE = "free"
+JOINS = "straight"
+WAITS_FOR_CAMERA = False
 ORDERS = ["first-to-last"]
 PROGRAM_ORDER = ["interval", "dwell", "frames", "hold", "ease"]
 # What a menu cannot ask for, by how the rig moves.
@@ -43,6 +58,8 @@ SETTLE_S = Decimal(1)
 # What a hand can set: a millimetre on a rail, a tenth of a degree on a head.
 SLIDE_STEP_MM = Decimal(1)
 TURN_STEP_DEG = Decimal("0.1")
+NAMED_STEPS = {"mm": SLIDE_STEP_MM, "deg": TURN_STEP_DEG, "turns": Decimal("0.01"), "percent": Decimal(1)}
+REVERSE = False
 
 # Common practice, no source: cameras fire within 0.1 s and are ready again within 0.5 s.
 RELEASE_LAG_S = Decimal("0.1")
@@ -52,6 +69,15 @@ PROJECTION = "rectilinear"
 VIEWFINDER = "optical"
 # Four digits, as file names of the common standard for cameras have them (DCF, from memory).
 FILE_ROLL = 9999
+
+# An exposure is turned by hand, under a clear sky, at the night's aperture from frame 1 on.
+TURNED_BY = "hand"
+SKY = "clear"
+APERTURE = "fixed"
+# Common practice, no source: what nearly every camera can be set to.
+ISO_RANGE = [100, 12800]
+SHUTTER_RANGE = ["1/4000", "30"]
+SCENE_EV = Decimal(0)
 
 # Nominal shutter times that many cameras keep open for longer: doublings of 1 s, written rounded.
 LONGER_SHUTTERS_S = {Decimal(15): Decimal(16), Decimal(30): Decimal(32)}
@@ -76,6 +102,31 @@ def program_order(rig: dict[str, Any]) -> list[str]:
 def acceleration_max(axis: dict[str, Any]) -> Any:
     """Of an axis whose acceleration nobody measured: it reaches its top speed in one second."""
     return axis.get("speed_max")
+
+
+def named_step(axis: dict[str, Any]) -> Any:
+    """Of an axis of the user's own whose scale nobody described: what a hand can set in its unit."""
+    return NAMED_STEPS.get(axis.get("unit", ""))
+
+
+def cell_v(pack: dict[str, Any]) -> Decimal | None:
+    """Of a pack of known capacity; one that gives none says nothing of watt-hours."""
+    return None if pack.get("capacity_mah") is None else CELL_V
+
+
+def pack_efficiency(pack: dict[str, Any]) -> Decimal | None:
+    """Of a pack of known capacity."""
+    return None if pack.get("capacity_mah") is None else PACK_EFFICIENCY
+
+
+def pack_reserve(pack: dict[str, Any]) -> Decimal | None:
+    """Of a pack of known capacity."""
+    return None if pack.get("capacity_mah") is None else PACK_RESERVE
+
+
+def preview_mb(camera: dict[str, Any]) -> Decimal | None:
+    """Of a camera whose raw files are known."""
+    return None if camera.get("file_mb") is None else PREVIEW_MB
 
 
 def setup(shot: dict[str, Any]) -> str | None:

@@ -164,9 +164,10 @@ def _right(model: type[BaseModel], loc: Loc) -> str:
         field = next(
             (each for name, each in table.model_fields.items() if (each.alias or name) == part), None
         )
-        if field is None:
+        if field is None and part == loc[-1]:
             break
-        right, inner = field.description or "", _inner(field.annotation)
+        description, annotation = (field.description, field.annotation) if field else (right, _others(table))
+        right, inner = description or "", _inner(annotation)
         if inner is None:
             break
         table = inner
@@ -175,10 +176,17 @@ def _right(model: type[BaseModel], loc: Loc) -> str:
 
 def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:
     for part in loc:
+        found = None
         for name, field in model.model_fields.items():
             if (field.alias or name) == part:
-                model = _inner(field.annotation) or model
+                found = _inner(field.annotation)
+        model = found or (_others(model) if isinstance(part, str) else None) or model
     return model
+
+
+def _others(model: type[BaseModel]) -> type[BaseModel] | None:
+    """What stands under the user's own names in a table that takes such; None in any other."""
+    return getattr(model, "others", None)
 
 
 def _inner(annotation: Any) -> type[BaseModel] | None:

@@ -54,6 +54,13 @@ class Catalog:
         shot = self.shots[shot_id]
         return shot, self.places[shot.place], self._rigs[shot.rig], self._cameras[shot.camera]
 
+    def as_written(self, shot_id: str, key: str) -> str:
+        """A dotted key of a brief as its file has it: those of a reversed shot stand the other way round."""
+        shot, parts = self.shots[shot_id], key.split(".")
+        if shot.reverse and parts[0] == "keyframe" and len(parts) > 1 and parts[-1] != "at":
+            parts[1] = str(len(shot.keyframe) - 1 - int(parts[1]))
+        return ".".join(parts)
+
     def locate(self, shot_id: str, key: str) -> tuple[str, int]:
         """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0).
 

@@ -46,9 +46,11 @@ def words(
 def _power(rig: Rig) -> dict[str, Any] | None:
     if rig.power is None:
         return None
-    power = _written(rig.power)
-    packs = power.pop("pack")
-    return {**power, "packs": packs}
+    power = rig.power
+    return {
+        **{key: getattr(power, key) for key in ("supply", "isolating_lead", "sleeps")},
+        "packs": [{"name": pack.name, "seat": pack.seat} for pack in power.pack],
+    }
 
 
 def concerns(item: HouseItem, shot: Shot) -> bool:

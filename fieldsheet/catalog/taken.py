@@ -8,7 +8,8 @@ from typing import Any
 from pydantic import BaseModel
 
 from .brief import longest_shutter_ms
-from .defaults import TILT_DEG
+from .defaults import COLD, TEMPERATURE_C, TILT_DEG
+from .models.power import Battery, Heater, Pack
 from .read import Catalog
 from .speech import concerns
 from .words import show
@@ -31,6 +32,7 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
         taken.append(("shot.order", brief["order"]))
     if shot.tilt_deg is None and brief["tilt_deg"] is not None:
         taken.append(("shot.tilt_deg", str(TILT_DEG)))
+    taken += _of_cold(catalog, shot_id)
     open_ms = longest_shutter_ms(shot.longest_shutter_s)
     if open_ms != shot.longest_shutter_s * 1000:
         written, held = show(shot.longest_shutter_s), show(open_ms // 1000)
@@ -39,9 +41,29 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
         if concerns(item, shot):
             taken += _open_keys(f"catalog.house.{number}", item)
     idle: tuple[str, ...] = STILL if len(brief["keyframes"]) < 2 else ()
+    if brief["exposure"] is None:
+        idle = (*idle, "camera.shutters", "camera.iso")
     if brief["rig"]["motion"] != "shoot-move-shoot":
         idle = (*idle, "rig.settle_s")
     return [(key, value) for key, value in taken if key not in idle]
+
+
+def _of_cold(catalog: Catalog, shot_id: str) -> Iterator[tuple[str, str]]:
+    """The temperature and the curve that packs are judged by where nobody gave others."""
+    shot, place, rig, camera = catalog.files(shot_id)
+    packs = rig.power.pack if rig.power else []
+    given: dict[str, Pack | Battery | Heater | None] = {
+        **{f"rig.power.pack.{n}": pack for n, pack in enumerate(packs, start=1) if pack.capacity_mah},
+        "camera.battery": camera.battery,
+        "shot.heater": shot.heater,
+    }
+    supplies = {key: supply for key, supply in given.items() if supply is not None}
+    if supplies and shot.temperature_c is None and place.air is None:
+        yield "shot.temperature_c", str(TEMPERATURE_C)
+    curve = ", ".join(f"[{degrees}, {left}]" for degrees, left in COLD)
+    for key, supply in supplies.items():
+        if supply.cold is None:
+            yield f"{key}.cold", f"{curve}: our own estimate between two published points"
 
 
 def _open_keys(path: str, table: BaseModel) -> Iterator[tuple[str, str]]:
@@ -52,6 +74,8 @@ def _open_keys(path: str, table: BaseModel) -> Iterator[tuple[str, str]]:
             yield from _inside(key, value)
         elif value is not None and value != [] and value != {}:
             yield key, _shown(value)
+    for name, value in (table.model_extra or {}).items():
+        yield from _inside(f"{path}.{name}", value)
 
 
 def _inside(key: str, value: Any) -> Iterator[tuple[str, str]]:

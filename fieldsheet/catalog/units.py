@@ -17,6 +17,12 @@ OF_KEYS = {
     "min": "minutes",
     "deg": "degrees",
     "kg": "kilograms",
+    "w": "watts",
+    "wh": "watt-hours",
+    "mah": "milliampere-hours",
+    "v": "volts",
+    "mb": "megabytes",
+    "gb": "gigabytes",
 }
 _LENGTHS = {"metres", "meters", "km", "cm", "feet", "foot", "ft", "yards", "yd", "inches", "inch", "in"}
 _TIMES = {"seconds", "secs", "sec", "ms", "minutes", "mins", "min", "hours", "hrs", "hr", "h"}
@@ -42,7 +48,7 @@ def other_unit(key: str, keys: Iterable[str]) -> str | None:
 
 def in_words(key: str) -> str | None:
     """ "metres" for "elevation_m"; None for a key without a unit."""
-    return OF_KEYS.get(_parted(key)[1])
+    return None if "_per_" in key else OF_KEYS.get(_parted(key)[1])
 
 
 def written_amount(line: str, at: int, *, in_list: bool) -> tuple[str, str] | None:

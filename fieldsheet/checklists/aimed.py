@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from fieldsheet.plan.aim import by_compass
-
 from .row import Row, also, must
 from .shot import Shot, home_of
 
@@ -16,7 +14,7 @@ def looks(shot: Shot) -> Iterator[Row]:
     tilt = {"tilt": shot.brief["tilt_deg"]} if shot.tilted else {}
     if not shot.has("pan"):
         yield from sun(shot)
-        yield _towards(shot, _look(shot), **tilt)
+        yield _towards(_look(shot), **tilt)
     elif tilt:
         yield also("tilt-by-hand", **tilt)
 
@@ -30,7 +28,7 @@ def _look(shot: Shot) -> str:
 def zeros(shot: Shot) -> Iterator[Row]:
     """The zero of every axis that the rig has."""
     if shot.has("pan"):
-        yield _towards(shot, "zero" if shot.has("tilt") else "zero-pan")
+        yield _towards("zero" if shot.has("tilt") else "zero-pan")
     elif shot.has("tilt"):
         yield also("zero-tilt")
     if shot.rail:
@@ -43,10 +41,6 @@ def sun(shot: Shot) -> Iterator[Row]:
         yield must("sun", note="eyes")
 
 
-def _towards(shot: Shot, rule: str, **args: Any) -> Row:
+def _towards(rule: str, **args: Any) -> Row:
     """By its sighting, or by a compass, honest to 3 to 5 degrees (common practice, no source)."""
-    bearing = by_compass(shot.brief["place"], shot.brief["zero_bearing_deg"])
-    sighting = shot.brief["zero_sighting"]
-    if sighting:
-        return also(rule, note="sighting", bearing=bearing, sighting=sighting, **args)
-    return also(rule, note="compass", bearing=bearing, **args)
+    return also(rule, note="compass", value="zero_looks", **args)

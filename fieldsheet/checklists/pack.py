@@ -36,6 +36,8 @@ def pack(shot: Shot) -> Iterator[Row]:
         yield also("pack-remote", rig, letter=letter, kind=shot.remote["kind"])
     camera = shot.camera
     yield must("pack-camera", camera["id"], note="note", title=camera["title"], focal=camera["focal_mm"])
+    if shot.brief["heater"]:
+        yield also("pack-heater")
     yield must("pack-lamp")
     yield also("pack-phone")
     if shot.words["permit"]:

@@ -22,11 +22,12 @@ def power(shot: Shot) -> Iterator[Row]:
         return
     supply, packs = shot.power["supply"], shot.power["packs"][:1]
     for one in packs:
-        yield must("plug-pack", note="off", supply=supply, name=one["name"])
+        full, lasts = ("plug-full", "numbers.pack_lasts") if shot.rig["power"] else ("plug-pack", None)
+        yield must(full, note="off", value=lasts, supply=supply, name=one["name"])
         yield also("pack-held", one["name"], one["seat"], note="seat", name=one["name"], seat=one["seat"])
     if not packs:
         yield must("plug", note="off", supply=supply)
-    if shot.spares and not shot.brief["swap"]:
+    if shot.spares and not shot.swaps:
         yield must("join" if shot.power["isolating_lead"] else "never-join", note="makers")
 
 
@@ -35,7 +36,7 @@ def swap(shot: Shot) -> Iterator[Row]:
 
     Through an isolating lead the rig never loses its power, unless something slips; without one it does.
     """
-    if not shot.brief["swap"]:
+    if not shot.swaps:
         return
     yield _within(shot)
     if shot.incline_deg:

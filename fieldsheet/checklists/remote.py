@@ -26,7 +26,7 @@ def remote(shot: Shot) -> Iterator[Row]:
     if not shot.drives:
         return
     yield also("jog-right" if shot.sideways else "jog-up", note="behind")
-    axes = ", ".join(WORDS["range." + axis] for axis in shot.rig["axes"])
+    axes = ", ".join(WORDS.get("range." + axis, axis) for axis in shot.rig["axes"])
     yield must("travel-" + shot.kind, note="cold", axes=axes)
     yield from _level(shot)
     yield from zeros(shot)

@@ -10,8 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from fieldsheet.plan.aim import by_compass
-
 from .aimed import looks
 from .row import Row, also, must, tied
 from .shot import STEEP_DEG, Shot, home_of
@@ -74,7 +72,7 @@ def _rail(shot: Shot, rail: dict[str, Any]) -> Row:
     args: dict[str, Any] = {"home": home_of(rail)}
     if rail["bearing_deg"] is not None:
         rule = "rail-incline" if rail["incline_deg"] else "rail-level"
-        args["bearing"] = by_compass(shot.brief["place"], rail["bearing_deg"])
+        args["value"] = "rail_runs"
     if rule == "rail-incline":
         args["incline"] = abs(rail["incline_deg"])
     if rail["motor_end"]:

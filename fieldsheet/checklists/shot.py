@@ -65,6 +65,11 @@ class Shot:
         return self.power["packs"][1:] if self.power else []
 
     @property
+    def swaps(self) -> bool:
+        """Whether the pack is changed while the shot runs: as somebody planned, or as its night needs."""
+        return bool(self.brief["swap"] or self.plan["power"]["swap"])
+
+    @property
     def tilts(self) -> bool:
         """Whether the remote drives whenever it is tipped."""
         return bool(self.remote and self.remote["steers_by_tilt"])

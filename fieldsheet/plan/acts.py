@@ -66,6 +66,12 @@ def limits(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str
     return sorted(rows, key=lambda row: row["time"]["utc_ms"])
 
 
+def limits_unknown(brief: dict[str, Any], limited: list[dict[str, Any]]) -> list[str]:
+    """The clock times that the place sets and that have none on this night."""
+    known = {row["id"] for row in limited}
+    return [name for name, *_ in place_anchors(brief) if name not in known]
+
+
 def place_anchors(brief: dict[str, Any]) -> list[tuple[str, dict[str, Any], str | None]]:
     """(id, anchor, with whom) of the clock times that the place sets."""
     place = brief["place"]

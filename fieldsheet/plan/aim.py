@@ -1,9 +1,10 @@
-"""Exact framing with a levelled head: a place in the frame to pan and tilt, and back.  Twin: app/core/aim.js.
+"""Exact framing: a place in the frame to pan and tilt, and back.  Twin: app/core/aim.js.
 
 The frame's coordinates x (right) and y (up) run from -1 to 1 across the delivered frame.  A lens turns them
-into a ray (right, up, forward) of length one and back; the pan axis stands vertical, and the ray turned by
-tilt and pan, solved for both angles, gives the aim.  Projections: r = f tan(theta) rectilinear,
-f theta equidistant, 2 f sin(theta / 2) equisolid (r on the sensor, theta from the optical axis).
+into a ray (right, up, forward) of length one and back; the ray turned by tilt and pan, solved for both
+angles, gives the aim.  A head that leans has directions of its own: those of the world, turned as its plate
+is.  Projections: r = f tan(theta) rectilinear, f theta equidistant, 2 f sin(theta / 2) equisolid (r on the
+sensor, theta from the optical axis).
 """
 
 from __future__ import annotations
@@ -17,12 +18,43 @@ Ray = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
+class Base:
+    """The plate that a leaning head stands on: it rises by rise_deg towards a true bearing."""
+
+    bearing_deg: float
+    rise_deg: float
+
+    def of_head(self, azimuth_deg: float, altitude_deg: float) -> tuple[float, float]:
+        """A direction of the world, as azimuth and altitude [deg] over the plate."""
+        return _leant(azimuth_deg, altitude_deg, self.bearing_deg, self.rise_deg)
+
+    def of_world(self, azimuth_deg: float, altitude_deg: float) -> tuple[float, float]:
+        """A direction over the plate, as azimuth and altitude [deg] in the world."""
+        return _leant(azimuth_deg, altitude_deg, self.bearing_deg, -self.rise_deg)
+
+
+def _leant(
+    azimuth_deg: float, altitude_deg: float, bearing_deg: float, rise_deg: float
+) -> tuple[float, float]:
+    """A direction, as seen from what rises towards a bearing; the azimuth in the same turn as before."""
+    aside, altitude, rise = radians(azimuth_deg - bearing_deg), radians(altitude_deg), radians(rise_deg)
+    ahead, across, up = cos(altitude) * cos(aside), cos(altitude) * sin(aside), sin(altitude)
+    along, over = ahead * cos(rise) + up * sin(rise), up * cos(rise) - ahead * sin(rise)
+    turned = bearing_deg + degrees(atan2(across, along))
+    return azimuth_deg + wrap_deg(turned - azimuth_deg), degrees(atan2(over, hypot(along, across)))
+
+
+@dataclass(frozen=True)
 class Lens:
-    """Half the delivered frame's width and height over the focal length, and how the lens projects."""
+    """Half the delivered frame's width and height over the focal length, how it projects and stands.
+
+    base: what the head leans with; None for a levelled one, whose directions are those of the world.
+    """
 
     half_width: float
     half_height: float
     projection: str
+    base: Base | None = None
 
     def ray(self, x: float, y: float) -> Ray | None:
         """The ray through a place in the frame; None where this lens shows nothing there."""
@@ -70,18 +102,43 @@ def lens_of(brief: dict[str, Any]) -> Lens:
     """The lens of a brief, over its delivered frame."""
     width_mm, height_mm = brief["frame_mm"]
     focal_mm = brief["camera"]["focal_mm"]
-    return Lens(width_mm / (2 * focal_mm), height_mm / (2 * focal_mm), brief["camera"]["projection"])
+    projection = brief["camera"]["projection"]
+    return Lens(width_mm / (2 * focal_mm), height_mm / (2 * focal_mm), projection, base_of(brief))
+
+
+def base_of(brief: dict[str, Any]) -> Base | None:
+    """What the head of a brief leans with: the rail that it follows; None where it stands level."""
+    rail = brief["rail"]
+    if brief["head_base"] == "levelled" or rail is None or not rail["incline_deg"]:
+        return None
+    return Base(rail["bearing_deg"], rail["incline_deg"])
+
+
+def pan_zero_deg(brief: dict[str, Any]) -> float:
+    """Azimuth over the head's plate at which pan is 0: level tilt then looks along the zero bearing."""
+    zero_deg, base = float(brief["zero_bearing_deg"]), base_of(brief)
+    if base is None:
+        return zero_deg
+    aside = radians(zero_deg - base.bearing_deg)
+    turned = base.bearing_deg + degrees(atan2(sin(aside) * cos(radians(base.rise_deg)), cos(aside)))
+    return zero_deg + wrap_deg(turned - zero_deg)
 
 
 def axis_of(brief: dict[str, Any], axes: Mapping[str, float]) -> tuple[float, float] | None:
-    """True azimuth and tilt [deg] of the optical axis at some axis values; None where nobody gave a tilt.
+    """Azimuth and tilt [deg] of the optical axis over the head's plate; None where nobody gave a tilt.
 
     A rig without a pan axis looks along the zero bearing, one without a tilt axis as the shot's tilt_deg.
     """
     tilt_deg = axes.get("tilt", brief["tilt_deg"])
     if tilt_deg is None:
         return None
-    return brief["zero_bearing_deg"] + axes.get("pan", 0.0), tilt_deg
+    return pan_zero_deg(brief) + axes.get("pan", 0.0), tilt_deg
+
+
+def looks_of(brief: dict[str, Any], axes: Mapping[str, float]) -> tuple[float, float] | None:
+    """True azimuth and altitude [deg] that the lens looks at at some axis values; None without a tilt."""
+    axis, base = axis_of(brief, axes), base_of(brief)
+    return axis if axis is None or base is None else base.of_world(*axis)
 
 
 def by_compass(place: dict[str, Any], azimuth_deg: float) -> list[float | None]:
@@ -98,10 +155,12 @@ def wrap_deg(angle_deg: float) -> float:
 def aim_at(
     azimuth_deg: float, altitude_deg: float, x: float, y: float, lens: Lens
 ) -> tuple[float, float] | None:
-    """Azimuth and tilt [deg] of the optical axis that put a direction at (x, y); None where no tilt does."""
+    """Azimuth and tilt [deg] over the plate that put a direction at (x, y); None where no tilt does."""
     ray = lens.ray(x, y)
     if ray is None:
         return None
+    if lens.base is not None:
+        azimuth_deg, altitude_deg = lens.base.of_head(azimuth_deg, altitude_deg)
     right, up, forward = ray
     lift = sin(radians(altitude_deg)) / hypot(up, forward)
     if abs(lift) > 1:
@@ -124,7 +183,16 @@ def direction_at(
     tilt = radians(tilt_deg)
     level = forward * cos(tilt) - up * sin(tilt)
     height = forward * sin(tilt) + up * cos(tilt)
-    return axis_deg + degrees(atan2(right, level)), degrees(atan2(height, hypot(right, level)))
+    found = axis_deg + degrees(atan2(right, level)), degrees(atan2(height, hypot(right, level)))
+    return found if lens.base is None else lens.base.of_world(*found)
+
+
+def roll_deg(axis_deg: float, tilt_deg: float, base: Base) -> float:
+    """How far [deg] the horizon rolls in the middle of the frame, clockwise positive, on a leaning head."""
+    aside, rise, tilt = radians(base.bearing_deg - axis_deg), radians(base.rise_deg), radians(tilt_deg)
+    # The world's upright over the plate: it leans towards the way the plate rises.
+    right, level = sin(rise) * sin(aside), sin(rise) * cos(aside)
+    return degrees(atan2(right, cos(rise) * cos(tilt) - level * sin(tilt)))
 
 
 def inside_frame(
@@ -138,7 +206,12 @@ def inside_frame(
 def place_in_frame(
     azimuth_deg: float, altitude_deg: float, axis_deg: float, tilt_deg: float, lens: Lens
 ) -> tuple[float, float] | None:
-    """Frame coordinates (x, y) of a direction, the axis at azimuth axis_deg; None where the lens is blind."""
+    """Frame coordinates (x, y) of a direction, the axis at axis_deg and tilt_deg over the plate.
+
+    None where the lens is blind.
+    """
+    if lens.base is not None:
+        azimuth_deg, altitude_deg = lens.base.of_head(azimuth_deg, altitude_deg)
     across = radians(azimuth_deg - axis_deg)
     altitude, tilt = radians(altitude_deg), radians(tilt_deg)
     level = cos(altitude) * cos(across)

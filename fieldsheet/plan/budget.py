@@ -20,8 +20,9 @@ def interval_budget(
     """Milliseconds of each part, their need, the slack that the interval leaves, and what would just fit.
 
     A rig that moves between frames stands still for the dwell (longest shutter and release lag, in whole
-    seconds, as it is keyed in), then moves and settles; the camera gets ready meanwhile.  A rig that does not
-    stop between frames has no dwell (None) and only waits for the camera.
+    seconds, as it is keyed in), then moves and settles; the camera gets ready meanwhile, but where the rig
+    waits for it: then it is a plain sum.  A rig that does not stop between frames has no dwell (None) and
+    only waits for the camera.
     """
     camera, rig = brief["camera"], brief["rig"]
     lag_ms, ready_ms = camera["release_lag_ms"], camera["ready_ms"]
@@ -33,7 +34,8 @@ def interval_budget(
         distances = {name: step["step"] for name, step in steps.items()}
         move_ms, settle_ms = ceil(slowest_s(distances, rig["axes"]) * SECOND_MS - 1e-6), rig["settle_ms"]
         needed_ms = max(needed_ms, stands_ms + move_ms + settle_ms)
-        longest_ms = min(longest_ms, _down(interval_ms - move_ms - settle_ms, SECOND_MS))
+        waits_ms = ready_ms if rig["waits_for_camera"] else 0
+        longest_ms = min(longest_ms, _down(interval_ms - move_ms - settle_ms, SECOND_MS) - waits_ms)
     return {
         "shutter_ms": brief["longest_shutter_ms"],
         "release_lag_ms": lag_ms,

@@ -6,30 +6,43 @@ from collections.abc import Iterator
 from math import floor
 from typing import Any
 
-from . import outdoors, pictured
+from . import exposing, outdoors, pictured, shortages
 from .acts import swap_edges
 from .aim import wrap_deg
 from .civil import span_at
-from .planned import Caution, Planned, caution
+from .planned import Caution, Placed, Planned, caution
 from .timing import MINUTE_MS
 
 HALF_TURN_DEG = 180.0
+# A frame's width in 7 s of playback or more is what a camera maker's training page gives for pans, as a
+# starting point; clearly faster is below five sevenths of it (our own line).
+PAN_S, CLEARLY = 7, 5 / 7
 LONG_SHOT_MS = 12 * 3_600_000
 # Zones follow borders, not the sun; the widest gap in real use is a little over 3 h (from memory).
 ZONE_GAP_H = 3.5
+
+
+def forbidden(placed: Placed) -> list[Caution]:
+    """What forbids a shot on a night before anything but its keyframes is worked out: each a "no-go"."""
+    checks = (_axis_limits, _cable_wrap, pictured.out_of_sight, *outdoors.OF_THE_PLACE)
+    return [warning for check in checks for warning in check(placed)]
 
 
 def warnings(planned: Planned) -> list[Caution]:
     """Every limit that this plan breaks ("no-go") or that should be minded ("mind")."""
     checks = (
         _axis_limits,
+        _cable_wrap,
         _short_interval,
         _too_fast,
+        _fast_picture,
         _load,
         *pictured.CHECKS,
         _long_way,
         *outdoors.CHECKS,
         _swap,
+        *shortages.CHECKS,
+        *exposing.CHECKS,
         _ends_late,
         _long_shot,
         _zone_far,
@@ -39,7 +52,7 @@ def warnings(planned: Planned) -> list[Caution]:
     return sorted(found, key=lambda warning: warning["level"] != "no-go")
 
 
-def _axis_limits(planned: Planned) -> Iterator[Caution]:
+def _axis_limits(planned: Placed) -> Iterator[Caution]:
     """Axis values out of reach; not the pan and tilt to a target that is down: that is said on its own."""
     for index, (setting, is_down) in enumerate(
         zip(planned.settings, pictured.targets_down(planned), strict=True)
@@ -51,6 +64,20 @@ def _axis_limits(planned: Planned) -> Iterator[Caution]:
             args = {"number": index + 1, "axis": name, "unit": "after." + axis["unit"]}
             limits = {"value": setting.axes[name], "min": axis["min"], "max": axis["max"]}
             yield caution("no-go", "axis-limit", {**args, **limits})
+
+
+def _cable_wrap(planned: Placed) -> Iterator[Caution]:
+    """Pan beyond what its cables allow; between keyframes it goes no further than at them, however joined."""
+    axis = planned.brief["rig"]["axes"].get("pan")
+    if axis is None or axis["wrap_deg"] is None:
+        return
+    down = pictured.targets_down(planned)
+    for number, (setting, is_down) in enumerate(zip(planned.settings, down, strict=True), start=1):
+        pan, wrap = setting.axes["pan"], axis["wrap_deg"]
+        within_limits = axis["min"] - 1e-9 <= pan <= axis["max"] + 1e-9
+        if abs(pan) > wrap + 1e-9 and within_limits and not is_down:
+            args = {"number": number, "pan": pan, "wrap": wrap, "over": abs(pan) - wrap}
+            yield caution("no-go", "cable-wrap", args)
 
 
 def _short_interval(planned: Planned) -> Iterator[Caution]:
@@ -70,6 +97,13 @@ def _too_fast(planned: Planned) -> Iterator[Caution]:
         axis = planned.brief["rig"]["axes"][name]
         args = {"axis": name, "frame": planned.steps[name]["frame"], "unit": "after." + axis["unit"]}
         yield caution("no-go", "too-fast", {**args, "needed": needed, "given": axis["speed_max"]})
+
+
+def _fast_picture(planned: Planned) -> Iterator[Caution]:
+    look, rate = planned.look, planned.brief["fps"]
+    if look is not None and look["seconds_per_frame_width"] < PAN_S * CLEARLY:
+        args = {"seconds": look["seconds_per_frame_width"], "frame": look["fastest_frame"]}
+        yield caution("mind", "fast-picture", {**args, "fps": rate[0] / rate[1], "least": PAN_S})
 
 
 def too_fast(

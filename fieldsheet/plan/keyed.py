@@ -14,11 +14,13 @@ SECOND_MS = 1000
 def dwell_ms(brief: dict[str, Any]) -> int | None:
     """How long the rig stands after firing: release lag and longest shutter, up to a whole second.
 
-    None for a rig that does not stop between frames.
+    One that waits for the camera stands until that is ready again, too.  None for a rig that does not stop
+    between frames.
     """
     if brief["rig"]["motion"] != "shoot-move-shoot":
         return None
-    return up_to(brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"], SECOND_MS)
+    waits_ms = brief["camera"]["ready_ms"] if brief["rig"]["waits_for_camera"] else 0
+    return up_to(brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"] + waits_ms, SECOND_MS)
 
 
 def gap_ms(brief: dict[str, Any], interval_ms: int) -> int | None:

@@ -7,7 +7,7 @@ from functools import partial
 from math import floor
 from typing import Any
 
-from .aim import aim_at, lens_of, place_in_frame, wrap_deg
+from .aim import aim_at, lens_of, pan_zero_deg, place_in_frame, wrap_deg
 from .anchors import Night
 from .problem import PlanProblem, each
 from .seen import seen_deg
@@ -72,13 +72,13 @@ def _pan_tilt(brief: dict[str, Any], index: int, night: Night, utc_ms: float) ->
     if pointed is None:
         args = {"number": index + 1, "altitude": altitude, "x": aim["x"], "y": aim["y"]}
         raise PlanProblem("problem.aim", args, f"keyframe.{index}.aim")
-    return wrap_deg(pointed[0] - brief["zero_bearing_deg"]), pointed[1]
+    return wrap_deg(pointed[0] - pan_zero_deg(brief)), pointed[1]
 
 
 def _unwrapped(
     brief: dict[str, Any], night: Night, timing: Timing, frames: list[float], axes: list[dict[str, float]]
 ) -> list[float]:
-    """Pan at each keyframe, without jumps, and inside the axis limits if any whole turn brings it there.
+    """Pan at each keyframe, without jumps, and inside limits and cables if any whole turn brings it there.
 
     A pan given as a number is where the hand sets it; an aimed one takes the turn that follows from the
     keyframe before, and the first one the turn that keeps the limits, moves least and is nearest zero.
@@ -93,9 +93,15 @@ def _unwrapped(
         for values, is_aimed, turn in zip(axes[1:], aimed[1:], turns, strict=True):
             pans.append(pans[-1] + turn if is_aimed else values["pan"])
         ways.append(pans)
-    limits = brief["rig"]["axes"]["pan"]
-    within = [way for way in ways if limits["min"] <= min(way) and max(way) <= limits["max"]]
+    low, high = reach(brief["rig"]["axes"]["pan"])
+    within = [way for way in ways if low <= min(way) and max(way) <= high]
     return min(within or ways, key=_travel_mdeg)
+
+
+def reach(axis: dict[str, Any]) -> tuple[float, float]:
+    """The lowest and the highest position that an axis's limits, and a pan's cables, allow."""
+    wrap = axis.get("wrap_deg")
+    return (axis["min"], axis["max"]) if wrap is None else (max(axis["min"], -wrap), min(axis["max"], wrap))
 
 
 def _travel_mdeg(pans: list[float]) -> int:
@@ -144,7 +150,7 @@ def _setting(
     if aim is None:
         return Setting(frame, axes, None, None, None, None)
     azimuth, altitude = direction_deg(aim, night, utc_ms)
-    axis_deg = brief["zero_bearing_deg"] + axes["pan"]
+    axis_deg = pan_zero_deg(brief) + axes["pan"]
     spot = place_in_frame(azimuth, altitude, axis_deg, axes["tilt"], lens_of(brief))
     x, y = spot if spot is not None else (None, None)
     return Setting(frame, axes, azimuth, altitude, x, y)

@@ -1,8 +1,8 @@
-"""Positions of every axis at every frame, straight through the keyframes.  Twin: app/core/move.js.
+"""Positions of every axis at every frame, through the keyframes.  Twin: app/core/move.js.
 
 The path runs by s in 0..1.  Holding frames keep s at 0 or 1; in between, the frame-to-frame speed rises over
-the ease-in, is constant, and falls over the ease-out (a trapezoid).  Keyframe k is met at s(frame_k), and
-between keyframes every axis is linear in s.
+the ease-in, is constant, and falls over the ease-out (a trapezoid).  Keyframe k is met at s(frame_k);
+between keyframes every axis runs over s as the rig joins them: straight or smooth (joins.py).
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Any
 
+from .joins import slopes, smooth, straight
 from .keyframes import Setting
 from .problem import PlanProblem
 
@@ -52,11 +53,15 @@ def warp_of(hold: Sequence[int], ease: Sequence[int], frames: int) -> Warp:
 
 @dataclass(frozen=True)
 class Path:
-    """The move: the warp, and s and axis values at each keyframe; no warp where nothing moves."""
+    """The move: the warp, and s and axis values at each keyframe; no warp where nothing moves.
+
+    slopes: of each axis over s at each keyframe, in units of the axis; None where it runs straight.
+    """
 
     warp: Warp | None
     knots: list[float]
     settings: list[Setting]
+    slopes: dict[str, list[float]] | None = None
 
     def at(self, frame: float) -> dict[str, float]:
         """Position of every axis at a (real) frame."""
@@ -66,9 +71,17 @@ class Path:
         k = 1
         while k < len(self.knots) - 1 and s > self.knots[k]:
             k += 1
-        share = (s - self.knots[k - 1]) / (self.knots[k] - self.knots[k - 1])
+        way = self.knots[k] - self.knots[k - 1]
+        share = (s - self.knots[k - 1]) / way
         before, after = self.settings[k - 1].axes, self.settings[k].axes
-        return {name: value + (after[name] - value) * share for name, value in before.items()}
+        if share == 1:
+            return dict(after)
+        if self.slopes is None:
+            return {name: straight(share, value, after[name]) for name, value in before.items()}
+        return {
+            name: smooth(share, value, after[name], self.slopes[name][k - 1], self.slopes[name][k], way)
+            for name, value in before.items()
+        }
 
 
 def path_through(brief: dict[str, Any], settings: list[Setting], frames: int) -> Path:
@@ -81,7 +94,10 @@ def path_through(brief: dict[str, Any], settings: list[Setting], frames: int) ->
         if knots[index] <= knots[index - 1]:
             args = {"number": index + 1, "frame": settings[index].frame}
             raise PlanProblem("problem.keyframe-in-hold", args, f"keyframe.{index}.at")
-    return Path(warp, knots, settings)
+    if brief["rig"]["joins"] == "straight":
+        return Path(warp, knots, settings)
+    of_axes = {name: [setting.axes[name] for setting in settings] for name in settings[0].axes}
+    return Path(warp, knots, settings, {name: slopes(knots, values) for name, values in of_axes.items()})
 
 
 def largest_steps(path: Path, frames: int) -> dict[str, dict[str, float]]:
@@ -110,6 +126,14 @@ def travel_s(distance: float, speed_max: float, acceleration_max: float) -> floa
     if distance < speed_max * speed_max / acceleration_max:
         return 2 * sqrt(distance / acceleration_max)
     return distance / speed_max + speed_max / acceleration_max
+
+
+def top_speed(brief: dict[str, Any], name: str, step: float, interval_ms: int) -> float:
+    """The speed, in the axis's unit a second, that an axis gets to on a step from one frame to the next."""
+    axis = brief["rig"]["axes"][name]
+    if brief["rig"]["motion"] == "continuous":
+        return abs(step) * 1000 / interval_ms
+    return float(min(axis["speed_max"], sqrt(abs(step) * axis["acceleration_max"])))
 
 
 def slowest_s(distances: dict[str, float], axes: dict[str, Any]) -> float:

@@ -6,14 +6,17 @@ from typing import Any
 
 from ..sky.moon import phase_id
 from . import civil
+from .acts import limits, limits_unknown
 from .aim import aim_at, lens_of
 from .anchors import Night, occurrences, whole_second
 from .asked import OF_EVERY_NIGHT
-from .keyframes import Setting
+from .cautions import forbidden
+from .keyframes import Setting, settings
 from .known import NO_PLAN
 from .move import path_through
 from .needs import Sight, dark_ms, measured, usable_ms
 from .nightsky import Found
+from .planned import Placed
 from .problem import PlanProblem
 from .timing import Timing
 from .trial import Trial
@@ -29,8 +32,14 @@ def row_of(brief: dict[str, Any], trial: Trial, sight: Sight, cause: str | None)
     found = _found(night)
     problem = trial.problem or _move_problem(brief, trial, sight)
     needs = measured(brief, night, timing, found, sight)
+    judged = _judged(trial, problem, needs)
+    against: dict[str, Any] = {"no_go": [], "limits_unknown": []}
+    if judged["verdict"] in ("good", "open"):
+        against = _against(brief, trial)
     return {
-        **_judged(trial, problem, needs),
+        **judged,
+        **({"verdict": "fails"} if against["no_go"] else {}),
+        **against,
         "cause": cause,
         "window": None if timing is None or problem else _window(night, timing),
         "needs": needs,
@@ -46,6 +55,8 @@ def row_beyond(trial: Trial, needs: list[dict[str, Any]]) -> dict[str, Any]:
         {**need, "args": {**need["args"], "actual": None, "found": NO_PLAN}, "met": None} for need in needs
     ]
     nothing = {
+        "no_go": [],
+        "limits_unknown": [],
         "cause": None,
         "window": None,
         "needs": unknown,
@@ -71,6 +82,16 @@ def _verdict(met: list[bool | None]) -> str:
     return "open" if None in met else "good"
 
 
+def _against(brief: dict[str, Any], trial: Trial) -> dict[str, Any]:
+    """What forbids a night that lacks no need: targets out of sight, axes out of reach, the place's hours."""
+    night, timing, frames = trial.night, trial.timing, trial.frames
+    assert night is not None and timing is not None and frames is not None, "it can be planned"
+    set_to = settings(brief, night, timing, frames)
+    limited = limits(brief, night, timing)
+    no_go = forbidden(Placed(brief, night, timing, set_to, limited))
+    return {"no_go": no_go, "limits_unknown": limits_unknown(brief, limited)}
+
+
 def _window(night: Night, timing: Timing) -> dict[str, Any]:
     return {
         "start": civil.stamp(night.spans, timing.start_ms),
@@ -87,10 +108,10 @@ def _move_problem(brief: dict[str, Any], trial: Trial, sight: Sight) -> PlanProb
         aim = keyframe["aim"]
         if aim is None:
             continue
-        altitude = aim.get("altitude_deg")
+        azimuth, altitude = aim.get("bearing_deg"), aim.get("altitude_deg")
         if "target" in aim:
-            _, altitude = sight.place(aim["target"], timing.ms_of(frame))
-        if aim_at(0.0, altitude, aim["x"], aim["y"], lens) is None:
+            azimuth, altitude = sight.place(aim["target"], timing.ms_of(frame))
+        if aim_at(azimuth, altitude, aim["x"], aim["y"], lens) is None:
             args = {"number": index + 1, "altitude": altitude, "x": aim["x"], "y": aim["y"]}
             return PlanProblem("problem.aim", args, f"keyframe.{index}.aim")
     try:

@@ -30,10 +30,14 @@ def search(
 ) -> list[dict[str, Any]]:
     """Every night from the first to the last, a row each:
 
-    {night, verdict, problem, cause, window, needs, moon, core_usable_h, dark_h}.  night: its date; verdict:
-    "good" (planned, every need met), "open" (planned, nothing unmet, but something not known), "fails"
-    (planned, a need not met), "none" (no plan); problem: {id, args, key} of why there is no plan, else None;
-    cause: where that is a core that is not usable, what keeps it, as why_unusable has it; window: {start,
+    {night, verdict, no_go, limits_unknown, problem, cause, window, needs, moon, core_usable_h, dark_h}.
+    night: its date; verdict: "good" (planned, every need met), "open" (planned, nothing unmet, but something
+    not known),
+    "fails" (planned, a need not met, or forbidden), "none" (no plan); no_go: warnings as in a plan that
+    forbid a night which lacks no need, by sky, keyframes and the place's hours; limits_unknown: ids of
+    those hours that have no time on such a night (a tide not typed); problem: {id, args, key} of
+    why there is no plan, else None; cause: where that is a core that is not usable, what keeps it, as
+    why_unusable has it; window: {start,
     end} as instants {utc_ms, local}, None without a plan; needs: as in a plan, and on a night without one
     those that hang on its window are not known; moon: {lit, phase} in the middle of window or night, {rise,
     set} of the night; hours of the night in which the core can be used, and of darkness.  A night that the

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..sky.moon import moon_light
-from .acts import place_anchors
+from .acts import limits_unknown
 from .nightsky import core_margin_deg
-from .planned import Caution, Planned, caution
+from .planned import Caution, Placed, Planned, caution
 from .schedule import deadlines
 from .seen import over_deg, seen_deg, stars_out
 from .spot import DECLINATION_M
@@ -27,7 +27,7 @@ OTHER_EDGE = {
 }
 
 
-def _way_out(planned: Planned) -> Iterator[Caution]:
+def _way_out(planned: Placed) -> Iterator[Caution]:
     """The way out closes, or the water reaches the rig, before everybody is away."""
     timing = planned.timing
     on_site_ms = dict(deadlines(planned.brief, timing.start_ms))["on-site"]
@@ -42,7 +42,7 @@ def _way_out(planned: Planned) -> Iterator[Caution]:
                 break
 
 
-def _limit_passed(planned: Planned) -> Iterator[Caution]:
+def _limit_passed(planned: Placed) -> Iterator[Caution]:
     """Turning back, or the gate's closing, comes before the last frame is in."""
     for row in planned.limited:
         if row["id"] != "check-in" and row["time"]["utc_ms"] < planned.timing.end_ms:
@@ -52,10 +52,8 @@ def _limit_passed(planned: Planned) -> Iterator[Caution]:
 
 def _limit_unknown(planned: Planned) -> Iterator[Caution]:
     """A time that the place sets hangs on an event that does not come."""
-    known = {row["id"] for row in planned.limited}
-    for name, *_ in place_anchors(planned.brief):
-        if name not in known:
-            yield caution("no-go", "limit-unknown", {"id": "moment." + name})
+    for name in limits_unknown(planned.brief, planned.limited):
+        yield caution("no-go", "limit-unknown", {"id": "moment." + name})
 
 
 def _tide_unknown(planned: Planned) -> Iterator[Caution]:
@@ -134,9 +132,11 @@ def _need_unknown(planned: Planned) -> Iterator[Caution]:
         yield caution("mind", "need-unknown", {"unknown": unknown, "all": len(planned.needs)})
 
 
+OF_THE_PLACE = (_way_out, _limit_passed)
+"""Each a "no-go" of the hours that the place sets."""
+
 CHECKS = (
-    _way_out,
-    _limit_passed,
+    *OF_THE_PLACE,
     _limit_unknown,
     _tide_unknown,
     _moon_rises,

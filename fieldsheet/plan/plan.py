@@ -11,18 +11,28 @@ from typing import Any
 
 from ..sky.sky import Sky
 from . import acts, civil, nightsky
+from .aim import lens_of
 from .anchors import Night, must_reach, night_of
 from .arch import arch
 from .budget import interval_budget, mended_interval_ms
 from .cautions import too_fast, warnings
+from .drives import drives
+from .exposure import exposure_of
 from .keyed import gap_ms
 from .keyframes import Setting, settings
-from .move import Path, largest_steps, path_through, slowest_s
+from .lit import Lit
+from .look import exposed, look_of
+from .move import Path, largest_steps, path_through, slowest_s, top_speed
 from .needs import measured
+from .picture import picture
 from .planned import Planned
+from .power import power_of
 from .problem import PlanProblem
+from .scene import Scene
 from .schedule import deadlines, late_interval_ms, latest_start_ms, stored_ms
 from .spot import at_spot
+from .storage import storage_of
+from .supplies import thinned
 from .timing import Timing, anchor_events, keyframe_frames, solve
 from .waits import beside_landmark, waits
 
@@ -34,24 +44,47 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     """The whole plan of a shot, JSON-able.
 
     changes may hold `night` (date YYYY-MM-DD), `start_ms` (first frame, ms UTC) and `spot` (another position:
-    latitude_deg, longitude_deg, elevation_m).  Raises PlanProblem where this night gives no plan.  Units are
-    in the names; instants are {utc_ms, local}.
+    latitude_deg, longitude_deg, elevation_m) and `exposure_shift_ev` (stops more than planned).  Raises
+    PlanProblem where this night gives no plan.  Units are in the names; instants are {utc_ms, local}.
     """
-    brief = at_spot(brief, changes)
+    given, brief = brief, at_spot(brief, changes)
     night = night_of(brief, sky, {**brief["night"], "date": changes.get("night", brief["night"]["date"])})
     timing = solve(brief, night, changes.get("start_ms"))
     must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
     frames = keyframe_frames(brief, night, timing)
     path, steps = _moved(brief, night, timing, frames)
     set_to = path.settings
-    budget = _budget(brief, timing, path, steps)
+    exposure = exposure_of(given, sky, changes, Lit(brief, night, timing, path.warp, path.knots), path)
+    look = look_of(brief, path, timing.frames)
+    budget = {**_budget(brief, timing, path, steps), **exposed(brief, look, timing.interval_ms)}
     found = nightsky.found_events(night, timing)
     events = nightsky.window_events(night, timing, found, anchor_events(brief, timing, frames))
     keyframes = _keyframes(brief, night, timing, set_to)
     swap, limited = acts.swap_range(brief, night, timing), acts.limits(brief, night, timing)
+    power = power_of(brief, night, timing, path, found, swap)
+    storage = storage_of(brief, night, timing)
     needs = measured(brief, night, timing, found)
     grazes = nightsky.grazes(night, timing)
-    planned = Planned(brief, night, timing, set_to, path, steps, budget, found, swap, limited, needs, grazes)
+    shown = picture(Scene(brief, night, timing, path, lens_of(brief)))
+    planned = Planned(
+        brief,
+        night,
+        timing,
+        set_to,
+        limited,
+        path=path,
+        steps=steps,
+        budget=budget,
+        found=found,
+        swap=swap,
+        needs=needs,
+        grazes=grazes,
+        picture=shown,
+        look=look,
+        power=power,
+        storage=storage,
+        exposure=exposure,
+    )
     return {
         "format": FORMAT,
         "version": VERSION,
@@ -71,10 +104,13 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
             "arch": arch(night, timing),
         },
         "keyframes": keyframes,
-        "move": _move(brief, set_to, steps, path),
+        "move": _move(brief, timing, steps, path, look),
         "interval_budget": budget,
-        "power": {"swap": swap},
-        "moments": acts.moments(timing, events, keyframes, swap, limited),
+        "picture": shown,
+        "power": {**power, "supplies": [thinned(supply) for supply in power["supplies"]]},
+        "storage": storage,
+        "exposure": exposure,
+        "moments": acts.moments(timing, events, keyframes, power["swap"], limited),
         "needs": needs,
         "warnings": warnings(planned),
         "brief": brief,
@@ -199,21 +235,33 @@ def _name(number: int, last: int) -> str:
 
 
 def _move(
-    brief: dict[str, Any], set_to: list[Setting], steps: dict[str, dict[str, float]], path: Path
+    brief: dict[str, Any],
+    timing: Timing,
+    steps: dict[str, dict[str, float]],
+    path: Path,
+    look: dict[str, Any] | None,
 ) -> dict[str, Any]:
-    """Order of setting, the largest step of each axis, and the way back that setting first-to-last costs.
+    """Order of setting, what each axis does, how it looks, and the way back that setting first-to-last costs.
 
     The moving frames are None where nothing moves.
     """
+    set_to, axes = path.settings, brief["rig"]["axes"]
     numbers = list(range(1, len(set_to) + 1))
     reverse = brief["order"] == "last-to-first" or len(set_to) < 2
     back = {} if reverse else {name: set_to[0].axes[name] - value for name, value in set_to[-1].axes.items()}
+    set_order = numbers[::-1] if reverse else numbers
     return {
+        "joins": brief["rig"]["joins"],
         "order": brief["order"],
-        "set_order": numbers[::-1] if reverse else numbers,
+        "set_order": set_order,
+        "drives": drives(axes, set_to, set_order),
         "first_moving_frame": path.warp and path.warp.first,
         "last_moving_frame": path.warp and path.warp.last,
-        "largest_step": steps,
+        "way": {
+            name: {**step, "top_speed": top_speed(brief, name, step["step"], timing.interval_ms)}
+            for name, step in steps.items()
+        },
+        "look": look,
         "travel_back": None if reverse else back,
-        "travel_back_s": slowest_s(back, brief["rig"]["axes"]),
+        "travel_back_s": slowest_s(back, axes),
     }

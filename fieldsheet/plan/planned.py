@@ -14,21 +14,35 @@ Caution = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Planned:
-    """A planned shot: found are (ms UTC, name) of the events, the last three as the plan holds them."""
+class Placed:
+    """A shot on a night as far as sky, place and the reach of its axes can forbid it; limited as planned."""
 
     brief: dict[str, Any]
     night: Night
     timing: Timing
     settings: list[Setting]
+    limited: list[dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Planned(Placed):
+    """A planned shot: found are (ms UTC, name) of the events, what follows as the plan holds it.
+
+    swap is the person's own; the supplies of power have used_wh at every frame.
+    """
+
     path: Path
     steps: dict[str, dict[str, float]]
     budget: dict[str, Any]
     found: list[tuple[int, str]]
     swap: dict[str, Any] | None
-    limited: list[dict[str, Any]]
     needs: list[dict[str, Any]]
     grazes: list[dict[str, Any]]
+    picture: dict[str, Any]
+    look: dict[str, Any] | None
+    power: dict[str, Any]
+    storage: dict[str, Any] | None
+    exposure: dict[str, Any] | None
 
 
 def caution(level: str, id: str, args: dict[str, Any]) -> Caution:

@@ -20,8 +20,9 @@ RANGES = {"latitude_deg": (-90, 90), "longitude_deg": (-180, 180), "elevation_m"
 def at_spot(brief: dict[str, Any], changes: dict[str, Any]) -> dict[str, Any]:
     """The brief with its place at `changes["spot"]`, if there is one: the keys of RANGES.
 
-    Horizon, sea view and landmarks were measured at the place and are dropped; the declination is kept within
-    DECLINATION_M.  The place gains spot_m, its distance in m.  Raises PlanProblem for a spot not on Earth.
+    Horizon, sea view, landmarks and sightings were taken at the place and are dropped; the declination is
+    kept within DECLINATION_M.  The place gains spot_m, its distance in m.  Raises PlanProblem for a spot not
+    on Earth.
     """
     spot = changes.get("spot")
     if spot is None:
@@ -39,7 +40,8 @@ def at_spot(brief: dict[str, Any], changes: dict[str, Any]) -> dict[str, Any]:
         **({} if moved_m <= DECLINATION_M else {"declination": None, "no_declination": None}),
         "spot_m": moved_m,
     }
-    return {**brief, "place": moved}
+    keyframes = [{**keyframe, "sighting": None} for keyframe in brief["keyframes"]]
+    return {**brief, "place": moved, "zero_sighting": None, "keyframes": keyframes}
 
 
 def distance_m(a: dict[str, Any], b: dict[str, Any]) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import acos, cos, degrees, radians, sin
 from typing import Any
 
-from .aim import axis_of, inside_frame, lens_of, wrap_deg
+from .aim import axis_of, inside_frame, lens_of, looks_of, wrap_deg
 from .anchors import Night
 from .keyframes import Setting
 from .seen import is_seen, over_deg, seen_deg, stars_out
@@ -39,7 +39,7 @@ def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] |
     whatever distance: the head's own scale measures it.  How high it stands nobody said: up_deg is None.
     """
     axis = axis_of(brief, setting.axes)
-    looks = axis
+    looks = looks_of(brief, setting.axes)
     if setting.azimuth_deg is not None and setting.altitude_deg is not None:
         looks = setting.azimuth_deg, setting.altitude_deg
     if looks is None:

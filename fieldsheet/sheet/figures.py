@@ -7,10 +7,10 @@ from typing import Any
 
 from ..plan.aim import lens_of
 from ..plan.civil import Spans, day_number, local_day
+from .power import lasts, stored, swap_text
 from .times import Clock
 from .words import MINUS, WORDS, decimals_of, fixed, say, signed, span_text
 
-LETTERS = {"slide": "S", "pan": "P", "tilt": "T"}
 NUMBERS = (
     "interval",
     "gap",
@@ -27,10 +27,19 @@ NUMBERS = (
     "duration",
     "clip",
     "largest_step",
+    "top_speed",
+    "joins",
     "slack",
+    "blur",
+    "pace",
+    "change",
     "view",
     "aim_error",
+    "pack_lasts",
+    "storage",
 )
+# More than this at once is seen as a jerk (common practice, no source).
+JERK = 0.5
 # Nobody sets an angle better by hand (common practice, no source).
 HAND_DEG = 0.5
 
@@ -40,7 +49,7 @@ def axes_of(brief: dict[str, Any]) -> list[dict[str, Any]]:
     return [
         {
             "name": name,
-            "letter": LETTERS.get(name, name[0].upper()),
+            "letter": axis["letter"],
             "unit": WORDS["unit." + axis["unit"]],
             "angle": axis["unit"] == "deg",
             "decimals": decimals_of(axis["step"]),
@@ -86,12 +95,13 @@ def labels_of(plan: dict[str, Any], spans: Spans) -> dict[str, str]:
 def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> dict[str, str]:
     """Every number by its key in NUMBERS; "" for one that this shot does not have."""
     brief, timing, budget = plan["brief"], plan["timing"], plan["interval_budget"]
-    window, steps = plan["window"], plan["move"]["largest_step"]
+    window, way = plan["window"], plan["move"]["way"]
     late = window["late"]
     rate, scale = timing["fps"]
     still = len(plan["keyframes"]) < 2
-    figures = [
-        with_unit(figure(abs(steps[axis["name"]]["step"]), {**axis, "angle": False}, 1), axis)
+    steps = [with_unit(_unsigned(way[axis["name"]]["step"], axis, 1), axis) for axis in axes]
+    speeds = [
+        with_unit(_unsigned(way[axis["name"]]["top_speed"], axis, 2 if axis["angle"] else 1), axis)
         for axis in axes
     ]
     return {
@@ -105,15 +115,58 @@ def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> d
         "latest_start": at(late["start"]["utc_ms"]) if late else "",
         "lost": say("value.lost", {"interval": late["interval_ms"]}, ()) if late else "",
         "last_closes": at(window["last_shutter_closes"]["utc_ms"]),
-        "swap": _swap(plan["power"]["swap"], at),
+        "swap": swap_text(plan, _swap(plan["power"]["swap"], at)),
         "shutter": span_text(brief["longest_shutter_ms"]),
         "duration": span_text(timing["duration_ms"]),
         "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, ()),
-        "largest_step": "" if still else " · ".join(figures),
+        "largest_step": "" if still else " · ".join(steps),
+        "top_speed": "" if still else say("value.top-speed", {"speeds": " · ".join(speeds)}, ()),
+        "joins": WORDS["value.joins-" + plan["move"]["joins"]] if len(plan["keyframes"]) > 2 else "",
         "slack": _slack(budget["slack_ms"]),
+        "blur": _blur(budget),
+        **_look(plan["move"]["look"]),
         "view": _view(brief),
         "aim_error": _aim_error(brief),
+        "pack_lasts": lasts(plan, at),
+        "storage": stored(plan["storage"]),
     }
+
+
+def _unsigned(value: float, axis: dict[str, Any], more: int) -> str:
+    return figure(abs(value), {**axis, "angle": False}, more)
+
+
+def _blur(budget: dict[str, Any]) -> str:
+    """Of a rig that moves while it exposes, else ""."""
+    if budget["blur_px"] is None:
+        return ""
+    return say("value.blur", {"pixels": budget["blur_px"], "angle": budget["shutter_angle_deg"]}, ())
+
+
+def _look(look: dict[str, Any] | None) -> dict[str, str]:
+    """How fast the picture passes and where its speed jumps; "" of one that stands still or passes evenly."""
+    if look is None:
+        return {"pace": "", "change": ""}
+    args = {"seconds": look["seconds_per_frame_width"], "widths": look["frame_widths_per_s"]}
+    share, frame = look["largest_change"]["share"], look["largest_change"]["frame"]
+    changed = {"share": share * 100, "frame": frame}
+    id = "value.change-jerk" if share > JERK else "value.change"
+    return {
+        "pace": say("value.pace", {**args, "frame": look["fastest_frame"]}, ()),
+        "change": say(id, changed, ()) if frame is not None else "",
+    }
+
+
+def interval_lines(plan: dict[str, Any]) -> list[dict[str, str]]:
+    """What of an interval camera and rig take, each in one line, the camera's first."""
+    budget = plan["interval_budget"]
+    rig = "interval.rig" if budget["dwell_ms"] is not None else "interval.rig-moving"
+    if not plan["brief"]["rig"]["axes"]:
+        return [{"name": WORDS["interval.name.camera"], "text": say("interval.camera", budget, ())}]
+    return [
+        {"name": WORDS["interval.name.camera"], "text": say("interval.camera", budget, ())},
+        {"name": WORDS["interval.name.rig"], "text": say(rig, budget, ())},
+    ]
 
 
 def _swap(swap: dict[str, Any] | None, at: Clock) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import floor
 from typing import Any
 
-from ..plan.aim import axis_of, by_compass
+from ..plan.aim import by_compass, looks_of
 from ..plan.civil import Spans
 from .figures import figure, with_unit
 from .times import Clock
@@ -34,15 +34,27 @@ def keyframe_text(
         "aim": _aim(keyframe, brief, spans),
         "sighting": _sighting(keyframe, plan),
         "waits": _waits(keyframe, spans),
+        "approach": approach(plan, keyframe["number"] - 1, axes),
         "also": _also(keyframe),
     }
+
+
+def approach(plan: dict[str, Any], index: int, axes: list[dict[str, Any]], last: bool = False) -> str:
+    """By way of which positions a keyframe is driven to, so that each axis comes the way it runs.
+
+    last: on the way back to the first one, after all are set; "" where nothing is to be gone past.
+    """
+    rows = [row for row in plan["move"]["drives"] if row["number"] == index + 1]
+    via = rows[-1 if last else 0]["via"] if rows else {}
+    past = [with_unit(figure(via[axis["name"]], axis), axis) for axis in axes if axis["name"] in via]
+    return say("line.approach", {"past": " · ".join(past)}, ()) if past else ""
 
 
 def _aim(keyframe: dict[str, Any], brief: dict[str, Any], spans: Spans) -> str:
     """What the keyframe aims at and where in the delivered frame it stands; else where the lens looks."""
     aim = keyframe["aim"]
     if aim is None:
-        looks = axis_of(brief, keyframe["axes"])
+        looks = looks_of(brief, keyframe["axes"])
         return "" if looks is None else _looks(brief, *looks)
     args = {"azimuth": keyframe["azimuth_deg"], "altitude": keyframe["altitude_deg"]}
     if keyframe["x"] is None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import floor
 from string import ascii_lowercase
 from typing import Any
 
 from ..plan.anchors import TIDES
 from ..plan.civil import Spans, day_number
+from ..plan.known import NO_PLAN
+from ..plan.timing import MINUTE_MS
 from .needs import need_name
-from .words import clock, day_text, fixed, say, span_text
+from .words import WORDS, clock, day_text, fixed, say, span_text
 
 # Why a night gives no plan, where a line has no room for the whole problem.
 WHY = {
@@ -40,7 +43,6 @@ CAUSES = {
 HANGS = {"start": "to start at", "end": "to end at"}
 UNJUDGED = "without a plan, needs at a moment of the shot are not judged"
 SPAN = {"span": "{start|clock}–{end|clock} {end|zone}"}
-MINUTE_MS = 60_000
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,8 @@ class NightLine:
     date: YYYY-MM-DD; month: "June 2027"; day: "Fri 4"; verdict: as in a row of the search; span: the window
     by the place's clock, "" without a plan; moon: her light, rise and set, "" beyond the sky's reach; lit: 0
     to 1; core: for how long it can be used, "" if not at all; unmet, unknown: letters of the needs that are
-    not met, and of those that are not known; why: why there is no plan, else "".
+    not met, and of those that are not known; why: why there is no plan, or what forbids a night that lacks
+    no need, else ""; unsaid: hours of the place that nobody knows on such a night, in words, else "".
     """
 
     date: str
@@ -64,6 +67,7 @@ class NightLine:
     unmet: tuple[str, ...]
     unknown: tuple[str, ...]
     why: str
+    unsaid: str
 
     @property
     def lacks(self) -> str:
@@ -92,20 +96,19 @@ class Reason:
 
 @dataclass(frozen=True)
 class Nights:
-    """A shot's nights: what is asked, by letter; lines in order; reasons, the most frequent first."""
+    """A shot's nights: what is asked, by letter; lines in order; reasons, the most frequent first.
+
+    unjudged: whether there are nights without a plan on which needs could not be judged for lack of it.
+    """
 
     needs: dict[str, str]
     lines: list[NightLine]
     reasons: list[Reason]
+    unjudged: bool
 
     def count(self, verdict: str) -> int:
         """How many nights have a verdict."""
         return sum(line.verdict == verdict for line in self.lines)
-
-    @property
-    def unjudged(self) -> bool:
-        """Whether there are nights without a plan on which needs could not be judged for lack of it."""
-        return any(line.why and line.unknown for line in self.lines)
 
     @property
     def good(self) -> list[NightLine]:
@@ -118,7 +121,9 @@ def nights_told(brief: dict[str, Any], rows: Sequence[dict[str, Any]]) -> Nights
     spans = brief["place"]["zone"]["spans"]
     needs = {letter(index): need_name(need, spans) for index, need in enumerate(rows[0]["needs"])}
     lines = [_line(row, spans) for row in rows]
-    return Nights(needs, lines, sorted(_reasons(needs, lines), key=lambda one: -one.nights))
+    reasons = sorted(_reasons(needs, lines), key=lambda one: -one.nights)
+    unjudged = any(need["args"].get("found") == NO_PLAN for row in rows for need in row["needs"])
+    return Nights(needs, lines, reasons, unjudged)
 
 
 def letter(index: int) -> str:
@@ -133,7 +138,8 @@ def _line(row: dict[str, Any], spans: Spans) -> NightLine:
     span = ""
     if window is not None:
         span = say("span", {key: window[key]["utc_ms"] for key in ("start", "end")}, spans, SPAN)
-    core_ms = round((row["core_usable_h"] or 0) * 3_600_000 / MINUTE_MS) * MINUTE_MS
+    # Half up, as a need of it is judged.
+    core_ms = floor((row["core_usable_h"] or 0) * 60 + 0.5 + 1e-7) * MINUTE_MS
     return NightLine(
         date=row["night"],
         month=month,
@@ -145,8 +151,19 @@ def _line(row: dict[str, Any], spans: Spans) -> NightLine:
         core=span_text(core_ms) if core_ms else "",
         unmet=_letters(row["needs"], False),
         unknown=_letters(row["needs"], None),
-        why=why_not(row, spans) if problem else "",
+        why=why_not(row, spans) if problem else _no_go(row["no_go"], spans),
+        unsaid=_unsaid(row["limits_unknown"]),
     )
+
+
+def _no_go(warnings: Sequence[dict[str, Any]], spans: Spans) -> str:
+    heads = (say(warning["id"] + ".head", warning["args"], spans) for warning in warnings)
+    return "; ".join(f"no go: {head}" for head in heads)
+
+
+def _unsaid(limits: Sequence[str]) -> str:
+    names = ", ".join(WORDS["moment." + name] for name in limits)
+    return f"not known: {names}" if names else ""
 
 
 def _letters(needs: Sequence[dict[str, Any]], met: bool | None) -> tuple[str, ...]:
@@ -179,7 +196,7 @@ def _moon(moon: dict[str, Any], spans: Spans) -> str:
 
 
 def _reasons(needs: dict[str, str], lines: Sequence[NightLine]) -> Iterator[Reason]:
-    """Each way of having no plan, and each need that is somewhere unmet or not known."""
+    """Each way of having no plan, each no-go, and each need that is somewhere unmet or not known."""
     fails: Counter[str] = Counter()
     alone: Counter[str] = Counter()
     unknown: Counter[str] = Counter()
@@ -188,8 +205,8 @@ def _reasons(needs: dict[str, str], lines: Sequence[NightLine]) -> Iterator[Reas
         fails.update(faults)
         alone.update(faults if len(faults) == 1 else ())
         unknown.update(() if line.why else line.unknown)
-    for whys in dict.fromkeys(line.why for line in lines if line.why):
-        yield Reason("", f"no plan: {whys}", fails[whys], alone[whys], 0)
+    for why, is_no_plan in dict.fromkeys((line.why, line.verdict == "none") for line in lines if line.why):
+        yield Reason("", f"no plan: {why}" if is_no_plan else why, fails[why], alone[why], 0)
     for name in needs:
         if fails[name] or unknown[name]:
             yield Reason(name, needs[name], fails[name], alone[name], unknown[name])

@@ -12,11 +12,14 @@ from collections.abc import Callable, Sequence
 from math import floor
 from typing import Any
 
-from ..plan.aim import axis_of, by_compass
+from ..plan.aim import by_compass, looks_of
 from ..plan.civil import Spans, day_number
-from .figures import axes_of, labels_of, numbers_of, program
-from .keyframes import keyframe_text
+from .exposure import exposure_text
+from .figures import axes_of, interval_lines, labels_of, numbers_of, program
+from .keyframes import approach, keyframe_text
 from .needs import need_text
+from .picture import picture_lines
+from .power import power_lines
 from .skylines import arch_lines, event_row, rolling_rows, sky_lines, strip_text
 from .times import Clock, clocks, dated, span_line, when_text, zone_text
 from .told import told
@@ -44,6 +47,7 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         id: "; ".join(need["text"] for need in needs if need["met"] is met)
         for id, met in (("warning.need-unmet", False), ("warning.need-unknown", None))
     }
+    warnings = [_warning(warning, lacking, spans) for warning in plan["warnings"]]
     return {
         "letter": brief["rig"]["letter"],
         "title": plan["shot"]["title"],
@@ -61,15 +65,19 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         **_zero(brief, spans),
         "zero_label": WORDS["zero.pan" if "pan" in brief["rig"]["axes"] else "zero.lens"],
         "zero_sighting": brief["zero_sighting"] or "",
+        "zero_looks": _zero_looks(brief, spans),
         "rail": _rail(brief, spans, compass),
+        "rail_runs": _rail_runs(brief),
         "rail_short": _rail(brief, spans, compass_short),
         "numbers": numbers,
         "labels": labels_of(plan, spans),
         "program": program(brief, numbers),
         "axes": [{key: axis[key] for key in ("name", "letter", "unit")} for axis in axes],
+        "exposure": exposure_text(plan, at),
         "keyframes": [keyframe_text(keyframe, plan, axes, at) for keyframe in plan["keyframes"]],
         "set_order": [number - 1 for number in plan["move"]["set_order"]],
-        "set_note": _set_note(plan, spans),
+        "set_note": _set_note(plan, axes, spans),
+        "interval_lines": interval_lines(plan),
         "deadlines": _deadlines(plan, on_day),
         "limits": [
             {"label": say("limit." + row["id"], row, spans), "clock": on_day(row["time"]["utc_ms"])}
@@ -79,9 +87,12 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "sky_lines": sky_lines(plan["sky"], at),
         "arch_lines": arch_lines(plan["sky"]["arch"]),
         "strip": strip_text(plan, at),
+        "picture": picture_lines(plan, at),
         "rolling": rolling_rows(plan, spans, at),
         "needs": needs,
-        "warnings": [_warning(warning, lacking, spans) for warning in plan["warnings"]],
+        "power": power_lines(plan, numbers["swap"], at),
+        "warnings": warnings,
+        "minds": _minds(warnings),
     }
 
 
@@ -103,6 +114,21 @@ def _zero(brief: dict[str, Any], spans: Spans) -> dict[str, str]:
     return {"zero_magnetic": say("zero.magnetic", args, spans), "zero_both": say("zero.both", args, spans)}
 
 
+def _zero_looks(brief: dict[str, Any], spans: Spans) -> str:
+    """Where pan 0 (or the lens) looks, by compass and by its sighting."""
+    looks = compass(by_compass(brief["place"], brief["zero_bearing_deg"]))
+    if not brief["zero_sighting"]:
+        return looks
+    return say("zero.sighted", {"looks": looks, "sighting": brief["zero_sighting"]}, spans)
+
+
+def _rail_runs(brief: dict[str, Any]) -> str:
+    rail = brief["rail"]
+    if rail is None or rail["bearing_deg"] is None:
+        return ""
+    return compass(by_compass(brief["place"], rail["bearing_deg"]))
+
+
 def _rail(brief: dict[str, Any], spans: Spans, written: Bearing) -> str:
     """How the rail lies, as seen from behind it, its bearing written long or short."""
     rail = brief["rail"]
@@ -121,21 +147,32 @@ def _rail(brief: dict[str, Any], spans: Spans, written: Bearing) -> str:
     return say(id + "-motor", {**args, "motor": "home." + motor}, spans)
 
 
-def _set_note(plan: dict[str, Any], spans: Spans) -> str:
+def _set_note(plan: dict[str, Any], axes: list[dict[str, Any]], spans: Spans) -> str:
     """In which order the keyframes are set, and what follows from it."""
     move = plan["move"]
-    looks = axis_of(plan["brief"], {})
+    looks = looks_of(plan["brief"], {})
     if not plan["keyframes"] and looks is not None:
         looked = by_compass(plan["brief"]["place"], looks[0])
         return say("set.looks", {"azimuth": looked, "altitude": looks[1]}, spans)
     if len(plan["keyframes"]) < 2:
         return WORDS["set.still"]
     args = {"last": len(plan["keyframes"]), "back": floor(move["travel_back_s"] + 0.999) * 1000}
-    return say("set." + move["order"], args, spans)
+    back = approach(plan, 0, axes, True) if move["order"] == "first-to-last" else ""
+    reversed_ = WORDS["set.reversed"] if plan["brief"]["reverse"] else ""
+    note = say("set." + move["order"], args, spans)
+    return " ".join(filter(None, (note, back and say("set.back", {"past": back}, ()), reversed_)))
+
+
+def _minds(warnings: Sequence[dict[str, str]]) -> str:
+    """What is to be minded, gathered in a line: "3 to mind: core, moon"; "" where it is one thing or none."""
+    about = [warning["about"] for warning in warnings if warning["level"] == "mind"]
+    args = {"count": len(about), "about": ", ".join(dict.fromkeys(about))}
+    return say("level.minds", args, []) if len(about) > 1 else ""
 
 
 def _warning(warning: dict[str, Any], lacking: dict[str, str], spans: Spans) -> dict[str, str]:
     """A warning in its parts; lacking: the texts of needs for the two that tell them, by id."""
     args = {**warning["args"], "needs": lacking.get(warning["id"])}
-    parts = {part: say(f"{warning['id']}.{part}", args, spans) for part in ("head", "sum", "fix")}
+    texts = ("about", "head", "sum", "fix")
+    parts = {part: say(f"{warning['id']}.{part}", args, spans) for part in texts}
     return {"level": warning["level"], "word": WORDS["level." + warning["level"]], **parts}

@@ -11,6 +11,7 @@ from typing import Any
 from ..checklists.words import WORDS as CHECKLIST_WORDS
 from ..plan.acts import place_anchors
 from ..plan.civil import Spans
+from .view import view_of
 from .words import say
 
 PLAIN = ("abort", "hazards", "access", "permit", "stays", "notes", "crew")
@@ -22,10 +23,19 @@ def told(plan: dict[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
     words = plan["brief"]["words"]
     return {
         **{name: words[name] or ([] if isinstance(words[name], list) else "") for name in PLAIN},
+        "views": _views(plan, sheet),
         "position": _position(plan["place"]),
         "hangs_on": hangs_on(plan["brief"], [moment["id"] for moment in plan["moments"]]),
         "checklist": [_section(section, sheet, spans) for section in plan["checklist"]],
     }
+
+
+def _views(plan: dict[str, Any], sheet: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The marks of each keyframe's frame, with what stands over the drawing."""
+    return [
+        {"caption": say("view.caption", keyframe, ()), **view_of(plan, index)}
+        for index, keyframe in enumerate(sheet["keyframes"])
+    ]
 
 
 def hangs_on(brief: Mapping[str, Any], moments: Sequence[str]) -> list[int]:

@@ -166,6 +166,7 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "cap": lambda value, spans: value[:1].upper() + value[1:],
     "plain": lambda value, spans: _plain(value),
     "p1": lambda value, spans: _plain(value, 1),
+    "f1": lambda value, spans: fixed(floor(value * 10 + 1e-7) / 10, 1),
     **{f"n{decimals}": _number(decimals) for decimals in range(5)},
     **{f"s{decimals}": _signed_number(decimals) for decimals in range(3)},
     **{f"d{decimals}": _degrees(decimals) for decimals in range(2)},

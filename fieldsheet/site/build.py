@@ -27,7 +27,7 @@ TABLES = {
     STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
 }
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
-AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|position\..+")
+AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|total\..+|position\..+")
 
 
 def build_site(

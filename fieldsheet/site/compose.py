@@ -14,9 +14,11 @@ from .entries import Entry, NightOf, nights_of
 from .kit import kit_of
 from .night import night_view
 from .pages import environment, json_text, packed_json, render
+from .totals import totals_of
 from .years import year_views
 
 ZERO_ITEMS = ("item.zero", "item.zero-pan")
+LEFT_OUT = ("checklist", "moments", "brief", "storage")
 CARRIED_DECIMALS = 6  # a frame of ten minutes to the millisecond, an angle to a hundredth of a second
 
 
@@ -45,9 +47,10 @@ def pages_of(
     def page(template: str, path: str, values: Mapping[str, Any]) -> bytes:
         return render(jinja, f"pages/{template}.html.j2", path, {"catalog": catalog, **values})
 
+    kit_values = {"rows": kit, "nights": _numbered(nights), "totals": totals_of(nights)}
     pages = {
         "index.html": page("index", "index.html", {"nights": nights, "clashes": clashes}),
-        "kit/index.html": page("kit", "kit/index.html", {"rows": kit, "nights": _numbered(nights)}),
+        "kit/index.html": page("kit", "kit/index.html", kit_values),
     }
     for night in nights:
         path = f"nights/{night.date}/index.html"
@@ -88,15 +91,29 @@ def carried_plan(plan: Mapping[str, Any]) -> dict[str, Any]:
 
     What does not change with the night stands in the markup alone; the place's tides, which only another
     night asks for, in a file of their own; an instant's local time follows from its UTC and the place's zone,
-    the moments of the strip from the rest.  Computed numbers are cut to CARRIED_DECIMALS where that leaves
+    the moments of the strip, watt-hours and storage from the rest, bands of
+    exposure from their clicks.  Computed numbers are cut to CARRIED_DECIMALS where that leaves
     every text as it is; the brief stays exact, because other nights are computed from it.
     """
     brief = {key: value for key, value in plan["brief"].items() if key != "words"}
     brief["place"] = {key: value for key, value in brief["place"].items() if key != "tides"}
-    rest = {key: value for key, value in plan.items() if key not in ("checklist", "moments", "brief")}
+    rest = {key: value for key, value in plan.items() if key not in LEFT_OUT}
+    rest["power"] = {key: value for key, value in plan["power"].items() if key != "supplies"}
     cut = _cut(rest)
-    reads_alike = changing({**plan, **cut, "moments": _cut(plan["moments"])}) == _cut(changing(dict(plan)))
-    return cast(dict[str, Any], _without_local({**(cut if reads_alike else rest), "brief": brief}))
+    # Every frame is computed from these: a hundred thousand positions by what one of them loses.
+    for row, exact in zip(cut["keyframes"], rest["keyframes"], strict=True):
+        row["frame"] = exact["frame"]
+    whole = {**plan, **cut, "power": {**plan["power"], **cut["power"]}, "moments": _cut(plan["moments"])}
+    reads_alike = changing(whole) == _cut(changing(dict(plan)))
+    kept = {**(cut if reads_alike else rest), "brief": brief}
+    if kept["exposure"] is not None:
+        kept["exposure"] = {**kept["exposure"], "bands": [_band(band) for band in kept["exposure"]["bands"]]}
+    return cast(dict[str, Any], _without_local(kept))
+
+
+def _band(band: Mapping[str, Any]) -> list[int | None]:
+    """What of a band of exposure does not follow from the brief's ladder."""
+    return [band["first_frame"], band["every_frames"], band["clicks"]]
 
 
 def _cut(value: Any) -> Any:

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from itertools import groupby
 from typing import Any
 
-from ..plan.nights import A_YEAR, search
+from ..plan.anchors import nights_within
+from ..plan.civil import day_number, iso_date
+from ..plan.nights import search
 from ..plan.sights import grid_for
 from ..sheet.nights import NightLine, Nights, nights_told
+from ..sheet.words import day_text
 from ..sky.sky import Sky
 from .entries import Entry
 
 WEEK = 7
 MOONS = 8  # lengths of the bar of moonlight, beside none at all
+MOST_LETTERS = 3  # that a day of the calendar has room for
 KINDS = {"good": "good", "open": "open", "none": "none"}
+NO_PLAN = "×"
 
 
 @dataclass(frozen=True)
@@ -24,7 +29,8 @@ class Day:
     """One night in the calendar of its month.
 
     kind: "good", "open", "near" (one need alone is unmet), "fails" (more are), "none" (no plan); letters: of
-    what an open or near one lacks; moon: how long the bar of her light is, 0 to MOONS.
+    what it lacks, "a c +2" where they are more than three, or the sign of one without a plan; moon: how long
+    the bar of her light is, 0 to MOONS.
     """
 
     number: int
@@ -35,7 +41,7 @@ class Day:
 
 @dataclass(frozen=True)
 class Month:
-    """A month in weeks from Monday, with None where it has no night, or none that lies in the year."""
+    """A month in weeks from Monday, with None beside its days."""
 
     name: str
     weeks: list[list[Day | None]]
@@ -43,30 +49,40 @@ class Month:
 
 @dataclass(frozen=True)
 class YearView:
-    """What the page shows: the nights in words, and the calendars."""
+    """What the page shows: the nights in words, the first and the last of them, and the calendars."""
 
     nights: Nights
+    first: str
+    last: str
     months: list[Month]
 
 
 def year_views(entries: Sequence[Entry], sky: Sky) -> Iterator[tuple[Entry, YearView]]:
-    """Each shot that has needs, with its year from the night that it is planned for; they share one sky."""
+    """Each shot that has needs, with the twelve months from that of its night on; they share one sky."""
     briefs = {entry.id: entry.plan["brief"] for entry in entries if entry.plan["brief"]["needs"]}
     if not briefs:
         return
     grid = grid_for(list(briefs.values()), sky)
     for entry in entries:
         if entry.id in briefs:
-            first = date.fromisoformat(entry.plan["window"]["night"])
-            rows = search(briefs[entry.id], sky, first, first + A_YEAR, grid)
+            first, last = _whole_months(date.fromisoformat(entry.plan["window"]["night"]), sky)
+            rows = search(briefs[entry.id], sky, first, last, grid)
             yield entry, year_view(briefs[entry.id], rows)
+
+
+def _whole_months(night: date, sky: Sky) -> tuple[date, date]:
+    """The month of a night, as far as the sky reaches back, and the eleven after it: first and last day."""
+    first = night.replace(day=1)
+    reached = date.fromisoformat(iso_date(nights_within(sky.span_s)[0]))
+    return max(first, reached), first.replace(year=first.year + 1) - timedelta(days=1)
 
 
 def year_view(brief: dict[str, Any], rows: Sequence[dict[str, Any]]) -> YearView:
     """The rows of a search, in calendars."""
     told = nights_told(brief, rows)
     by_month = groupby(told.lines, key=lambda line: line.month)
-    return YearView(told, [_month(name, list(lines)) for name, lines in by_month])
+    first, last = (day_text(day_number(told.lines[at].date)) for at in (0, -1))
+    return YearView(told, first, last, [_month(name, list(lines)) for name, lines in by_month])
 
 
 def _month(name: str, lines: Sequence[NightLine]) -> Month:
@@ -78,5 +94,13 @@ def _month(name: str, lines: Sequence[NightLine]) -> Month:
 
 def _day(line: NightLine) -> Day:
     kind = KINDS.get(line.verdict) or ("near" if len(line.unmet) == 1 else "fails")
-    letters = line.lacks if kind in ("open", "near") else ""
+    letters = NO_PLAN if kind == "none" else _shortened(line.lacks.split())
     return Day(int(line.date[-2:]), kind, letters, int(line.lit * MOONS + 0.5))
+
+
+def _shortened(letters: Sequence[str]) -> str:
+    """As many as there is room for, and how many more there are."""
+    if len(letters) <= MOST_LETTERS:
+        return " ".join(letters)
+    shown = letters[: MOST_LETTERS - 1]
+    return " ".join([*shown, f"+{len(letters) - len(shown)}"])

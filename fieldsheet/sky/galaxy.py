@@ -41,8 +41,7 @@ def galactic_arch(sky: Sky, site: Site, t_s: float) -> Arch:
     degrees at most. Where the pole stands in the zenith the plane lies along the horizon, and north is called
     its highest point.
     """
-    pole = sky.direction(_POLE, t_s)
-    east, north, up = (_along(axis, pole) for axis in (site.east, site.north, site.up))
+    east, north, up = _pole(sky, site, t_s)
     # The highest point lies opposite to that pole of the two which is up.
     away = -1.0 if up >= 0.0 else 1.0
     top_azimuth_deg = _compass_deg(degrees(atan2(away * east, away * north)))
@@ -53,6 +52,19 @@ def galactic_arch(sky: Sky, site: Site, t_s: float) -> Arch:
         top_azimuth_deg,
         min(float(apparent_altitude_deg(top_deg, site.air)), 90.0),
     )
+
+
+def galactic_pole(sky: Sky, site: Site, t_s: float) -> tuple[float, float]:
+    """True azimuth, [0, 360), and geometric altitude [deg] of the galaxy's north pole, at t_s."""
+    east, north, up = _pole(sky, site, t_s)
+    level = sqrt(east * east + north * north)
+    return _compass_deg(degrees(atan2(east, north))), degrees(atan2(up, level))
+
+
+def _pole(sky: Sky, site: Site, t_s: float) -> Triple:
+    """East, north and up of the galaxy's north pole."""
+    pole = sky.direction(_POLE, t_s)
+    return _along(site.east, pole), _along(site.north, pole), _along(site.up, pole)
 
 
 def _along(axis: Triple, vector: Floats) -> float:

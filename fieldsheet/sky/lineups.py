@@ -64,11 +64,13 @@ def nearest_in_sight(
     t0_s: float,
     t1_s: float,
     edge_deg: float,
+    sun_below_deg: float | None = None,
 ) -> LineUp | None:
     """When in [t0_s, t1_s) a body in sight is nearest to a direction, as in line_ups but however far.
 
-    In sight is what stands, with so much of an edge over its middle, over skyline or horizon; the moment may
-    be that of coming over it.  None where it never does for ten minutes.  Raises as line_ups does.
+    In sight is what stands, with so much of an edge over its middle, over skyline or horizon, and, if that is
+    asked, while the sun's centre is below an altitude; the moment may be that of coming into sight.  None
+    where it never is for ten minutes.  Raises as line_ups does.
     """
     sky.must_cover(t0_s, t1_s)
     apart_deg = _apart_from(sky, site, body, azimuth_deg, altitude_deg)
@@ -76,6 +78,8 @@ def nearest_in_sight(
     def seen_apart_deg(t_s: Floats) -> Floats:
         azimuths_deg, altitudes_deg = _seen(sky, site, body, t_s)
         in_sight = altitudes_deg + edge_deg >= horizon_deg(site, azimuths_deg)
+        if sun_below_deg is not None:
+            in_sight &= horizontal(sky, site, "sun", t_s)[0] < sun_below_deg
         return np.where(in_sight & (t0_s <= t_s) & (t_s < t1_s), apart_deg(t_s), np.inf)
 
     steps_s = scan_s(sky, t0_s, t1_s, SCAN_S)

@@ -44,6 +44,17 @@ def moon_lights(sky: Sky, t_s: ArrayLike) -> tuple[Floats, Bools]:
     return (1.0 + cosine) / 2.0, eastward > 0.0
 
 
+def moon_elongations(sky: Sky, t_s: ArrayLike) -> tuple[Floats, Floats]:
+    """How far the moon stands from the sun [deg] and from the Earth's centre [km], at many moments (n,).
+
+    As seen from the Earth's centre.  Raises SpanError outside the sky's span.
+    """
+    moon, sun = sky.vector_km("moon", t_s), sky.vector_km("sun", t_s)
+    distance_km = np.sqrt(_dot(moon, moon))
+    cosine = _dot(moon, sun) / (distance_km * np.sqrt(_dot(sun, sun)))
+    return np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0))), distance_km
+
+
 def _dot(a: Floats, b: Floats) -> Floats:
     return np.asarray(a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1] + a[:, 2] * b[:, 2])
 

@@ -23,21 +23,6 @@ export function fill(page, sheet, printed) {
 }
 
 /**
- * Draws a list of warnings and the like anew from a <template>: one copy a row, its `selector` elements taking the
- * row's texts in turn.
- * @param {Element} list @param {HTMLTemplateElement} template @param {string} selector
- * @param {string[][]} rows @param {string[][]} printed
- */
-export function fillRows(list, template, selector, rows, printed) {
-  const copies = rows.map((texts) => {
-    const copy = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
-    mark(copy.querySelectorAll(selector), texts, printed);
-    return copy;
-  });
-  list.replaceChildren(...copies);
-}
-
-/**
  * Draws a table's body anew: the first text of a row is its heading.
  * @param {HTMLElement} table @param {string[][]} rows @param {string[][]} printed
  */

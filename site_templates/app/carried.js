@@ -1,7 +1,12 @@
 // The plan as a page carries it, made whole again: fieldsheet/site/compose.py (carried_plan) leaves out what follows.
 
 import { moments } from "./core/acts.js";
+import { bandRows } from "./core/exposure.js";
+import { pathOf } from "./core/frames.js";
 import { FORMAT, VERSION } from "./core/plan.js";
+import { suppliesOf } from "./core/power.js";
+import { storageOf } from "./core/storage.js";
+import { thinned } from "./core/supplies.js";
 
 /** Throws where the page holds a plan of another version. @param {string} packed JSON, deflated, in base64 */
 export async function carriedPlan(packed) {
@@ -9,5 +14,10 @@ export async function carriedPlan(packed) {
   const plan = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"))).json();
   if (plan.format !== FORMAT || plan.version !== VERSION) throw new Error("this page holds a plan of another version");
   const timing = { ...plan.timing, start_ms: plan.window.start.utc_ms };
+  const night = { spans: plan.brief.place.zone.spans };
+  plan.power.supplies = suppliesOf(plan.brief, night, timing, pathOf(plan)).map(thinned);
+  const { exposure } = plan;
+  if (exposure) exposure.bands = bandRows(plan.brief, timing, exposure.bands, exposure.first_rung);
+  plan.storage = storageOf(plan.brief, night, timing);
   return { ...plan, moments: moments(timing, plan.sky.events, plan.keyframes, plan.power.swap, plan.place.limits) };
 }

@@ -12,6 +12,13 @@ export function make(tag, properties = {}, ...children) {
   return node;
 }
 
+/** A part of a drawing with its attributes. @param {string} name @param {Object<string, string | number>} attributes */
+export function shape(name, attributes) {
+  const node = document.createElementNS("http://www.w3.org/2000/svg", name);
+  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, String(value));
+  return node;
+}
+
 /** The page's own part of that id; every page has the parts its script asks for. @param {string} id */
 export function part(id) {
   return /** @type {HTMLElement} */ (document.getElementById(id));

@@ -1,9 +1,10 @@
 // What the page of a shot shows of a plan: its texts, lists and strip, and what of them goes by the clock.
 
-import { fill, fillRows, fillTable, markOf } from "./bind.js";
+import { drawBar } from "./bar.js";
+import { fill, fillTable, markOf } from "./bind.js";
 import { dimDeadlines, frameNow, showClock } from "./clock.js";
 import { makeSheet } from "./core/sheet.js";
-import { part } from "./dom.js";
+import { make, part } from "./dom.js";
 import { drawStrip } from "./strip.js";
 
 const SAME_AIM_DEG = 0.5; // nobody sets an angle better by hand
@@ -39,6 +40,7 @@ export function makeFace(printed) {
       fill(document, face.sheet, printed_sheet);
       showWarnings();
       showTables();
+      drawBar(part("interval"), plan, face.sheet);
       doubtSightings();
       /** @type {HTMLInputElement} */ (part("night")).value = plan.window.night;
       showStrip();
@@ -58,12 +60,8 @@ export function makeFace(printed) {
     const now = JSON.stringify(warnings);
     if (now === warned) return;
     warned = now;
-    const rows = warnings.map(({ word, head, sum, fix }) => [`${word}: ${head}`, sum, fix]);
-    const template = /** @type {HTMLTemplateElement} */ (part("warning"));
-    fillRows(part("warnings"), template, "summary, p", rows, rows);
-    const drawn = /** @type {HTMLDetailsElement[]} */ ([...part("warnings").children]);
-    drawn.forEach((warning, at) => warning.classList.add(warnings[at].level));
-    if (drawn.length === 1) drawn[0].open = true;
+    part("warnings").replaceChildren(...warningBoxes(face.sheet));
+    if (warnings.length === 1) part("warnings").querySelector("details")?.setAttribute("open", "");
   }
 
   function showTables() {
@@ -92,4 +90,22 @@ export function makeFace(printed) {
     const lines = face.sheet.keyframes.map(({ line }) => line);
     part("strip").replaceChildren(drawStrip(face.sheet.strip, lines, frame, printed_sheet.strip));
   }
+}
+
+/** A box each, but what is to be minded gathered in one where it is more than one thing. */
+function warningBoxes({ warnings, minds }) {
+  const gathered = warnings.filter(({ level }) => minds !== "" && level === "mind");
+  const single = warnings.filter((warning) => !gathered.includes(warning));
+  const boxes = single.map((warning) => warningBox(warning.level, `${warning.word}: ${warning.head}`, sumAndFix(warning)));
+  if (minds === "") return boxes;
+  const all = gathered.flatMap((warning) => [make("p", {}, make("b", {}, warning.head)), ...sumAndFix(warning)]);
+  return [...boxes, warningBox("minds", minds, all)];
+}
+
+function warningBox(level, line, more) {
+  return make("details", { className: `warning ${level}` }, make("summary", {}, line), ...more);
+}
+
+function sumAndFix({ sum, fix }) {
+  return [make("p", {}, sum), make("p", {}, fix)];
 }

@@ -3,34 +3,77 @@
 import { nightsWithin } from "./core/anchors.js";
 import { dayNumber, isoDate } from "./core/civil.js";
 import { readPack } from "./core/pack.js";
+import { dayText } from "./core/say.js";
 import { makeSky } from "./core/sky.js";
-import { part } from "./dom.js";
+import { part, tell } from "./dom.js";
+
+const TYPED_OUT = "1000"; // while a date is typed, the years 0002, 0020 and 0202 go by
+const ABSENT = "not on this phone";
+const DAMAGED = "damaged";
 
 /**
- * What another night asks for: the sky and the place's tides, each null where it is not to be had; lost: in words,
- * what cannot be computed for want of them, "" where all is there.
+ * What can be computed with, and what is missing of it, in words that begin small.
+ * @typedef {object} Reach
+ * @property {import("./core/sky.js").Sky | null} sky null where no sky file is sound
+ * @property {*[] | null} tides of the place
+ * @property {string} lack what is wrong with the sky files; "" where all are here
+ * @property {string} bar why no other night can be computed, "" where some can
+ */
+
+const UNDERWAY = "the sky file is still on its way";
+/** Until it has arrived. @type {Reach} */
+export const AWAITED = { sky: null, tides: null, lack: UNDERWAY, bar: UNDERWAY };
+
+/**
  * @param {URL} root @param {string[]} years @param {string} place @param {string} night the printed one
+ * @returns {Promise<Reach>}
  */
 export async function loadNights(root, years, place, night) {
-  const table = arrived(root, `tides/${place}.json`).then((response) => response.json());
-  const [packs, tides] = await Promise.all([loadPacks(root, years), table.catch(() => null)]);
-  const sky = skyAround(packs, Number(night.slice(0, 4)));
-  return { sky, tides, lost: lostText(years, packs, sky, tides) };
+  const table = read(root, `tides/${place}.json`, (bytes) => JSON.parse(new TextDecoder().decode(bytes)));
+  const files = await Promise.all(years.map((year) => read(root, `sky/${year}.pack`, readPack)));
+  const sky = skyAround(files.flatMap((file) => ("value" in file ? [file.value] : [])), Number(night.slice(0, 4)));
+  const lack = lackText(years, files);
+  const tides = await table;
+  const untold = "value" in tides ? "" : `the table of tides is ${tides.fault}`;
+  return { sky, tides: tides.value ?? null, lack, bar: sky === null ? lack : untold };
 }
 
-/** @param {URL} root @param {string} path */
-async function arrived(root, path) {
-  const response = await fetch(new URL(path, root));
-  if (!response.ok) throw new Error(`${path} did not arrive`);
-  return response;
+/** What the page says of it on top; "" where nothing is missing. @param {Reach} reach */
+export function lostText({ lack, bar }) {
+  if (bar !== "") return `${sentence(bar)}: the printed night only.`;
+  return lack === "" ? "" : `${sentence(lack)}: no plan for nights that need it.`;
 }
 
-/** The packs that arrive sound. @param {URL} root @param {string[]} years */
-async function loadPacks(root, years) {
-  const loaded = await Promise.allSettled(
-    years.map(async (year) => readPack(await (await arrived(root, `sky/${year}.pack`)).arrayBuffer())),
-  );
-  return loaded.flatMap((result) => (result.status === "fulfilled" ? [result.value] : []));
+/** With a capital. @param {string} text */
+export function sentence(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** A file's value, or its fault. @param {URL} root @param {string} path @param {(bytes: ArrayBuffer) => *} parse */
+async function read(root, path, parse) {
+  const bytes = await arrived(new URL(path, root)).catch(() => null);
+  if (bytes === null) return { fault: ABSENT };
+  try {
+    return { value: parse(bytes) };
+  } catch {
+    return { fault: DAMAGED };
+  }
+}
+
+/** @param {URL} url */
+async function arrived(url) {
+  const response = await fetch(url);
+  return response.ok ? response.arrayBuffer() : null;
+}
+
+/** Which years' files have which fault. */
+function lackText(years, files) {
+  const told = [DAMAGED, ABSENT].flatMap((fault) => {
+    const such = years.filter((_, at) => files[at].fault === fault);
+    const [files_of, are] = such.length === 1 ? ["file of", "is"] : ["files of", "are"];
+    return such.length === 0 ? [] : [`the sky ${files_of} ${such.join(", ")} ${are} ${fault}`];
+  });
+  return told.join(", ");
 }
 
 /** The sky of the years around one without a gap, or the nearest to it; null without any. */
@@ -44,15 +87,6 @@ function skyAround(packs, year) {
   return makeSky(run);
 }
 
-/** What is missing, and what that costs. */
-function lostText(years, packs, sky, tides) {
-  if (sky === null) return "The sky file is not on this phone, or damaged: the printed night only.";
-  if (tides === null) return "The table of tides is not on this phone, or damaged: the printed night only.";
-  const missing = years.filter((year) => !packs.some((pack) => pack.year === Number(year)));
-  if (missing.length === 0) return "";
-  return `The sky file of ${missing.join(", ")} is not on this phone, or damaged: no plan for nights that need it.`;
-}
-
 /**
  * Lets the person choose a night within the sky's reach.
  * @param {[number, number]} span_s of the sky @param {() => string} shown the night on the page
@@ -64,8 +98,20 @@ export function listenForNights(span_s, shown, turn) {
   const step = (/** @type {number} */ days) => turn(isoDate(dayNumber(shown()) + days));
   input.min = isoDate(first);
   input.max = isoDate(last);
-  // While a date is typed, the years 0002, 0020 and 0202 go by.
-  input.addEventListener("change", () => input.value && input.validity.valid && turn(input.value));
+  const refuse = () => {
+    const asked = dayText(dayNumber(input.value));
+    const span = `nights can be asked for from ${dayText(first)} to ${dayText(last)}`;
+    tell("refused", `No plan for ${asked}: ${span}. The page still shows ${dayText(dayNumber(shown()))}.`);
+  };
+  input.addEventListener("change", () => {
+    if (input.value === "") return;
+    if (input.validity.valid) turn(input.value);
+    else if (input.value >= TYPED_OUT) refuse();
+  });
+  input.addEventListener("blur", () => {
+    if (input.value !== "" && !input.validity.valid) refuse();
+    input.value = shown();
+  });
   part("earlier").addEventListener("click", () => step(-1));
   part("later").addEventListener("click", () => step(1));
   for (const id of ["night", "earlier", "later"]) /** @type {HTMLInputElement} */ (part(id)).disabled = false;

@@ -2,10 +2,13 @@
 // there is to say of a night unfolds.
 
 import { markOf } from "./bind.js";
+import { nightsWithin } from "./core/anchors.js";
 import { dayNumber, isoDate } from "./core/civil.js";
 import { dayText, fixed, say } from "./core/say.js";
+import { needInFewWords } from "./core/sheet-needs.js";
 import { clocks } from "./core/sheet-times.js";
 import { make } from "./dom.js";
+import { sentence } from "./nights.js";
 
 const BEFORE = 14;
 const AFTER = 30;
@@ -20,7 +23,7 @@ const YEAR = / \d+$/;
  * Fills the section when it is opened, and anew when what it was computed from has changed.
  * @param {HTMLDetailsElement} box @param {string} printed the printed night
  * @param {object} page
- * @param {() => {night: string, from: string}} page.shown the night on the page; from: what else its plan hangs on
+ * @param {() => {changes: *, night: string, reach: import("./nights.js").Reach}} page.shown
  * @param {(night: string) => Computed} page.compute
  * @param {(night: string) => unknown} page.turn
  * @returns {{show: () => void}} show: the page shows another night, or its plan hangs on something else
@@ -28,11 +31,14 @@ const YEAR = / \d+$/;
 export function makeOthers(box, printed, { shown, compute, turn }) {
   /** @type {Map<string, HTMLDetailsElement>} */
   const rows = new Map();
+  const list = make("div", { className: "nights" });
+  const without = make("p");
+  /** What the rows were made for, and computed from. */
+  let made_for = {};
   let from = "";
   let run = 0;
 
   async function fill() {
-    from = shown().from;
     run += 1;
     const mine = run;
     for (const [night, row] of rows) {
@@ -71,17 +77,35 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
   }
 
   function show() {
-    for (const [night, row] of rows) row.ariaCurrent = night === shown().night ? "date" : null;
-    if (box.open && from !== shown().from) fill();
+    const { changes, night, reach } = shown();
+    const now = JSON.stringify({ ...changes, night: undefined });
+    const is_new = box.open && (reach !== made_for || from !== now);
+    if (is_new && reach !== made_for) makeRows(reach);
+    for (const [of, row] of rows) row.ariaCurrent = of === night ? "date" : null;
+    if (!is_new) return;
+    from = now;
+    fill();
   }
 
-  /** When it is first opened. */
-  function makeRows() {
-    for (let day = dayNumber(printed) - BEFORE; day <= dayNumber(printed) + AFTER; day += 1) {
+  /** Of the nights that the sky reaches; why others have none is said once. @param {import("./nights.js").Reach} reach */
+  function makeRows(reach) {
+    const [first, last] = [dayNumber(printed) - BEFORE, dayNumber(printed) + AFTER];
+    const [from_day, until_day] = reach.sky && reach.bar === "" ? nightsWithin(reach.sky.span_s) : [0, -1];
+    rows.clear();
+    for (let day = Math.max(first, from_day); day <= Math.min(last, until_day); day += 1) {
       const night = isoDate(day);
       rows.set(night, make("details", {}, make("summary", {}, ...headOf(night))));
     }
-    box.append(make("div", { className: "nights" }, ...rows.values()));
+    const beyond = [
+      ...(first < from_day ? [`before ${dayText(from_day)}`] : []),
+      ...(last > until_day ? [`after ${dayText(until_day)}`] : []),
+    ];
+    const why = reach.bar || reach.lack || "the sky files end there";
+    const some = beyond.length > 0 ? `No nights ${beyond.join(" or ")}: ${why}.` : "";
+    without.textContent = rows.size === 0 ? `${sentence(why)}: no other night can be computed.` : some;
+    list.replaceChildren(...rows.values());
+    if (list.parentNode === null) box.append(without, list);
+    made_for = reach;
   }
 
   box.addEventListener("toggle", () => {
@@ -89,7 +113,6 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
       if (run !== 0) from = ""; // what is half filled is begun again
       return;
     }
-    if (rows.size === 0) makeRows();
     show();
     rows.get(shown().night)?.scrollIntoView({ block: "center" });
   });
@@ -97,13 +120,14 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
 }
 
 /** Lets the page answer what has happened meanwhile. */
-function breath() {
+export function breath() {
   return new Promise((resolve) => setTimeout(resolve));
 }
 
-/** How the night stands to its needs; "" where nothing is needed. @param {Computed} computed */
+/** How the night stands to its needs and to what stops the shot; "" where nothing is needed. @param {Computed} computed */
 function markOfNight(computed) {
   if ("why" in computed) return "none";
+  if (noGos(computed.sheet).length > 0) return markOf(false);
   const met = computed.sheet.needs.map((need) => need.met);
   if (met.length === 0) return "";
   return markOf(met.includes(false) ? false : met.includes(null) ? null : true);
@@ -113,12 +137,21 @@ function markOfNight(computed) {
 function inFewWords(computed) {
   if ("why" in computed) return `no plan: ${computed.why}`;
   const { plan, sheet } = computed;
+  const { spans } = plan.brief.place.zone;
+  const [stop, ...more] = noGos(sheet);
+  const others = more.length > 0 ? ` and ${more.length} more` : "";
+  const stops = stop ? [`no go: ${stop.head}${others}`] : [];
   const lacking = [[false, "fails"], [null, "not known"]].flatMap(([met, words]) => {
-    const names = sheet.needs.filter((need) => need.met === met).map(({ name }) => name);
+    const names = plan.needs.filter((need) => need.met === met).map((need) => needInFewWords(need, spans));
     return names.length > 0 ? [`${words}: ${names.join("; ")}`] : [];
   });
-  const needs = sheet.needs.length > 0 && lacking.length === 0 ? ["all needs met"] : lacking;
-  return [moonText(plan), ...needs].join(" · ");
+  const needs = plan.needs.length > 0 && lacking.length === 0 ? ["all needs met"] : lacking;
+  return [...stops, moonText(plan), ...needs].join(" · ");
+}
+
+/** The warnings that stop the shot. @param {import("./bind.js").Sheet} sheet */
+function noGos({ warnings }) {
+  return warnings.filter(({ level }) => level === "no-go");
 }
 
 /** What unfolds. @param {Computed} computed */
@@ -126,12 +159,14 @@ function inFull(computed) {
   if ("why" in computed) return [make("p", {}, `No plan: ${computed.why}.`)];
   const { sheet } = computed;
   const lines = [sheet.span, ...sheet.sky_lines.slice(0, 2).map(({ name, text }) => `${name}: ${text}`)];
-  const needs = sheet.needs.map(({ text, met }) => {
+  const stops = noGos(sheet).map(({ word, head, sum }) => [`${word}: ${head}. ${sum}`, false]);
+  const needs = sheet.needs.map(({ text, met }) => [text, met]);
+  const marked = [...stops, ...needs].map(([text, met]) => {
     const line = make("p", {}, text);
     line.dataset.mark = markOf(met);
     return line;
   });
-  return [...lines.map((text) => make("p", {}, text)), ...needs];
+  return [...lines.map((text) => make("p", {}, text)), ...marked];
 }
 
 /** From the first frame to the last, by the clock. */

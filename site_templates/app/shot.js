@@ -3,9 +3,13 @@
 import { carriedPlan } from "./carried.js";
 import { showLive } from "./clock.js";
 import { part, tell } from "./dom.js";
+import { makeEvery } from "./every.js";
+import { makeExposure } from "./exposure.js";
 import { makeFace } from "./face.js";
-import { listenForNights, loadNights } from "./nights.js";
+import { makeFrame } from "./frame.js";
+import { AWAITED, listenForNights, loadNights, lostText } from "./nights.js";
 import { makeOthers } from "./others.js";
+import { makePower } from "./power.js";
 import { startShell } from "./shell.js";
 import { makeSpot } from "./spot.js";
 import { makeTaking } from "./taking.js";
@@ -14,15 +18,16 @@ import { makeZero } from "./zero.js";
 
 const SECOND_MS = 1000;
 const LIVE_EVERY_MS = 20 * SECOND_MS; // the sky turns a twelfth of a degree in that time
+const DAMAGED = "This page is damaged: load it again, or use the card.";
+const TOO_OLD = "This browser is too old to compute anything here: use the card.";
 
 const shell = startShell();
-const printed = await carriedPlan(part("plan").textContent ?? "");
-/** Once it has arrived. @type {import("./core/sky.js").Sky | null} */
-let sky = null;
+const printed = await carriedPlan(part("plan").textContent ?? "").catch(giveUp);
+let reach = AWAITED;
 let live_ms = 0;
 const face = makeFace(printed);
 const turning = makeTurning(printed, `${shell.site.prefix}turned|${printed.shot.id}`, {
-  sky: () => sky,
+  reach: () => reach,
   face,
   show,
   allow: (may) => taking.allow(may),
@@ -30,17 +35,27 @@ const turning = makeTurning(printed, `${shell.site.prefix}turned|${printed.shot.
 });
 const taking = makeTaking(shell, face, turning.takeUp);
 const others = makeOthers(section("others"), printed.window.night, {
-  shown: () => ({ night: face.plan.window.night, from: JSON.stringify([sky !== null, face.plan.changes.spot]) }),
+  shown: () => ({ changes: face.plan.changes, night: face.plan.window.night, reach }),
   compute: turning.planned,
   turn: (night) => {
     turn(night);
     scrollTo(0, 0); // what came of it stands at the top
   },
 });
+const exposure = part("exposure") && makeExposure(section("exposure"), () => face, shiftExposure); // where it is planned
+const power = part("power") && makePower(section("power"), () => face); // where the files say something of it
+const every = part("frames") && makeEvery(section("frames"), () => face.plan); // a shot that stands still has none
 const spot = makeSpot(section("spot"), printed.brief.place, (to) => turning.change({ ...face.plan.changes, spot: to }));
-const zero = part("zero") && makeZero(section("zero"), () => ({ plan: face.plan, sky })); // a rig without pan has none
+const frame = makeFrame(section("frame"), face);
+const zero = part("zero") && makeZero(section("zero"), () => ({ plan: face.plan, reach })); // a rig without pan has none
 
 start();
+
+/** Without its plan the page is what is printed on it. @param {unknown} error @returns {never} */
+function giveUp(error) {
+  tell("lost", "DecompressionStream" in globalThis ? DAMAGED : TOO_OLD);
+  throw error;
+}
 
 /** A section that is folded until it is asked for. @param {string} id */
 function section(id) {
@@ -61,14 +76,14 @@ function start() {
 async function startSky() {
   const { root } = shell.site;
   const years = (part("plan").dataset.years ?? "").split(" ");
-  const found = await loadNights(root, years, printed.place.id, printed.window.night);
-  sky = found.tides && found.sky;
-  if (sky) {
-    printed.brief.place.tides = found.tides;
-    listenForNights(sky.span_s, () => face.plan.window.night, turn);
+  reach = await loadNights(root, years, printed.place.id, printed.window.night);
+  if (reach.sky && reach.bar === "") {
+    printed.brief.place.tides = reach.tides;
+    listenForNights(reach.sky.span_s, () => face.plan.window.night, turn);
     spot.allow(true);
+    exposure?.allow(true);
   }
-  tell("lost", found.lost);
+  tell("lost", lostText(reach));
   await taking.read();
   others.show();
   zero?.show();
@@ -79,9 +94,18 @@ function turn(night) {
   return turning.change({ ...face.plan.changes, night });
 }
 
+/** @param {number} exposure_shift_ev */
+function shiftExposure(exposure_shift_ev) {
+  return turning.change({ ...face.plan.changes, exposure_shift_ev });
+}
+
 function show(plan) {
   face.show(plan);
+  exposure?.show();
+  power?.show();
+  every?.show();
   others.show();
+  frame.show();
   zero?.show();
   spot.show(plan.changes.spot ?? null);
   live_ms = 0;
@@ -94,7 +118,7 @@ function tick() {
   face.tick(now_ms);
   if (Math.abs(now_ms - live_ms) < LIVE_EVERY_MS) return;
   live_ms = now_ms;
-  showLive(face.plan, sky, taking.places, now_ms);
+  showLive(face.plan, reach.sky, taking.places, now_ms);
 }
 
 /** The card in the hand may be from another build than this page. */

@@ -1,7 +1,8 @@
 // The run strip, upright: frame numbers run down, the sky stands left, the hand right.
 // Labels are pushed apart just so far that none touches another; a leader ties each to its frame.
 
-const SVG = "http://www.w3.org/2000/svg";
+import { shape as element } from "./dom.js";
+
 const WIDTH = 360;
 const TOP = 16;
 const LENGTH = 560;
@@ -195,11 +196,4 @@ function nowMark(y) {
 
 function leader(side, [x1, y1], [x2, y2]) {
   return element("polyline", { class: `leader ${side}`, points: `${x1},${y1} ${x2},${y2}` });
-}
-
-/** @param {string} name @param {Object<string, string | number>} attributes */
-function element(name, attributes) {
-  const node = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, String(value));
-  return node;
 }

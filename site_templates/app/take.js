@@ -81,9 +81,11 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
         if (now.id !== "") await within(opened, (take) => opened.append(take, "changes", { changes }));
       });
     },
-    end() {
+    /** Ends a take, unless another tap or another tab has ended it meanwhile. @param {string} id */
+    end(id) {
       return inTurn(async (opened) => {
-        await opened.append(now.id, "end", {});
+        if (id === "" || id !== now.id) return;
+        await opened.append(id, "end", {});
         now = none();
         turned();
       });

@@ -33,6 +33,9 @@ export function makeTaking(shell, face, takeUp) {
   });
   const as_set = makeAsSet(document, shell.site, face.sheet.axes, take);
   const fired = makeFired(part("fired"), spans, (utc_ms) => take.keep("start", { utc_ms }));
+  /** The take that one tap asked to end: until the second, or for END_TAKE_MS. @type {string | null} */
+  let asked_to_end = null;
+  let question = 0;
   document.addEventListener("visibilitychange", keepField);
   part("end-take").addEventListener("click", askEndTake);
   part("next-open").addEventListener("click", goToNextOpen);
@@ -77,7 +80,7 @@ export function makeTaking(shell, face, takeUp) {
     as_set.show();
     fired.show(state.fired_ms);
     showCounts();
-    part("end-take").hidden = id === "";
+    showEnd();
     const is_old = id !== "" && Date.now() - begun_ms > OLD_TAKE_MS;
     const begun = `${dayText(localDay(spans, begun_ms / 1000))}, ${clock(begun_ms, spans)}`;
     tell("older-take", is_old ? `These ticks are of a take begun ${begun}. End it to begin anew.` : "");
@@ -102,19 +105,26 @@ export function makeTaking(shell, face, takeUp) {
     tell("older-plan", is_same ? "" : words);
   }
 
-  /** Two taps, because one is easily a slip of a glove. */
+  /** Two taps for each take, because one is easily a slip of a glove. */
   function askEndTake() {
-    const button = part("end-take");
-    if (button.dataset.asked === "yes") {
-      take.end();
-      return;
-    }
-    button.dataset.asked = "yes";
-    button.textContent = "Tap again: end the take, untick all";
-    setTimeout(() => {
-      button.dataset.asked = "";
-      button.textContent = "End this take";
-    }, END_TAKE_MS);
+    const { id } = take.now;
+    const is_second = asked_to_end === id;
+    clearTimeout(question);
+    asked_to_end = is_second ? null : id;
+    showEnd();
+    if (is_second) take.end(id);
+    else question = setTimeout(forgetQuestion, END_TAKE_MS);
+  }
+
+  function forgetQuestion() {
+    asked_to_end = null;
+    showEnd();
+  }
+
+  function showEnd() {
+    const { id } = take.now;
+    part("end-take").hidden = id === "";
+    part("end-take").textContent = asked_to_end === id ? "Tap again: end the take, untick all" : "End this take";
   }
 }
 

@@ -11,19 +11,22 @@ import { isSameSpot } from "./spot.js";
 
 const UNDERLINED = "Underlined values differ from the card.";
 
-/** @typedef {{night?: string, start_ms?: number, spot?: import("./spot.js").Spot}} Changes {}: as printed */
+/**
+ * @typedef {{night?: string, start_ms?: number, spot?: import("./spot.js").Spot, exposure_shift_ev?: number}} Changes
+ * {}: as printed
+ */
 
 /**
  * @param {*} printed the printed plan
  * @param {string} kept_as a name in the tab's own store: what is asked for outlives a reload there, though no take is begun
  * @param {object} page
- * @param {() => import("./core/sky.js").Sky | null} page.sky
+ * @param {() => import("./nights.js").Reach} page.reach
  * @param {{plan: *, sheet: import("./bind.js").Sheet}} page.face what is shown
  * @param {(plan: *) => void} page.show
  * @param {(may: boolean) => void} page.allow whether anything may be ticked
  * @param {(changes: Changes) => void} page.keep with the take, where one is open
  */
-export function makeTurning(printed, kept_as, { sky, face, show, allow, keep }) {
+export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }) {
   /** What the page should show; where that cannot be computed it shows something else and is locked. @type {Changes} */
   let asked = kept(kept_as);
   let is_of_take = false;
@@ -34,7 +37,8 @@ export function makeTurning(printed, kept_as, { sky, face, show, allow, keep }) 
     takeUp(of_take) {
       is_of_take = of_take !== null;
       is_taken_up = true;
-      asked = of_take ?? asked;
+      asked = tidied(of_take ?? asked);
+      store(kept_as, asked);
       const found = same(asked, face.plan.changes) ? { plan: face.plan } : computed(asked);
       allow("plan" in found);
       if ("plan" in found) {
@@ -67,21 +71,22 @@ export function makeTurning(printed, kept_as, { sky, face, show, allow, keep }) 
   };
 
   /** Always in the same order and without what is as printed, so that equal changes read alike. @returns {Changes} */
-  function tidied({ night, start_ms, spot }) {
+  function tidied({ night, start_ms, spot, exposure_shift_ev }) {
     return {
       ...(night === undefined || night === printed.window.night ? {} : { night }),
       ...(start_ms === undefined ? {} : { start_ms }),
       ...(!spot || isSameSpot(spot, printed.brief.place) ? {} : { spot }),
+      ...(exposure_shift_ev ? { exposure_shift_ev } : {}),
     };
   }
 
   /** What is printed needs no sky. @param {Changes} changes @returns {import("./others.js").Computed} */
   function computed(changes) {
     if (same(changes, {})) return { plan: printed, sheet: face.printed_sheet };
-    const now = sky();
-    if (now === null) return { why: "the sky file is not on this phone" };
+    const { sky, bar } = reach();
+    if (bar !== "") return { why: bar };
     try {
-      const plan = { ...makePlan(printed.brief, now, changes), revision: printed.revision };
+      const plan = { ...makePlan(printed.brief, sky, changes), revision: printed.revision };
       return { plan, sheet: makeSheet(plan) };
     } catch (error) {
       if (!(error instanceof PlanProblem)) throw error;
@@ -91,8 +96,8 @@ export function makeTurning(printed, kept_as, { sky, face, show, allow, keep }) 
 
   /** What the page shows otherwise than it is printed; or what it should show and cannot. @param {string} why */
   function showBanner(why) {
-    const other = { night: "night" in asked, start: "start_ms" in asked, spot: "spot" in asked };
-    const names = Object.keys(other).filter((name) => other[name]);
+    const keys = { night: "night", start: "start_ms", spot: "spot", exposure: "exposure_shift_ev" };
+    const names = Object.keys(keys).filter((name) => keys[name] in asked);
     part("changed").hidden = names.length === 0;
     part("changed").classList.toggle("locked", why !== "");
     part("changed-what").textContent = why === "" ? `Not the printed ${names.join(" and ")}.` : lockText();
@@ -114,7 +119,7 @@ function same(a, b) {
 /** @param {string} name @returns {Changes} */
 function kept(name) {
   try {
-    return JSON.parse(sessionStorage.getItem(name) ?? "{}");
+    return JSON.parse(sessionStorage.getItem(name) ?? "{}") ?? {};
   } catch {
     return {};
   }

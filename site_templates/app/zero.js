@@ -1,15 +1,18 @@
 // Zeroing pan without a compass: what is up now or at a chosen moment, and what pan reads when it looks there.
 
+import { nightsWithin } from "./core/anchors.js";
 import { clockInstants, dayNumber, localDay } from "./core/civil.js";
 import { bearing, bodyWord, clock, dayText, fixed } from "./core/say.js";
 import { axesOf, figure } from "./core/sheet-figures.js";
 import { make } from "./dom.js";
 import { clockToSecond } from "./fired.js";
+import { sentence } from "./nights.js";
 import { lightsAt, toZeroOn } from "./zeroing.js";
 
 const SECOND_MS = 1000;
 const EVERY_MS = 5 * SECOND_MS; // the sky turns 0.02 degrees in that time
 const NOON_S = 12 * 3600;
+const EXAMPLE = "21:40";
 const CLOCK = /^([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])$/;
 const CAUTION = "Never look at the sun through lens or viewfinder: cap on, turn by its shadow.";
 const MANNER =
@@ -17,7 +20,7 @@ const MANNER =
   "shadow falls straight back), then set pan to its number. The best come first: not low in the haze, not steep.";
 
 /**
- * @typedef {{plan: *, sky: import("./core/sky.js").Sky | null}} Shown what the page shows now
+ * @typedef {{plan: *, reach: import("./nights.js").Reach}} Shown what the page shows now
  */
 
 /**
@@ -26,7 +29,7 @@ const MANNER =
  * @returns {{show: () => void}} show: the plan or the sky has changed
  */
 export function makeZero(box, shown) {
-  const at = make("input", { type: "text", id: "zero-at", inputMode: "numeric", autocomplete: "off", maxLength: 5 });
+  const at = make("input", { type: "text", id: "zero-at", inputMode: "numeric", autocomplete: "off", maxLength: 5, placeholder: EXAMPLE });
   const now = make("button", { type: "button" }, "Now");
   const asOf = make("p");
   const list = make("ul");
@@ -42,10 +45,10 @@ export function makeZero(box, shown) {
 
   function show() {
     if (!box.open) return;
-    const { plan, sky } = shown();
+    const { plan, reach } = shown();
     const moment = momentOf(plan, at.value.trim());
-    const why = whyNot(sky, moment);
-    const found = why === "" ? toZeroOn(lightsAt(plan.brief, sky, moment.utc_ms / SECOND_MS)) : { lights: [], why };
+    const why = whyNot(plan, reach, moment);
+    const found = why === "" ? toZeroOn(lightsAt(plan.brief, reach.sky, moment.utc_ms / SECOND_MS)) : { lights: [], why };
     asOf.textContent = why || momentText(plan, moment, found.why);
     list.replaceChildren(...found.lights.map((light) => lightRow(light, plan.brief)));
     now.hidden = at.value === "";
@@ -65,7 +68,7 @@ export function makeZero(box, shown) {
 function momentOf(plan, text) {
   if (text === "") return { utc_ms: Math.floor(Date.now() / SECOND_MS) * SECOND_MS, is_now: true };
   const typed = CLOCK.exec(text);
-  if (!typed) return { why: "Not a clock time: write 21:40." };
+  if (!typed) return { why: `Not a clock time: write ${EXAMPLE}.` };
   const clock_s = Number(typed[1]) * 3600 + Number(typed[2]) * 60;
   const { brief, window: window_ } = plan;
   const next_morning = brief.night.rule === "night" && clock_s < NOON_S;
@@ -83,11 +86,15 @@ function momentText(plan, { utc_ms, is_now }, why) {
 }
 
 /** Why nothing can be computed, or "". */
-function whyNot(sky, { why, utc_ms }) {
-  if (sky === null) return "The sky file is not on this phone: nothing can be computed.";
-  if (why !== undefined) return why;
+function whyNot(plan, { sky, lack }, { why, utc_ms }) {
+  const [first, last] = sky ? nightsWithin(sky.span_s) : [0, -1];
+  const night = dayNumber(plan.window.night);
+  const has_night = first <= night && night <= last;
   const at_s = utc_ms / SECOND_MS;
-  return sky.covers(at_s, at_s) ? "" : "The sky file does not reach this moment: give a clock time of the night above.";
+  if (why !== undefined && has_night) return why;
+  if (why === undefined && sky?.covers(at_s, at_s)) return "";
+  if (has_night) return "The sky file does not reach this moment: give a clock time of the night above.";
+  return `${sentence(lack)}: nothing can be computed for this night.`;
 }
 
 function lightRow({ body, azimuth_deg, altitude_deg, magnetic_deg, pan_deg }, brief) {

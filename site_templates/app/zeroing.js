@@ -1,7 +1,7 @@
 // Pan is zeroed on what stands in the sky: where each light stands now, and what pan reads when it looks there.
 // On the phone alone: fieldsheet/sky/observe.py gives the same places (tests/web/test_zero.py).
 
-import { wrapDeg } from "./core/aim.js";
+import { aimAt, lensOf, panZeroDeg, wrapDeg } from "./core/aim.js";
 import { siteOf } from "./core/anchors.js";
 import { PLANETS } from "./core/bodies.js";
 import { moonLight } from "./core/moon.js";
@@ -39,7 +39,7 @@ export function lightsAt(brief, sky, utc_s) {
       azimuth_deg,
       altitude_deg,
       magnetic_deg: magneticDeg(brief.place.declination, azimuth_deg),
-      pan_deg: panOn(brief, azimuth_deg),
+      pan_deg: panOn(brief, azimuth_deg, altitude_deg),
     }));
 }
 
@@ -79,10 +79,12 @@ function magneticDeg(declination, azimuth_deg) {
   return turned - 360 * Math.floor(turned / 360);
 }
 
-/** Pan's reading for a true bearing, the one nearest zero within its limits. */
-function panOn({ zero_bearing_deg, rig }, azimuth_deg) {
-  const { min, max, step } = rig.axes.pan;
-  const ahead = wrapDeg(azimuth_deg - zero_bearing_deg);
+/** Pan's reading with a direction in the middle of the frame, the one nearest zero within its limits. */
+function panOn(brief, azimuth_deg, altitude_deg) {
+  const { min, max, step } = brief.rig.axes.pan;
+  const aimed = aimAt(azimuth_deg, altitude_deg, 0, 0, lensOf(brief));
+  if (aimed === null) return null;
+  const ahead = wrapDeg(aimed[0] - panZeroDeg(brief));
   const readings = [ahead, ahead - 360, ahead + 360].map((reading) => Math.floor(reading / step + 0.5) * step);
   const within = readings.filter((reading) => min <= reading && reading <= max);
   return within.length > 0 ? within.reduce((best, one) => (Math.abs(one) < Math.abs(best) ? one : best)) : null;

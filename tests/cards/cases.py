@@ -27,6 +27,7 @@ def bare(sheet: Sheet) -> None:
         "sky_lines",
         "arch_lines",
         "needs",
+        "power",
         "rolling",
     )
     sheet |= dict.fromkeys(("rail", "rail_short", "zero_magnetic", "position"), "")
@@ -201,6 +202,31 @@ def many_times(sheet: Sheet) -> None:
     ]
 
 
+def ramped(sheet: Sheet) -> None:
+    """Sixteen bands of exposure, more than a dusk takes."""
+    does = "one click slower every 12 frames, 1/2000 to 1/500 s, 6 clicks"
+    sheet["exposure"] = {
+        "start": "f/2.8 · 1/2000 s · ISO 100",
+        "lines": [
+            {"name": "at frame 1", "text": "f/2.8 · 1/2000 s · ISO 100"},
+            {"name": "turned", "text": "by hand; the first click comes after the frame before has closed"},
+            {"name": "bases", "text": "EV 14.0 at 19:36, EV −5.7 at 23:22"},
+            {"name": "star trails", "text": "1.9 px on the sensor, 1.2 px in a clip of 3840; in 13 s"},
+        ],
+        "bands": [
+            {
+                "frames": f"{47 * n + 1}–{47 * n + 47}",
+                "clock": f"2{n // 6}:{n % 6}5",
+                "does": does,
+                "reads": "f/2.8 · 1/500 s · ISO 100",
+                "total": f"+{6 * n}",
+                "spare": "17.9 s",
+            }
+            for n in range(16)
+        ],
+    }
+
+
 CASES: list[Callable[[Sheet], None]] = [
     plain,
     bare,
@@ -219,5 +245,6 @@ CASES: list[Callable[[Sheet], None]] = [
     one_key,
     zones,
     many_times,
+    ramped,
 ]
 SIDES = {"plain": 3, "bare": 2, "everything": 8, "still": 3}

@@ -27,6 +27,7 @@ LARGE = [
     cases.everything,
     cases.still,
     cases.many_aborts,
+    cases.ramped,
 ]
 
 
@@ -149,9 +150,11 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     named = ("letter", "title", "place", "when", "span", "zero_label", "pan_zero", "zero_magnetic")
     rail = "rail_short" if paper == CARD else "rail"
     yield from (sheet[key] for key in (*named, rail, "set_note", "permit", "stays", "position"))
-    # On a card the strip has the swap in its own words; how wide the lens sees is for a front with room.
+    # On a card the strip has the swap in its own words; how wide the lens sees is for a front with room; how
+    # the move will look is for the desk.
     apart = {"interval", "dwell", "frames", "hold", "ease", "gap"}
-    for name in {*sheet["numbers"]} - apart - ({"swap", "view"} if paper == CARD else set()):
+    desk = {"swap", "view", "top_speed", "joins", "pace", "change", "blur"} if paper == CARD else set()
+    for name in {*sheet["numbers"]} - apart - desk:
         yield sheet["numbers"][name]
     for name in sheet["program"]:
         yield sheet["labels"][name] + sheet["numbers"][name]
@@ -160,6 +163,7 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     yield from (one["label"] + one["clock"] for one in (*sheet["deadlines"], *sheet["limits"]))
     yield from (f"{one['role']}: {one['who']}" for one in sheet["crew"])
     yield from (one["name"] + one["text"] for one in sheet["sky_lines"])
+    yield from (one["name"] + one["text"] for one in sheet["power"] if one["brief"] or paper == SHEET)
     yield from (one["clock"] + one["frame"] + one["file"] for one in sheet["rolling"])
     for axis in sheet["axes"]:
         yield f"{axis['letter']} {axis['unit']}"
@@ -195,7 +199,7 @@ def _keyframe_texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
         yield from (f"{key['key']}{key['name']}", f"on rig: {key['on_rig']}", f"frame {key['frame']}")
         yield from (key["clock"], *key["axes"].values(), key["sighting"], key["waits"])
         if paper == SHEET:
-            yield from (key["aim"], key["also"])
+            yield from (key["approach"], key["aim"], key["also"])
 
 
 def _list_texts(sheet: Sheet) -> Iterator[str]:

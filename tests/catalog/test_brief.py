@@ -59,6 +59,7 @@ def test_a_brief_holds_what_the_files_say(sample: Folder) -> None:
     assert found["place"]["zone"]["name"] == "Europe/Lisbon"
     assert found["place"]["zone"]["until_s"] == datetime(2031, 1, 1, tzinfo=UTC).timestamp()
     assert found["rig"]["axes"]["slide"] == {
+        "letter": "S",
         "unit": "mm",
         "min": 0.0,
         "max": 1060.0,

@@ -18,7 +18,7 @@ SHOT = "shots/slipway.toml"
 # Tables that a brief may lack, and free ones.
 OPEN = (
     "rail", "swap", "power", "remote", "check_in", "axes", "start", "end", "turn_back", "gate_closes",
-    "roles", "air", "declination", "sea_horizon_m",
+    "roles", "air", "declination", "sea_horizon_m", "exposure", "battery", "cards", "heater",
 )  # fmt: skip
 
 
@@ -36,7 +36,7 @@ def test_random_briefs_have_the_shape_of_those_that_are_made(harbour: Folder) ->
     def bare(brief: dict[str, Any]) -> Any:
         """The shape without the parts that a brief may lack, and without its revision, which comes later."""
         kept = shape({key: part for key, part in brief.items() if key != "revision"})
-        for table in (kept, kept["place"], kept["rig"], kept["words"]):
+        for table in (kept, kept["place"], kept["rig"], kept["camera"], kept["words"]):
             table |= {key: None for key in OPEN if key in table}
         return kept
 

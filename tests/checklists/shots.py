@@ -69,6 +69,15 @@ RIG: dict[str, Any] = {
     "trigger": "rig",
     "interval_means": "start to start",
     "program_order": PROGRAM,
+    "power": None,
+}
+
+
+CAMERA: dict[str, Any] = {
+    "id": "full-frame-14",
+    "title": "Full frame, 14 mm",
+    "focal_mm": 14.0,
+    "cards": None,
 }
 
 
@@ -87,13 +96,15 @@ def shot(
     brief = {
         "place": {"check_in": None, "declination": {"deg": -13.1, "weak": False}},
         "rig": {**RIG, "axes": {axis: {} for axis in axes}, **(rig or {})},
-        "camera": {"id": "full-frame-14", "title": "Full frame, 14 mm", "focal_mm": 14.0},
+        "camera": CAMERA,
         "night": {"rule": "night", "date": "2027-06-05"},
         "start": {"event": "sunset", "offset_s": -4500},
         "setup_ms": 5_400_000,
         "rail": {**LEVEL, **(rail or {})} if "slide" in axes else None,
         "tilt_deg": None,
+        "exposure": None,
         "swap": None,
+        "heater": None,
         "zero_bearing_deg": 225.0,
         "zero_sighting": "harbour light",
         "order": order,
@@ -110,6 +121,7 @@ def plan_of(brief: dict[str, Any]) -> dict[str, Any]:
     reverse = brief["order"] == "last-to-first"
     names = {1: "keyframe.start", len(numbers): "keyframe.end"}
     return {
+        "power": {"swap": brief["swap"]},
         "move": {"set_order": numbers[::-1] if reverse else numbers},
         "keyframes": [
             {
@@ -246,6 +258,15 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         words={"joints": [], "remote": TILTED, "power": TWO_PLAIN},
         **SWAP,
     ),
+    "watt-hours, heater and cards known": shot(
+        rig={"power": {"packs": []}},
+        camera={**CAMERA, "cards": {"card_gb": [64.0]}},
+        heater={"heater_w": 5.0},
+    ),
+    **{
+        f"turned by {name}": shot(exposure={"turned_by": name})
+        for name in ("hand", "tether", "camera ramp", "automatic")
+    },
     "clamped": shot(
         axes=(), keyframes=0, rig={"motion": "none"}, words={"joints": [LATCH], "power": None}, tilt_deg=0.0
     ),

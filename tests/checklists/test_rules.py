@@ -39,6 +39,10 @@ def _words(**changes: Any) -> dict[str, Any]:
     return {"words": changes}
 
 
+def _turned(by: str) -> dict[str, Any]:
+    return {"exposure": {"turned_by": by}}
+
+
 def _rig(**changes: Any) -> dict[str, Any]:
     return {"rig": changes}
 
@@ -133,6 +137,9 @@ def _rig(**changes: Any) -> dict[str, Any]:
         pytest.param("travel-rail", {}, STILL, id="full travel where there is any"),
         pytest.param("exposure-rig", _words(shutter_by="rig"), {}, id="bulb"),
         pytest.param("exposure-camera", {}, _words(shutter_by="rig"), id="M"),
+        pytest.param("exposure-automatic", _turned("automatic"), _turned("hand"), id="automatic"),
+        pytest.param("frame-1-set", _turned("hand"), {}, id="an exposure planned"),
+        pytest.param("frame-1", {}, _turned("tether"), id="or none"),
         pytest.param("drive-camera", _rig(trigger="camera"), {}, id="the camera's own timer on"),
         pytest.param("drive-rig", {}, _rig(trigger="camera"), id="the camera's own timer off"),
         pytest.param("off", _words(switch_off=["focus stacking"]), {}, id="peculiar to the camera"),
@@ -270,6 +277,7 @@ def test_the_home_end_is_named_by_side_and_by_height(home_end: str, incline_deg:
         ("last-frame", {}, "numbers.last_closes"),
         ("swap-within", SWAP, "numbers.swap"),
         ("gap", _rig(interval_means="gap"), "numbers.gap"),
+        ("frame-1-set", {"exposure": {"turned_by": "tether"}}, "exposure.start"),
         ("back", {}, "keyframes.0.line"),
         ("driven-back", _words(back_to_start=None), "keyframes.0.line"),
         ("framed", {**STILL, "keyframes": SIGHTED[:1]}, "keyframes.0.aim"),

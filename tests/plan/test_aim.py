@@ -28,7 +28,7 @@ PROJECTIONS = ("rectilinear", "equidistant", "equisolid")
 
 def _full_frame(focal_mm: float) -> Lens:
     camera = {"focal_mm": float(focal_mm), "projection": "rectilinear"}
-    return lens_of({"frame_mm": [36.0, 24.0], "camera": camera})
+    return lens_of({"frame_mm": [36.0, 24.0], "camera": camera, "rail": None, "head_base": "levelled"})
 
 
 @pytest.mark.parametrize(("focal_mm", "view_deg"), ANGLE_OF_VIEW.items())

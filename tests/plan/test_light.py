@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from fieldsheet.plan.light import log_illuminance, tone
+from fieldsheet.plan.light import tone
+from fieldsheet.sky.illuminance import sun_log_lx
 
 # AMS Glossary of Meteorology, "civil twilight" (585-410 lx falling to 3.5-2 lx) and "astronomical twilight"
 # (0.008 lx falling to 6e-4 lx).
@@ -20,7 +21,7 @@ PUBLISHED_LX = [
 def test_illuminance_agrees_with_the_glossary(
     altitude_deg: float, lowest_lx: float, highest_lx: float
 ) -> None:
-    ours_lx = 10 ** log_illuminance(altitude_deg)
+    ours_lx = 10 ** sun_log_lx(altitude_deg)
     print(f"{altitude_deg} degrees: {ours_lx:.4g} lx, published {lowest_lx:g} to {highest_lx:g} lx")
     assert lowest_lx <= ours_lx <= highest_lx
 
@@ -28,7 +29,7 @@ def test_illuminance_agrees_with_the_glossary(
 @pytest.mark.parametrize("joint_deg", [20.0, 5.0, -0.8, -5.0, -12.0])
 def test_the_pieces_join(joint_deg: float) -> None:
     """Circular 171 gives its pieces two decimals: they meet within 0.02 in log10 (5 %)."""
-    gap = log_illuminance(joint_deg + 1e-9) - log_illuminance(joint_deg - 1e-9)
+    gap = sun_log_lx(joint_deg + 1e-9) - sun_log_lx(joint_deg - 1e-9)
     assert abs(gap) < 0.02
 
 

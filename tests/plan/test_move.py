@@ -8,19 +8,28 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.interpolate import PchipInterpolator
 
 from fieldsheet.plan.keyframes import Setting
 from fieldsheet.plan.move import Path, largest_steps, path_through, travel_s
 from fieldsheet.plan.problem import PlanProblem
 
 
-def _path(values: list[float], frames: int, hold: tuple[int, int], ease: tuple[int, int]) -> Path:
-    count = len(values)
+def _path(
+    values: list[float],
+    frames: int,
+    hold: tuple[int, int],
+    ease: tuple[int, int],
+    joins: str = "straight",
+    at: list[float] | None = None,
+) -> Path:
+    """The move of a slide through keyframes at shares `at` of the shot, evenly spread without it."""
+    shares = at or [k / (len(values) - 1) for k in range(len(values))]
     settings = [
-        Setting(1 + (frames - 1) * k / (count - 1), {"slide": value}, None, None, None, None)
-        for k, value in enumerate(values)
+        Setting(1 + (frames - 1) * share, {"slide": value}, None, None, None, None)
+        for share, value in zip(shares, values, strict=True)
     ]
-    brief: dict[str, Any] = {"hold": hold, "ease": ease}
+    brief: dict[str, Any] = {"hold": hold, "ease": ease, "rig": {"joins": joins}}
     return path_through(brief, settings, frames)
 
 
@@ -32,19 +41,38 @@ moves = st.tuples(
 )
 
 
-@given(moves)
-def test_each_keyframe_is_met_at_its_frame(move: Any) -> None:
+@st.composite
+def spread_moves(draw: st.DrawFn) -> tuple[Any, ...]:
+    """Moves whose keyframes stand anywhere, not too near to one another, as `_path` takes them."""
+    values, frames, hold, ease = draw(moves)
+    gaps = draw(st.lists(st.floats(1, 2), min_size=len(values) - 1, max_size=len(values) - 1))
+    shares = [sum(gaps[:k]) / sum(gaps) for k in range(len(values))]
+    return values, frames, hold, ease, draw(st.sampled_from(["straight", "smooth"])), [*shares[:-1], 1.0]
+
+
+@given(spread_moves())
+def test_each_keyframe_is_met_exactly_at_its_frame(move: Any) -> None:
     path = _path(*move)
     for setting in path.settings:
-        assert path.at(setting.frame)["slide"] == pytest.approx(setting.axes["slide"], abs=1e-9)
+        assert path.at(setting.frame)["slide"] == setting.axes["slide"]
 
 
-@given(moves)
+@given(spread_moves())
+def test_no_axis_turns_back_between_keyframes(move: Any) -> None:
+    """So its extremes lie at keyframes, and it is there that limits and cables are checked."""
+    path = _path(*move)
+    for before, after in zip(path.settings, path.settings[1:], strict=False):
+        frames = np.linspace(before.frame, after.frame, 41)
+        rises = np.diff([path.at(frame)["slide"] for frame in frames])
+        assert (rises * np.sign(after.axes["slide"] - before.axes["slide"]) >= -1e-9).all()
+
+
+@given(spread_moves())
 def test_no_axis_leaves_the_range_of_its_keyframes_and_holds_stand_still(move: Any) -> None:
-    values, frames, hold, _ = move
+    values, frames, hold, *_ = move
     path = _path(*move)
     positions = [path.at(frame)["slide"] for frame in range(1, frames + 1)]
-    assert min(values) - 1e-9 <= min(positions) and max(positions) <= max(values) + 1e-9
+    assert min(values) - 1e-12 <= min(positions) and max(positions) <= max(values) + 1e-12
     assert len(set(positions[: max(1, hold[0])])) == 1
     assert len(set(positions[frames - max(1, hold[1]) :])) == 1
 
@@ -57,6 +85,27 @@ def test_the_path_is_linear_in_s_between_keyframes(move: Any) -> None:
     s = [path.warp.s(frame) for frame in frames]
     expected = np.interp(s, path.knots, [setting.axes["slide"] for setting in path.settings])
     assert [path.at(frame)["slide"] for frame in frames] == pytest.approx(expected, abs=1e-9)
+
+
+@given(spread_moves())
+def test_a_smooth_path_is_the_monotone_cubic(move: Any) -> None:
+    """SciPy's PchipInterpolator over s is the outside opinion."""
+    values, frames, hold, ease, _, at = move
+    path = _path(values, frames, hold, ease, "smooth", at)
+    s = [path.warp.s(frame) for frame in range(1, frames + 1)]
+    expected = PchipInterpolator(path.knots, values)(s)
+    assert [path.at(frame)["slide"] for frame in range(1, frames + 1)] == pytest.approx(expected, abs=1e-7)
+
+
+def test_a_smooth_path_changes_its_speed_without_a_jump() -> None:
+    """At the middle keyframe a straight one goes from 1 to 9 a frame; the smooth one by what it bends."""
+
+    def bend(joins: str) -> float:
+        path = _path([0, 100, 1000], 201, (1, 1), (0, 0), joins)
+        return float(np.abs(np.diff([path.at(frame)["slide"] for frame in range(1, 202)], 2)).max())
+
+    assert bend("straight") == pytest.approx(8)
+    assert bend("smooth") < 0.3
 
 
 @given(st.integers(60, 2000), st.integers(0, 25), st.integers(0, 25))
@@ -116,5 +165,5 @@ def test_holds_and_eases_without_room_are_a_problem(
 def test_a_keyframe_inside_a_hold_is_a_problem() -> None:
     settings = [Setting(frame, {"slide": frame}, None, None, None, None) for frame in (1.0, 5.0, 100.0)]
     with pytest.raises(PlanProblem) as caught:
-        path_through({"hold": (10, 1), "ease": (0, 0)}, settings, 100)
+        path_through({"hold": (10, 1), "ease": (0, 0), "rig": {"joins": "smooth"}}, settings, 100)
     assert caught.value.key == "keyframe.1.at"

@@ -112,6 +112,21 @@ def test_plan_and_sheet_say_where_it_is_and_what_no_longer_holds(
     assert bool(sheet["zero_magnetic"]) == magnetic and ("mag" in sheet["rail"]) == magnetic
 
 
+def test_no_sighting_of_the_place_is_told_at_another_spot(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Four hundred metres off, a light 2 km away stands 11 degrees aside: a pan zeroed on it is lost."""
+    moved = plan_shot(demo_brief, sky, _spot(north_deg=0.0036))
+    sheet = make_sheet(moved)
+    assert (sheet["zero_looks"], sheet["zero_sighting"]) == ("225° true, 226° magnetic", "")
+    assert not any(keyframe["sighting"] or keyframe["landmark"] for keyframe in moved["keyframes"])
+    heads = [warning["head"] for warning in sheet["warnings"]]
+    assert len(heads) == 1 and heads[0].startswith("Planned for a spot 400 m from the place")
+
+
+def test_fifty_kilometres_on_no_line_gives_a_bearing_by_compass(demo_brief: dict[str, Any], sky: Sky) -> None:
+    sheet = make_sheet(plan_shot(demo_brief, sky, _spot(north_deg=1.0)))
+    assert (sheet["zero_looks"], sheet["rail_runs"]) == ("225° true", "300° true")
+
+
 def test_the_sky_is_that_of_the_spot(demo_brief: dict[str, Any], sky: Sky) -> None:
     """15 degrees east the sun sets about an hour earlier; the start hangs on it."""
     here, there = (

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from fieldsheet.plan.known import NO_PLAN
 from fieldsheet.sheet.nights import CAUSES, Reason, letter, nights_told, why_not
 from fieldsheet.sheet.words import WORDS
 
@@ -26,7 +27,11 @@ def test_letters_go_on_after_z() -> None:
 def _need(most: int, met: bool | None) -> dict[str, Any]:
     at = {"fraction": 1.0}
     args = {"at": at, "target": "moon", "low": -90.0, "high": float(most), "actual": 3.0}
-    return {"id": "need.altitude-most", "args": args, "met": met}
+    return {
+        "id": "need.altitude-most",
+        "args": args | ({"found": NO_PLAN} if met is None else {}),
+        "met": met,
+    }
 
 
 def _row(
@@ -60,6 +65,7 @@ def test_what_is_not_known_is_told_apart_from_what_is_not_met() -> None:
     assert [line.lacks for line in told.lines] == ["", "b?", "a b?", "c", ""]
     assert [told.count(verdict) for verdict in ("good", "open", "fails", "none")] == [1, 1, 1, 2]
     assert told.unjudged
+    assert not nights_told(BRIEF, rows[:1]).unjudged
     names = list(told.needs.values())
     assert told.reasons == [
         Reason("", "no plan: no moonrise to start at", 2, 1, 0),
@@ -67,6 +73,11 @@ def test_what_is_not_known_is_told_apart_from_what_is_not_met() -> None:
         Reason("c", names[2], 1, 0, 0),
         Reason("b", names[1], 0, 0, 2),
     ]
+
+
+def test_the_core_s_time_is_rounded_as_its_need_is() -> None:
+    rows = [{**_row(1, "good", []), "core_usable_h": seconds / 3600} for seconds in (3629, 3630, 3690)]
+    assert [line.core for line in nights_told(BRIEF, rows).lines] == ["1 h", "1 h 1 min", "1 h 2 min"]
 
 
 def test_more_than_26_needs_are_told_apart() -> None:

@@ -140,10 +140,11 @@ def test_bearings_that_a_compass_would_find_are_told_both_ways(demo_brief: dict[
     assert sheet["rail_short"].startswith("rail 300° (297° mag), home LEFT")
     assert sheet["keyframes"][0]["aim"] == "looks at 235° (232° mag), +4.0°"
     assert sheet["keyframes"][1]["aim"].startswith("bearing 235° (232° mag), +4.0°")
-    texts = {item["text"]: item["note"] for part in sheet["checklist"] for item in part["items"]}
-    assert "Rail runs 300° true, 297° magnetic, home LEFT" in texts
-    caution = texts["Pan 0 looks at 225° true, 222° magnetic, tilt 0 level"]
-    assert caution == "harbour light; a compass only 5 m from steel, motors, cars: ±3–5°"
+    texts = {item["text"]: item for part in sheet["checklist"] for item in part["items"]}
+    assert texts["Rail, home end LEFT, runs"]["value"] == "300° true, 297° magnetic"
+    zero = texts["Tilt 0 is level, pan 0 looks at"]
+    assert zero["value"] == "225° true, 222° magnetic: harbour light"
+    assert zero["note"] == "a compass only 5 m from steel, motors, cars: ±3–5°"
 
 
 @pytest.mark.parametrize("lacks", ["dates", "pole"])

@@ -148,8 +148,8 @@ def test_every_template_uses_known_formatters_and_no_stray_braces() -> None:
 
 
 def test_warnings_and_problems_are_said_whole() -> None:
-    """A warning has consequence, sum and mend; a problem has found and right."""
-    for kind, parts in {"warning": {"head", "sum", "fix"}, "problem": {"found", "right"}}.items():
+    """A warning has its subject, consequence, sum and mend; a problem has found and right."""
+    for kind, parts in {"warning": {"about", "head", "sum", "fix"}, "problem": {"found", "right"}}.items():
         named: dict[str, set[str]] = {}
         for id in (id for id in WORDS if id.startswith(kind + ".")):
             name, part = id.rsplit(".", 1)
@@ -160,3 +160,15 @@ def test_warnings_and_problems_are_said_whole() -> None:
 def test_arguments_are_text_and_never_templates() -> None:
     said = say("line.night-of", {"date": "{date|clock} <b>"}, UTC_ONLY)
     assert said == "night of {date|clock} <b>"
+
+
+def test_what_a_warning_is_about_is_a_word_or_two() -> None:
+    """Several to be minded are gathered in a line."""
+    about = [text for id, text in WORDS.items() if id.endswith(".about")]
+    assert len(about) > 50 and max(map(len, about)) <= 16
+
+
+def test_every_need_has_its_few_words() -> None:
+    few = {id.removeprefix("few.") for id in WORDS if id.startswith("few.")}
+    needs = {id.removeprefix("need.") for id in WORDS if id.startswith("need.")}
+    assert few == needs - {"met", "unmet", "unknown", "days"}

@@ -11,6 +11,7 @@ import pytest
 from fieldsheet.site.entries import Entry, SiteShot, entries_of, nights_of
 from fieldsheet.site.kit import kit_of
 from fieldsheet.site.night import NightView, night_view
+from fieldsheet.site.totals import totals_of
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
 from tests.site.sample import sample_packs, sample_shot
@@ -163,3 +164,26 @@ def test_clocks_of_two_zones_are_told_apart(one: SiteShot, sky: Sky) -> None:
     other["plan"]["brief"]["place"]["zone"] = {**zone, "spans": [[zone["spans"][0][0], 7200, "EAST"]]}
     first = [moment.clock for moment in _view(sky, one, other).moments if moment.what == "frame 1"]
     assert first == ["19:36 WEST", "20:36 EAST"]
+
+
+def _taking(shot_id: str, needed_gb: float, cards_gb: float, total_wh: float, usable_wh: float) -> SiteShot:
+    shot = sample_shot(shot_id, shot_id.capitalize())
+    shot["plan"]["storage"] |= {"needed_gb": needed_gb, "card_gb": [cards_gb]}
+    rig = shot["plan"]["power"]["supplies"][0]
+    rig |= {"total_wh": total_wh, "packs": [{**rig["packs"][0], "usable_wh": usable_wh}]}
+    return shot
+
+
+def test_a_nights_shots_are_added_up_against_cards_and_packs() -> None:
+    entries = _entries(_taking("alder", 30.0, 64.0, 20.0, 50.0), _taking("birch", 40.0, 64.0, 25.0, 45.5))
+    ((night, totals),) = totals_of(nights_of(entries))
+    assert night.date == "2027-06-05"
+    assert [total.name for total in totals] == ["Full frame, 14 mm", "A · Rail and two-axis head"]
+    assert totals[0].text.startswith("70.0 GB in 2 shots, 64 GB of cards: 6.0 GB short; ")
+    assert totals[1].text == "45.0 of 45.5 Wh in 2 shots, 0.5 Wh spare"
+
+
+def test_a_night_of_whose_packs_and_cards_nothing_is_known_has_no_total() -> None:
+    shot = sample_shot("alder", "Alder")
+    shot["plan"] |= {"storage": None, "power": {**shot["plan"]["power"], "supplies": []}}
+    assert totals_of(nights_of(_entries(shot))) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -16,6 +17,7 @@ from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot, entries_of
 from fieldsheet.site.version import version_list
 from fieldsheet.site.years import MOONS, Day, YearView, year_view, year_views
+from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
 from tests.site.sample import sample_packs
 
@@ -37,6 +39,22 @@ def views(shots: list[SiteShot], sky: Sky) -> dict[str, YearView]:
 
 def test_only_shots_with_needs_have_a_year(views: dict[str, YearView]) -> None:
     assert views.keys() == {"slipway", "moonrise"}
+
+
+def test_a_year_is_twelve_whole_months_from_that_of_its_night(views: dict[str, YearView]) -> None:
+    view = views["slipway"]
+    assert (view.first, view.last) == ("Tue 1 June 2027", "Wed 31 May 2028")
+    assert (view.nights.lines[0].date, view.nights.lines[-1].date) == ("2027-06-01", "2028-05-31")
+    assert len(view.months) == 12
+
+
+def test_a_year_begins_where_the_sky_does(shots: list[SiteShot], packs: dict[int, bytes]) -> None:
+    early: Any = copy.deepcopy(shots[:1])
+    early[0]["plan"]["window"]["night"] = "2027-01-20"
+    sky = Sky([read_pack(packs[year]) for year in (2027, 2028)])
+    ((_, view),) = year_views(entries_of(early, {}, {}), sky)
+    assert (view.first, view.last) == ("Mon 4 January 2027", "Fri 31 December 2027")
+    assert not any(line.why for line in view.nights.lines)
 
 
 def days_of(view: YearView) -> list[Day]:
@@ -61,6 +79,16 @@ def test_every_night_of_the_year_stands_once_in_its_month_under_its_weekday(
         assert next(lines, None) is None
 
 
+LETTERS: list[Callable[..., str]] = [
+    lambda: "",
+    lambda a: a,
+    lambda a, b: f"{a} {b}",
+    lambda a, b, c: f"{a} {b} {c}",
+    lambda a, b, *_: f"{a} {b} +2",
+    lambda a, b, *_: f"{a} {b} +3",
+]
+
+
 def test_days_say_what_the_lines_say(views: dict[str, YearView]) -> None:
     seen = set()
     for view in views.values():
@@ -69,7 +97,7 @@ def test_days_say_what_the_lines_say(views: dict[str, YearView]) -> None:
             assert (day.kind == "good") == (line.verdict == "good")
             assert (day.kind == "none") == (line.verdict == "none") == bool(line.why)
             assert day.moon / MOONS == pytest.approx(line.lit, abs=0.5 / MOONS)
-            assert day.letters == (line.unmet[0] if day.kind == "near" else "")
+            assert day.letters == ("×" if day.kind == "none" else LETTERS[len(line.unmet)](*line.unmet))
     assert seen == {"good", "near", "fails", "none"}
 
 

@@ -128,3 +128,19 @@ def test_the_nearest_in_sight_is_no_farther_than_any_moment_in_sight(sky_2027: S
 def test_what_is_never_in_sight_has_no_nearest(sky_2027: Sky) -> None:
     month = (day_s("2027-03-01"), day_s("2027-04-01"))
     assert nearest_in_sight(sky_2027, Site(60.0, 0.0, 0.0), "canopus", 180.0, 5.0, *month, 0.0) is None
+
+
+def test_in_the_dark_the_nearest_is_no_farther_than_any_dark_moment(sky_2027: Sky) -> None:
+    month = (day_s("2027-03-01"), day_s("2027-04-01"))
+    steps_s = np.arange(*month, 60.0)
+    altitude, azimuth, _ = horizontal(sky_2027, QUAY, "venus", steps_s)
+    seen = apparent_altitude_deg(altitude, QUAY.air)
+    dark = horizontal(sky_2027, QUAY, "sun", steps_s)[0] < -6.0
+    towards = (np.full(steps_s.size, 20.0), np.full(steps_s.size, 200.0))
+    apart = angles_deg((seen, azimuth), towards)
+    least = apart[(seen >= horizon_deg(QUAY, azimuth)) & dark].min()
+    one = nearest_in_sight(sky_2027, QUAY, "venus", 200.0, 20.0, *month, 0.0, -6.0)
+    assert one is not None and least - 0.3 < one.apart_deg < least + 0.001
+    assert float(horizontal(sky_2027, QUAY, "sun", one.moment_s)[0]) < -6.0
+    by_day = nearest_in_sight(sky_2027, QUAY, "venus", 200.0, 20.0, *month, 0.0)
+    assert by_day is not None and by_day.apart_deg < one.apart_deg - 5.0

@@ -9,7 +9,9 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from fieldsheet.catalog.read import Catalog
-from fieldsheet.press import plan_catalog
+from fieldsheet.press import plan_catalog, plan_shot
+from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
 
 
@@ -130,9 +132,32 @@ def test_on_a_turned_night_with_three_warnings_the_first_numbers_stand_on_the_fi
     expect(more.first).to_be_visible()
 
 
+def test_what_is_to_be_minded_is_gathered_in_a_row_that_opens_to_all_of_it(
+    at: Any, demo: Catalog, sky: Sky
+) -> None:
+    """Five minds and two no-gos: what is keyed in stays on the first screen."""
+    page = at("slipway")
+    page.locator("#night").evaluate(TURN, "2027-06-19")
+    warnings = make_sheet(plan_shot(demo.brief("slipway"), sky, {"night": "2027-06-19"}))["warnings"]
+    minds = [warning for warning in warnings if warning["level"] == "mind"]
+    assert len(minds) >= 5 and len(warnings) - len(minds) == 2
+    row = page.locator("#warnings > .minds")
+    expect(row.locator("summary")).to_have_text(f"{len(minds)} to mind: tides, moon, core, needs")
+    expect(page.locator("#warnings > details")).to_have_count(3)
+    page.evaluate("scrollTo(0, 0)")
+    bar = _top_and_bottom(page.locator(".jump"))[0]
+    for name in ("first_frame", "last_closes"):
+        assert _top_and_bottom(page.locator(f".figures [data-v='numbers.{name}']"))[1] <= bar
+    for line in page.locator("#warnings summary").all():
+        assert line.evaluate("(line) => line.scrollWidth <= line.clientWidth")
+    row.locator("summary").tap()
+    texts = [text for warning in minds for text in (warning["head"], warning["sum"], warning["fix"])]
+    expect(row.locator("p")).to_have_text(texts)
+
+
 def test_a_warning_that_is_alone_stands_unfolded(at: Any) -> None:
-    page = at("moonrise")
-    page.locator("#night").evaluate(TURN, "2027-08-25")
+    page = at("clouds")
+    page.locator("#night").evaluate(TURN, "2027-06-06")
     warning = page.locator("#warnings > details")
     expect(warning).to_have_count(1)
     expect(warning.locator("p").last).to_be_visible()

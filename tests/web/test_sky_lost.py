@@ -13,7 +13,7 @@ from tests.web.host import Host
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
-NONE = "The sky file is not on this phone, or damaged: the printed night only."
+BOTH = "The sky files of 2027, 2028 are damaged"
 
 
 def _damaged(pack: bytes) -> bytes:
@@ -56,17 +56,17 @@ def test_without_any_sound_sky_file_the_printed_night_stands(
     assert len(packs) == 2
     cut, flipped = demo_site[packs[0]][:1000], _damaged(demo_site[packs[1]])
     page = opened({packs[0]: cut, packs[1]: flipped})
-    expect(page.locator("#lost")).to_have_text(NONE)
+    expect(page.locator("#lost")).to_have_text(f"{BOTH}: the printed night only.")
     _keeps_the_printed_plan(page, demo_plan)
     for control in ("#night", "#earlier", "#later", "#spot button >> nth=0"):
         expect(page.locator(control)).to_be_disabled()
     page.locator("#others summary").tap()
-    why = "no plan: the sky file is not on this phone"
-    expect(page.locator(".nights small", has_text=why)).to_have_count(44)
-    printed = page.locator(".nights details", has_text="printed")
-    expect(printed.locator("small")).to_contain_text("all needs met")
+    expect(page.locator("#others > p")).to_have_text(f"{BOTH}: no other night can be computed.")
+    expect(page.locator(".nights details")).to_have_count(0)
     page.locator("#zero summary").tap()
-    expect(page.locator("#zero [role=status]")).to_contain_text("The sky file is not on this phone")
+    expect(page.locator("#zero [role=status]")).to_have_text(
+        f"{BOTH}: nothing can be computed for this night."
+    )
     _keeps_the_printed_plan(page, demo_plan)
     page.clock.run_for(60_000)
     page.locator(".item", has_text="Cap off").first.tap()
@@ -78,7 +78,7 @@ def test_one_damaged_year_costs_the_nights_of_that_year(
 ) -> None:
     page = opened({"sky/2028.pack": _damaged(demo_site["sky/2028.pack"])})
     expect(page.locator("#lost")).to_have_text(
-        "The sky file of 2028 is not on this phone, or damaged: no plan for nights that need it."
+        "The sky file of 2028 is damaged: no plan for nights that need it."
     )
     _keeps_the_printed_plan(page, demo_plan)
     page.locator("#later").tap()
@@ -103,8 +103,17 @@ def test_without_the_printed_year_s_file_the_page_keeps_the_print_and_refuses_ot
     page.locator("#spot").get_by_role("button", name="Compute for this spot").tap()
     expect(page.locator("#spot [role=status]")).to_have_text("No plan there: see above.")
     expect(page.locator("#refused")).to_contain_text("No plan for that spot:")
+    lack = "The sky file of 2027 is not on this phone"
     page.locator("#others summary").tap()
-    expect(page.locator(".nights small", has_text="no plan: ")).to_have_count(44)
+    expect(page.locator("#others > p")).to_have_text(f"{lack}: no other night can be computed.")
+    expect(page.locator(".nights details")).to_have_count(0)
+    page.locator("#zero summary").tap()
+    for typed in ("", "23:10", "x"):
+        page.locator("#zero-at").fill(typed)
+        page.locator("#zero-at").blur()
+        expect(page.locator("#zero [role=status]")).to_have_text(
+            f"{lack}: nothing can be computed for this night."
+        )
     _keeps_the_printed_plan(page, demo_plan)
 
 
@@ -115,6 +124,20 @@ def test_without_the_table_of_tides_no_other_night_is_computed(
     expect(page.locator("#lost")).to_contain_text("The table of tides is not on this phone")
     _keeps_the_printed_plan(page, demo_plan)
     expect(page.locator("#later")).to_be_disabled()
+    page.locator("#others summary").tap()
+    expect(page.locator("#others > p")).to_contain_text("The table of tides is not on this phone: no other")
+    page.locator("#zero summary").tap()  # what stands in the sky hangs on no tide
+    expect(page.locator("#zero [role=status]")).to_contain_text("As of Sat 5 June 2027, 18:36")
+
+
+def test_nights_that_one_lost_year_costs_have_no_rows_and_one_line(
+    opened: Any, demo_site: dict[str, bytes]
+) -> None:
+    page = opened({"sky/2027.pack": demo_site["sky/2028.pack"], "sky/2028.pack": None})
+    expect(page.locator("#lost")).to_contain_text("The sky file of 2028 is not on this phone")
+    page.locator("#others summary").tap()
+    expect(page.locator("#others > p")).to_contain_text("no other night can be computed")
+    expect(page.locator(".nights details")).to_have_count(0)
 
 
 def test_a_gap_between_the_years_is_no_fault_of_the_page(
@@ -131,7 +154,7 @@ def test_a_gap_between_the_years_is_no_fault_of_the_page(
             "sky/2029.pack": fit_year(2029),
         }
     )
-    expect(page.locator("#lost")).to_contain_text("The sky file of 2028 is not on this phone")
+    expect(page.locator("#lost")).to_contain_text("The sky file of 2028 is damaged")
     page.locator("#later").tap()
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
     page.locator("#printed").tap()

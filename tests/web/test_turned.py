@@ -49,8 +49,10 @@ def _lose_next_year(page: Page, host: Host, site: dict[str, bytes]) -> None:
 
 
 def _is_locked(page: Page) -> bool:
-    return page.locator(".item input, .as-set input, #fired button").evaluate_all(
-        "(all) => all.length > 50 && all.every((one) => one.disabled)"
+    return bool(
+        page.locator(".item input, .as-set input, #fired button").evaluate_all(
+            "(all) => all.length > 50 && all.every((one) => one.disabled)"
+        )
     )
 
 
@@ -167,3 +169,85 @@ def test_a_turned_page_whose_night_is_lost_says_so_and_is_locked(
     page.locator("#printed").tap()
     expect(page.locator("#changed")).to_be_hidden()
     assert not _is_locked(page)
+
+
+def test_a_night_that_came_with_another_tab_s_take_outlives_its_end_and_a_reload(
+    page: Page, host: Host
+) -> None:
+    other = page.context.new_page()
+    other.goto(host.url(SHOT))
+    expect(other.locator("#night")).to_be_enabled()
+    _turn(other, "2027-06-08")
+    expect(other.locator("#changed")).to_be_visible()
+    _row(other, "Cap off").tap()
+    page.bring_to_front()
+    expect(page.locator(".date b")).to_contain_text("Tue 8 June 2027")
+    for _ in range(2):
+        page.locator("#end-take").tap()
+    expect(page.locator("#end-take")).to_be_hidden()
+    expect(page.locator(".date b")).to_contain_text("Tue 8 June 2027")
+    page.reload()
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#changed")).to_contain_text("Not the printed night.")
+    expect(page.locator(".date b")).to_contain_text("Tue 8 June 2027")
+
+
+KEEP = """async (text) => {
+  const {siteOf} = await import('/fs/saltings/app/site.js');
+  sessionStorage.setItem(siteOf(document).prefix + 'turned|slipway', text);
+}"""
+
+
+@pytest.mark.parametrize("stored", ['{"night":"2027-06-05"}', "null", "7", '{"night":'])
+def test_what_was_kept_and_turns_nothing_leaves_the_printed_plan(page: Page, stored: str) -> None:
+    """Such as a night that a page built anew prints."""
+    page.evaluate(KEEP, stored)
+    page.reload()
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#changed")).to_be_hidden()
+    expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
+    assert not _is_locked(page)
+
+
+BEGIN_LATER = """async (minutes) => {
+  const [{openLog, logName}, {siteOf}, {carriedPlan}] = await Promise.all(
+    ['log', 'site', 'carried'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+  const printed = await carriedPlan(document.getElementById('plan').textContent);
+  const log = await openLog(logName(siteOf(document)));
+  await log.beginTake('slipway', printed, {start_ms: printed.window.start.utc_ms + minutes * 60000});
+}"""
+
+
+def test_the_other_nights_follow_another_start(page: Page, host: Host) -> None:
+    page.locator("#others > summary").tap()
+    row = page.locator(".nights details", has_text="printed").locator("summary b").nth(1)
+    expect(row).to_contain_text("19:36–", timeout=30_000)
+    expect(page.locator(".nights small")).to_have_count(45, timeout=30_000)
+    other = page.context.new_page()
+    other.goto(host.url(SHOT))
+    other.evaluate(BEGIN_LATER, 10)
+    expect(page.locator("#changed")).to_contain_text("Not the printed start.")
+    expect(row).to_contain_text("19:46–", timeout=30_000)
+
+
+def test_a_date_outside_the_sky_s_span_is_refused_in_words(page: Page) -> None:
+    _turn(page, "2029-05-01")
+    said = (
+        "No plan for Tue 1 May 2029: nights can be asked for from Mon 4 January 2027 "
+        "to Wed 27 December 2028. The page still shows Sat 5 June 2027."
+    )
+    expect(page.locator("#refused")).to_have_text(said)
+    expect(page.locator("#changed")).to_be_hidden()
+    expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
+    _turn(page, "2027-06-08")
+    expect(page.locator("#refused")).to_be_hidden()
+    expect(page.locator("#changed")).to_be_visible()
+
+
+def test_a_year_half_typed_is_no_date_yet_and_what_is_left_so_is_refused(page: Page) -> None:
+    page.locator("#night").focus()
+    _turn(page, "0202-06-05")
+    expect(page.locator("#refused")).to_be_hidden()
+    page.locator("#night").blur()
+    expect(page.locator("#refused")).to_contain_text("The page still shows Sat 5 June 2027.")
+    expect(page.locator("#night")).to_have_value("2027-06-05")

@@ -15,6 +15,7 @@ from playwright.sync_api import Page, Route
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.sheet.sheet import changing
+from fieldsheet.sheet.view import view_of
 from fieldsheet.sheet.words import WORDS, say
 from fieldsheet.sky.bodies import STARS
 from fieldsheet.sky.fit import fit_year
@@ -35,13 +36,15 @@ UNUSUAL = {
 }
 
 IN_THE_BROWSER = """async ({cases, packs}) => {
-  const [{plan}, {makeSheet}, {readPack}, {makeSky}, {say}, {PlanProblem}] = await Promise.all(
-    ['plan', 'sheet', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/core/${name}.js`)));
+  const [{plan}, {makeSheet}, {viewOf}, {readPack}, {makeSky}, {say}, {PlanProblem}] = await Promise.all(
+    ['plan', 'sheet', 'view', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/core/${name}.js`)));
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
   const sky = makeSky(packs.map((text) => readPack(bytes(text))));
   return cases.map(({brief, changes}) => {
     try {
-      return makeSheet({...plan(brief, sky, changes), revision: brief.revision});
+      const planned = {...plan(brief, sky, changes), revision: brief.revision};
+      const views = planned.keyframes.map((_, index) => viewOf(planned, index));
+      return {...makeSheet(planned), views};
     } catch (error) {
       if (!(error instanceof PlanProblem)) throw error;
       const words = ['found', 'right'].map((part) =>
@@ -69,7 +72,8 @@ def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str,
         return {"problem": problem.id, "key": problem.key, "words": words}
     outcomes.update(["planned", *{warning["id"] for warning in planned["warnings"]}])
     outcomes.update({id for need in planned["needs"] for id in (need["id"], need["args"].get("found"))})
-    return changing({**planned, "revision": brief["revision"]})
+    views = [view_of(planned, index) for index in range(len(planned["keyframes"]))]
+    return {**changing({**planned, "revision": brief["revision"]}), "views": views}
 
 
 def test_both_languages_show_the_same_on_random_briefs_and_changes(

@@ -262,6 +262,7 @@ def test_the_list_follows_the_clock_and_stands_still_at_a_chosen_moment(page: Pa
 
 def test_a_moment_beyond_the_sky_is_said_and_one_of_the_night_can_be_given(page: Page, host: Host) -> None:
     _open(page, host, "2031-01-01T20:00:00Z")
+    expect(page.get_by_placeholder("21:40")).to_be_visible()
     said = page.locator("#zero [role=status]")
     expect(said).to_contain_text("does not reach this moment")
     page.locator("#zero-at").fill("23:10")

@@ -9,10 +9,10 @@ from ...problems import Problem
 from ..anchors import position
 from ..document import Document, tables
 from ..draft import Draft
-from ..models.rig import AXES, UNITS, Axes
+from ..models.rig import AXES, UNITS, Axes, PanAxis
 from ..models.shot import Keyframe
 from ..values import MOST_KEYFRAMES
-from ..words import one_of, show
+from ..words import near, one_of, show
 from .order import Stop, check_order
 
 
@@ -105,6 +105,30 @@ def _check_axes(shot: Document, keyframe: Draft, index: int, axes: Axes, file: s
         yield from _check_axis(
             shot, (*here, key), keyframe, getattr(axes, name), file, aimed and name != "slide"
         )
+    yield from _check_named(shot, (*here, "axes"), keyframe, axes, file)
+
+
+def _check_named(
+    shot: Document, here: tuple[str, int, str], keyframe: Draft, axes: Axes, file: str
+) -> Iterator[Problem]:
+    """The positions under `axes`: of the rig's own axes, of each one, within its limits."""
+    raw, values = keyframe.raw.get("axes", {}), keyframe.get("axes")
+    if not isinstance(raw, dict) or values is None:
+        return
+    for name in raw:
+        if name in AXES:
+            key = f"{name}_{UNITS[name]}"
+            yield shot.problem((*here, name), f"{name} under axes", f"{key} = {show(values[name])}")
+        elif name not in axes.named:
+            meant = near(name, axes.named)
+            offer = f"'{meant}' (did you mean that?)" if meant else one_of([f"'{own}'" for own in axes.named])
+            yield shot.problem((*here, name), f"an axis that {file} does not have", offer or f"no {name}")
+    for name, axis in axes.named.items():
+        span = f"{show(axis.min)} to {show(axis.max)}"
+        if name not in raw:
+            yield shot.problem(here, f"no {name}", f"{{ {name} = ... }}, from {span} {axis.unit}")
+        elif not axis.min <= values[name] <= axis.max:
+            yield shot.problem((*here, name), show(values[name]), f"{span}, the limits in {file}")
 
 
 def _check_axis(
@@ -123,6 +147,10 @@ def _check_axis(
             span = f"{key} from {show(axis.min)} to {show(axis.max)}"
             instead = span if key == "slide_mm" else f"{span}, or an aim"
             yield shot.problem(loc, f"no {key}", instead)
-    elif value is not None and not axis.min <= value <= axis.max:
-        right = f"{show(axis.min)} to {show(axis.max)}, the limits in {file}"
-        yield shot.problem(loc, show(value), right)
+    elif value is not None:
+        low, high = axis.reach() if isinstance(axis, PanAxis) else (axis.min, axis.max)
+        if not axis.min <= value <= axis.max:
+            right = f"{show(axis.min)} to {show(axis.max)}, the limits in {file}"
+            yield shot.problem(loc, show(value), right)
+        elif not low <= value <= high:
+            yield shot.problem(loc, show(value), f"{show(low)} to {show(high)}, the wrap_deg of {file}")

@@ -10,7 +10,7 @@ from ..document import Document
 from ..draft import Draft
 from ..models.needs import EventNeed, MoonNeed, TargetNeed
 from ..models.table import Table
-from ..names import RIDGE_EVENTS, TIDES
+from ..names import BASE_EVENTS
 from ..words import Loc, show, show_items
 from .order import Stop, check_order
 from .place import check_known
@@ -21,8 +21,10 @@ EDGE_DEG = 1
 HORIZON = ("moonrise", "moonset")
 SKYLINE = ("moon over ridge", "moon behind ridge")
 DAY_S = 86_400
-# An event of these comes more than once a night, so that two ranges may each have one.
-REPEATED = (*TIDES, *RIDGE_EVENTS, "core usable", "core unusable")
+# From 9,000 m the horizon of the sea lies 2.8 degrees down (1.76' a root of a metre, the almanacs' dip).
+SEA_EDGE_DEG = 4
+# These come once a night at most; stars and core gain four minutes a day, so that two may fall into one.
+ONCE = tuple(name for name in BASE_EVENTS if name.startswith(("sun", "moon", "civil", "nautical", "astro")))
 
 
 def check_needs(shot: Document, place: Document | None) -> Iterator[Problem]:
@@ -37,7 +39,8 @@ def check_needs(shot: Document, place: Document | None) -> Iterator[Problem]:
         yield from _check_twice(shot, name, needs)
     yield from _check_moon(shot, tables["moon"])
     yield from _check_targets(shot, tables["target"])
-    yield from _check_moon_as_target(shot, tables["moon"], tables["target"])
+    edge_deg = SEA_EDGE_DEG if _looks_over_sea(place) else EDGE_DEG
+    yield from _check_moon_as_target(shot, tables["moon"], tables["target"], edge_deg)
     yield from _check_ranges(shot, tables["event"])
 
 
@@ -88,15 +91,21 @@ def _check_targets(shot: Document, targets: list[Draft]) -> Iterator[Problem]:
         yield from _clashing(shot, "target", of_it, "azimuth_deg", _overlap_round)
 
 
-def _check_moon_as_target(shot: Document, moons: list[Draft], targets: list[Draft]) -> Iterator[Problem]:
+def _looks_over_sea(place: Document | None) -> bool:
+    return bool(place and place.draft and "sea_horizon_m" in place.draft.raw)
+
+
+def _check_moon_as_target(
+    shot: Document, moons: list[Draft], targets: list[Draft], edge_deg: int
+) -> Iterator[Problem]:
     """A moon that is to be up in [[needs.moon]] and below the horizon in [[needs.target]], or the reverse."""
     for index, need in enumerate(targets):
         altitudes = need.get("altitude_deg")
         if need.get("target") != "moon" or need.get("at") is None or altitudes is None:
             continue
         ways = {moon.get("is_") for moon in moons if moon.get("at") == need.get("at")}
-        if ("up" in ways and altitudes[1] < -EDGE_DEG) or ("down" in ways and altitudes[0] > EDGE_DEG):
-            way = "up" if altitudes[1] < -EDGE_DEG else "down"
+        if ("up" in ways and altitudes[1] < -edge_deg) or ("down" in ways and altitudes[0] > edge_deg):
+            way = "up" if altitudes[1] < -edge_deg else "down"
             found = f"{show_items(list(altitudes))} of a moon that is to be {way} at that moment"
             yield shot.problem(
                 ("needs", "target", index, "altitude_deg"), found, "needs that can both be met"
@@ -107,7 +116,7 @@ def _check_ranges(shot: Document, events: list[Draft]) -> Iterator[Problem]:
     """An event that comes once a night, and is wanted in two ranges of clock times that share none."""
     ranges = [(need.get("event"), need.get("between")) for need in events]
     for index, (event, between) in enumerate(ranges):
-        if between is None or event is None or event in REPEATED:
+        if between is None or event not in ONCE:
             continue
         for other, (same, held) in enumerate(ranges[:index]):
             if same == event and held is not None and not _overlap_round(held, between, DAY_S):
@@ -148,6 +157,8 @@ def _overlap(a: Any, b: Any) -> bool:
 
 def _overlap_round(a: Any, b: Any, whole: int = 360) -> bool:
     """Whether two ranges of bearings, or of clock times, each clockwise from its first, share one."""
-    return bool(
-        (b[0] - a[0]) % whole <= (a[1] - a[0]) % whole or (a[0] - b[0]) % whole <= (b[1] - b[0]) % whole
-    )
+
+    def on(start: Any, end: Any) -> Any:  # the remainder of a Decimal has the sign of what is divided
+        return ((end - start) % whole + whole) % whole
+
+    return bool(on(a[0], b[0]) <= on(*a) or on(b[0], a[0]) <= on(*b))

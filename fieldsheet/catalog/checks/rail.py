@@ -29,6 +29,7 @@ def check_rail(shot: Document, rig: Document | None) -> Iterator[Problem]:
         yield shot.problem(
             ("rail",), found, "[rail] with home_end, and with bearing_deg unless it is upright"
         )
+    yield from _check_without(shot, rig)
     raw = shot.draft.raw.get("rail") if shot.draft else None
     if not isinstance(raw, dict):
         return
@@ -44,8 +45,20 @@ def check_rail(shot: Document, rig: Document | None) -> Iterator[Problem]:
         yield from _check_upright(shot, rail, incline_deg)
     else:
         yield from _check_level(shot, rail)
+    if shot.get("head_base") == "follows rail" and abs(incline_deg) > _UPRIGHT_DEG:
+        found = f"'follows rail' on a rail that rises {show(incline_deg)}°"
+        yield shot.problem(("head_base",), found, f"'levelled', or a rail of at most {_UPRIGHT_DEG}°")
     if abs(incline_deg) > _STEEP_DEG:
         yield from _check_load(shot, rail, incline_deg, rig)
+
+
+def _check_without(shot: Document, rig: Document | None) -> Iterator[Problem]:
+    """What is said of a rail, or of what it moves past, where there is none."""
+    if shot.get("head_base") == "follows rail" and not shot.given(("rail",)):
+        yield shot.problem(("head_base",), "'follows rail' without a rail", "'levelled', or a [rail]")
+    if rig is not None and not has_slide(rig) and shot.written(("foreground_m",)):
+        found = f"foreground_m, but {rig.file} has no [axis.slide]"
+        yield shot.problem(("foreground_m",), found, "no foreground_m: nothing moves past it")
 
 
 def _check_upright(shot: Document, rail: Draft, incline_deg: Decimal) -> Iterator[Problem]:

@@ -10,9 +10,13 @@ from ...problems import Problem
 from ..document import Document
 from ..models.rig import MOST_LOADS, load_incline
 from ..words import one_of, show
+from .power import check_power
 
 # What says nothing of a rig that moves nothing.
-MOVERS = ("keyframes", "orders", "settle_s", "load_kg", "position_after_power_loss")
+MOVERS = (
+    *("keyframes", "joins", "orders", "settle_s", "waits_for_camera", "load_kg", "lens_over_rail_mm"),
+    "position_after_power_loss",
+)
 # What every run needs to be told, wherever it is keyed in.
 ASKED = ("interval", "frames")
 
@@ -24,6 +28,7 @@ def check_rig(rig: Document) -> Iterator[Problem]:
     yield from _check_menu(rig)
     yield from _check_loads(rig)
     yield from _check_twice(rig)
+    yield from check_power(rig)
     motion = rig.get("motion")
     if rig.get("interval_means") == "gap" and motion not in (None, "shoot-move-shoot"):
         found = f"'gap' for a rig whose motion is {show(motion)}"
@@ -43,7 +48,7 @@ def _check_motion(rig: Document) -> Iterator[Problem]:
     if motion == "none" and has_axes:
         yield rig.problem(("motion",), "'none' for a rig with an axis", "'shoot-move-shoot' or 'continuous'")
     elif motion not in (None, "none") and not has_axes:
-        right = "tables [axis.slide], [axis.pan], [axis.tilt] as the rig has them, or motion = 'none'"
+        right = "tables [axis.slide], [axis.pan], [axis.tilt], [axis.NAME] as it has them, or motion = 'none'"
         yield rig.problem(("axis",), f"no axis for a rig that moves {show(motion)}", right)
     if has_axes and motion != "none" and not rig.given(("keyframes",)):
         yield rig.problem(("keyframes",), "nothing", "{ most = 3, middle = 'free' }")
@@ -55,9 +60,13 @@ def _check_idle(rig: Document) -> Iterator[Problem]:
     if motion == "none" and not has_axes:
         for key in rig.written(MOVERS):
             yield rig.problem((key,), f"{key} for a rig without an axis", f"no {key}")
-    if motion == "continuous" and rig.written(("settle_s",)):
-        right = "no settle_s: it never stands still, or motion = 'shoot-move-shoot'"
-        yield rig.problem(("settle_s",), "settle_s for a continuous rig", right)
+    if has_axes and not has_slide(rig):
+        for key in rig.written(("lens_over_rail_mm",)):
+            yield rig.problem((key,), f"{key} for a rig without [axis.slide]", f"no {key}")
+    if motion == "continuous":
+        for key in rig.written(("settle_s", "waits_for_camera")):
+            right = f"no {key}: it never stands still, or motion = 'shoot-move-shoot'"
+            yield rig.problem((key,), f"{key} for a continuous rig", right)
     if rig.written(("load_kg",)) and rig.get("axis") is not None and not has_slide(rig):
         yield rig.problem(("load_kg",), "load_kg for a rig without [axis.slide]", "no load_kg")
 

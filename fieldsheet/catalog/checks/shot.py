@@ -15,10 +15,12 @@ from ..models.shot import Keyframe
 from ..placed import landmark_stand
 from ..timing import check_timing, frames_known
 from ..words import one_of, show
+from .exposure import check_exposure
 from .head import known_roles, unknown_file, unknown_role
 from .keyframes import check_keyframes, is_without_axes
 from .needs import check_needs
 from .place import check_known
+from .power import check_incline
 from .rail import check_rail
 from .swap import check_swap
 
@@ -39,8 +41,10 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
     yield from check_swap(shot, rig)
     yield from _check_crew(shot, documents.get(("catalog", "catalog")))
     yield from check_rail(shot, rig)
+    yield from check_incline(shot, rig)
     yield from check_keyframes(shot, rig)
     yield from check_needs(shot, place)
+    yield from check_exposure(shot, camera, place)
     if rig is not None:
         yield from _check_rig(shot, rig)
         yield from _check_interval(shot, rig, camera)
@@ -143,7 +147,10 @@ def _check_interval(shot: Document, rig: Document, camera: Document | None) -> I
     lag_s, shutter_s = camera.get("release_lag_s") if camera else None, shot.get("longest_shutter_s")
     if lag_s is None or shutter_s is None or rig.get("motion") != "shoot-move-shoot":
         return
-    dwell_s = Decimal(ceil((lag_s * 1000 + longest_shutter_ms(shutter_s)) / 1000))
+    ready_s = camera.get("ready_s") if camera and rig.get("waits_for_camera") else Decimal(0)
+    if ready_s is None:
+        return
+    dwell_s = Decimal(ceil(lag_s + ready_s + Decimal(longest_shutter_ms(shutter_s)) / 1000))
     if interval_s <= dwell_s:
         found = f"{show(interval_s)}, which leaves no gap after a dwell of {show(dwell_s)} s"
         yield shot.problem(("interval_s",), found, f"at least {show(dwell_s + step_s)}")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ...problems import Problem
 from ..document import Document
 from ..draft import Draft, keys_of
-from ..models.rig import Power
+from ..models.power import Power
 from ..models.shot import Swap
 from .order import Stop, check_order
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
-from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
+from pydantic import BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator, model_validator
 
 from .. import defaults
 from ..values import AllDifferent, Number, Seconds, Text, Texts, decimal, name_in
-from ..words import Wrong, show, show_items
+from ..words import Wrong, near, show, show_items
+from .power import Power
 from .table import LINES, TITLE, YES_NO, Table
 
 AXES = ("slide", "pan", "tilt")
@@ -19,6 +22,14 @@ PROGRAM = ("interval", "dwell", "frames", "hold", "ease")
 MOTIONS = ("shoot-move-shoot", "continuous", "none")
 KINDS = {"continuous": "a continuous rig", "none": "a rig without an axis"}
 MOST_LOADS = 20
+# What an axis of the user's own may be measured in.
+NAMED_UNITS = ("mm", "deg", "turns", "percent")
+MOST_AXES = 6
+# Of the letters that tell axes apart on page and card, those of the three that most rigs have.
+LETTERS = {"slide": "S", "pan": "P", "tilt": "T"}
+_AXIS_NAME = re.compile(r"[a-z][a-z0-9_]{0,15}")
+# How much a name must be like one of the three to be taken for it.
+_SURELY = 0.75
 LOADS = "pairs of incline in degrees and load in kg, such as [[0, 6.0], [45, 4.0], [90, 2.5]]"
 
 OrderName = Annotated[str, name_in(ORDERS)]
@@ -26,8 +37,9 @@ ProgramName = Annotated[str, name_in(PROGRAM)]
 
 
 class Axis(Table):
-    """What the axes have in common: limits in mm or degrees, speeds in units a second."""
+    """What the axes have in common: limits in a unit, speeds in units a second."""
 
+    unit: str = Field(description="what its positions are measured in")
     min: Number = Field(ge=-100_000, le=100_000, description="the lowest position of the axis, such as 0")
     max: Number = Field(ge=-100_000, le=100_000, description="the highest position of the axis, such as 1060")
     speed_max: Number = Field(gt=0, le=10_000, description="the top speed in units a second, above 0")
@@ -66,18 +78,93 @@ class TurnAxis(Axis):
     )
 
 
+class PanAxis(TurnAxis):
+    """[axis.pan]: its cables may hold it before its own limits do."""
+
+    wrap_deg: Number | None = Field(
+        default=None,
+        gt=0,
+        le=3600,
+        description="degrees that it may turn from 0, either way, before its cables pull: above 0 to 3600",
+    )
+
+    def reach(self) -> tuple[Decimal, Decimal]:
+        """The lowest and the highest position that limits and cables allow."""
+        if self.wrap_deg is None:
+            return self.min, self.max
+        return max(self.min, -self.wrap_deg), min(self.max, self.wrap_deg)
+
+    @model_validator(mode="after")
+    def _cables_leave_some(self) -> PanAxis:
+        if self.wrap_deg is not None and self.min < self.max and self.reach()[0] >= self.reach()[1]:
+            right = f"more, or limits nearer 0 than {show(self.min)} to {show(self.max)}"
+            raise Wrong(show(self.wrap_deg), right, "wrap_deg")
+        return self
+
+
+class NamedAxis(Axis):
+    """[axis.NAME]: any other axis, such as lift, focus or zoom, in a unit of its own."""
+
+    unit: Annotated[str, name_in(NAMED_UNITS)] = Field(description=f"one of {', '.join(NAMED_UNITS)}")
+    step: Number = Field(
+        default_factory=defaults.named_step, gt=0, le=100, description="what a hand can set, above 0 to 100"
+    )
+
+
 class Axes(Table):
-    """The axes of a rig: any of them, at least one."""
+    """The axes of a rig: slide, pan, tilt and any of the user's own; at least one."""
+
+    model_config = ConfigDict(extra="allow")
+    __pydantic_extra__: dict[str, NamedAxis] = Field(init=False)
+    others: ClassVar[type[Table] | None] = NamedAxis
 
     slide: SlideAxis | None = Field(default=None, description="a table [axis.slide]")
-    pan: TurnAxis | None = Field(default=None, description="a table [axis.pan]")
+    pan: PanAxis | None = Field(default=None, description="a table [axis.pan]")
     tilt: TurnAxis | None = Field(default=None, description="a table [axis.tilt]")
+
+    @property
+    def named(self) -> dict[str, NamedAxis]:
+        """The axes besides slide, pan and tilt, in the order of the file."""
+        return dict(self.__pydantic_extra__ or {})
+
+    def all(self) -> dict[str, Axis]:
+        """Every axis that the rig has: slide, pan, tilt, then the others in the order of the file."""
+        usual = {name: getattr(self, name) for name in AXES}
+        return {**{name: axis for name, axis in usual.items() if axis is not None}, **self.named}
+
+    @model_validator(mode="after")
+    def _well_named(self) -> Axes:
+        for name in self.named:
+            meant = near(name, AXES, _SURELY)
+            if meant is not None:
+                raise Wrong(f"an axis named {show(name)}", f"[axis.{meant}] (did you mean that?)", name)
+            if not _AXIS_NAME.fullmatch(name):
+                right = "a name of small letters, digits and _, at most 16, such as 'lift'"
+                raise Wrong(f"an axis named {show(name)}", right, name)
+        if len(self.all()) > MOST_AXES:
+            raise Wrong(f"{len(self.all())} axes", f"at most {MOST_AXES}", list(self.named)[-1])
+        letters_of(self.all())
+        return self
 
     @model_validator(mode="after")
     def _some(self) -> Axes:
         if not self.model_fields_set:
             raise Wrong("no axis", "at least one of [axis.slide], [axis.pan], [axis.tilt]")
         return self
+
+
+def letters_of(names: Iterable[str]) -> dict[str, str]:
+    """A letter for each axis, all different: the first of its name that is free; raises Wrong without one."""
+    letters: dict[str, str] = {}
+    for name in names:
+        taken = {*LETTERS.values(), *letters.values()}
+        free = (letter for letter in name.upper() if letter.isalpha() and letter not in taken)
+        letter = LETTERS.get(name) or next(free, None)
+        if letter is None:
+            right = f"a name with a letter besides {', '.join(sorted(taken))}: it is told by it"
+            raise Wrong(f"an axis named {show(name)}", right, name)
+        letters[name] = letter
+    return letters
 
 
 class KeyframeLimits(Table):
@@ -127,24 +214,6 @@ class Remote(Table):
     steers_by_tilt: bool = Field(description=YES_NO)
 
 
-class Pack(Table):
-    """[[power.pack]]: a battery pack, and where it rides."""
-
-    name: Text = Field(description=TITLE)
-    seat: Text = Field(description="where it rides and what holds it, in words")
-
-
-class Power(Table):
-    """[power]: what the rig lives on."""
-
-    supply: Text = Field(description="the plug and the voltage, in words")
-    isolating_lead: bool = Field(default=defaults.ISOLATING_LEAD, description=YES_NO)
-    sleeps: bool = Field(default=defaults.PACK_SLEEPS, description=YES_NO)
-    pack: Annotated[list[Pack], Field(max_length=10)] = Field(
-        default_factory=list, description="at most 10 tables [[power.pack]]"
-    )
-
-
 def _load(value: Any) -> tuple[Decimal, Decimal]:
     """One pair of the maker's table: incline in degrees, what the carriage may carry there in kg."""
     numbers = [decimal(part) for part in value] if isinstance(value, list) else []
@@ -191,6 +260,10 @@ class Rig(Table):
         default=defaults.INTERVAL_STEP_S, gt=0, le=60, description="seconds above 0 to 60, such as 0.5"
     )
     settle_s: Seconds = Field(default=defaults.SETTLE_S, ge=0, le=60, description="seconds from 0 to 60")
+    joins: Annotated[str, name_in(("straight", "smooth"))] = Field(
+        default=defaults.JOINS, description="'straight' or 'smooth'"
+    )
+    waits_for_camera: bool = Field(default=defaults.WAITS_FOR_CAMERA, description=YES_NO)
     keyframes: KeyframeLimits | None = Field(default=None, description="{ most = 3, middle = 'free' }")
     orders: Annotated[list[OrderName], Field(min_length=1), AllDifferent] = Field(
         default_factory=lambda: list(defaults.ORDERS),
@@ -207,8 +280,12 @@ class Rig(Table):
     load_kg: Annotated[list[LoadPair], Field(min_length=1, max_length=MOST_LOADS)] | None = Field(
         default=None, description=LOADS
     )
+    lens_over_rail_mm: Number | None = Field(
+        default=None, gt=0, le=5000, description="mm from the rail up to the lens, above 0 to 5000"
+    )
     axis: Axes | None = Field(
-        default=None, description="tables [axis.slide], [axis.pan], [axis.tilt], as many as the rig has"
+        default=None,
+        description="tables [axis.slide], [axis.pan], [axis.tilt] and [axis.NAME], as many as the rig has",
     )
     joint: Annotated[list[Joint], Field(max_length=20)] = Field(
         default_factory=list, description="at most 20 tables [[joint]]"

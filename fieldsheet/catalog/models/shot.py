@@ -10,12 +10,15 @@ from .. import defaults, values
 from ..names import BODY_RIGHT, body
 from ..values import Number, Seconds, Text, Texts, both, name_in
 from ..words import Wrong
+from .exposure import Exposure
 from .needs import Needs
+from .power import Heater
 from .rig import OrderName
-from .table import ALTITUDE, BEARING, LINES, TITLE, Table
+from .table import ALTITUDE, BEARING, LINES, TITLE, YES_NO, Table
 
 AIM = "{ target = 'sun', x = 0, y = 0 } or { bearing_deg = 235, altitude_deg = 4 }"
 POSITION = "'start', 'halfway', 'end', 'frame 376', '50%', or an anchor"
+AXES = "positions of the rig's other axes, such as { lift = 120 }"
 RAIL_BEARING = "the true bearing from the home end to the far end, 0 to below 360"
 END = "'left' or 'right', seen from behind the rail, facing the subject"
 CREW = "roles of catalog.toml and who has them, such as { operator = 'Runa' }"
@@ -50,11 +53,15 @@ class Keyframe(Table):
     slide_mm: Number | None = Field(default=None, description="a position of the slide in mm")
     pan_deg: Number | None = Field(default=None, description="a position of the pan in degrees")
     tilt_deg: Number | None = Field(default=None, description="a position of the tilt in degrees")
+    axes: dict[str, Number] = Field(default_factory=dict, description=AXES)
     aim: Aim | None = Field(default=None, description=AIM)
     turn: Annotated[str, name_in(("cw", "ccw"))] | None = Field(
         default=None, description="'cw' or 'ccw', seen from above"
     )
     sighting: Text | None = Field(default=None, description=TITLE)
+    scene_ev: Number | None = Field(
+        default=None, ge=-10, le=10, description="stops by which the picture is brighter there, -10 to 10"
+    )
 
 
 class Rail(Table):
@@ -144,6 +151,13 @@ class Shot(Table):
         default=None, ge=-90, le=90, description="how the lens is tilted, 0 level, positive up, -90 to 90"
     )
     rail: Rail | None = Field(default=None, description="{ bearing_deg = 300, home_end = 'left' }")
+    head_base: Annotated[str, name_in(("levelled", "follows rail"))] = Field(
+        default=defaults.HEAD_BASE, description="'levelled' or 'follows rail'"
+    )
+    foreground_m: Number | None = Field(
+        default=None, gt=0, le=1000, description="metres to the nearest thing in the picture, above 0 to 1000"
+    )
+    reverse: bool = Field(default=defaults.REVERSE, description=YES_NO)
     order: OrderName | None = Field(default=None, description="'first-to-last' or 'last-to-first'")
     setup_min: values.Minutes | None = Field(
         default=None, gt=0, le=1440, description="minutes from being on site to frame 1, above 0 to 1440"
@@ -151,7 +165,14 @@ class Shot(Table):
     setup: Annotated[str, name_in(defaults.SETUPS_MIN)] | None = Field(
         default_factory=defaults.setup, description="'practised', 'alone in the dark' or 'class'"
     )
+    exposure: Exposure | None = Field(
+        default=None, description="a table [exposure] with bright and dark, an exposure each"
+    )
     swap: Swap | None = Field(default=None, description="{ from = 'nautical dusk', until = 'frame 500' }")
+    temperature_c: Number | None = Field(
+        default=None, ge=-60, le=60, description="how cold it will be for the packs, °C from -60 to 60"
+    )
+    heater: Heater | None = Field(default=None, description="a table [heater] with a pack of its own")
     crew: dict[str, Text] = Field(default_factory=dict, description=CREW)
     stays: Text | None = Field(default=None, description="who stays with the rig, in words")
     pack: Texts = Field(default_factory=list, description=LINES)

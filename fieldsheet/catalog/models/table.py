@@ -6,6 +6,8 @@ Only keys that the plan, the page or the card use are here: an accepted key that
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from pydantic import BaseModel, ConfigDict
 
 TITLE = "a text in quotes of 1 to 120 characters"
@@ -19,3 +21,5 @@ class Table(BaseModel):
     """A TOML table: no key that it does not know, no text where a number belongs."""
 
     model_config = ConfigDict(extra="forbid", strict=True)
+    # Of a table that also takes names of the user's own: what stands under these.
+    others: ClassVar[type[BaseModel] | None] = None

@@ -1,24 +1,73 @@
 // twin: fieldsheet/plan/aim.py
-// Exact framing with a levelled head: pan and tilt for a place in the frame, and back.
+// Exact framing: pan and tilt for a place in the frame, and back; a head that leans has directions of its own.
 
 const RADIANS = Math.PI / 180;
 
 /**
- * @typedef {{half_width: number, half_height: number, projection: string}} Lens half the delivered frame over the
- * focal length, and how the lens projects: rectilinear, equidistant or equisolid
+ * @typedef {{bearing_deg: number, rise_deg: number}} Base the plate that a leaning head stands on
+ * @typedef {{half_width: number, half_height: number, projection: string, base: Base | null}} Lens half the delivered
+ * frame over the focal length, how the lens projects (rectilinear, equidistant or equisolid), what the head leans with
  */
+
+/** A direction of the world as azimuth and altitude [deg] over a plate; levelled, it stays. @param {Base | null} base */
+export function ofHead(base, azimuth_deg, altitude_deg) {
+  if (base === null) return [azimuth_deg, altitude_deg];
+  return leant(azimuth_deg, altitude_deg, base.bearing_deg, base.rise_deg);
+}
+
+/** A direction over a plate as azimuth and altitude [deg] in the world. @param {Base | null} base */
+export function ofWorld(base, azimuth_deg, altitude_deg) {
+  if (base === null) return [azimuth_deg, altitude_deg];
+  return leant(azimuth_deg, altitude_deg, base.bearing_deg, -base.rise_deg);
+}
+
+/** A direction, as seen from what rises towards a bearing; the azimuth in the same turn as before. */
+function leant(azimuth_deg, altitude_deg, bearing_deg, rise_deg) {
+  const aside = (azimuth_deg - bearing_deg) * RADIANS;
+  const altitude = altitude_deg * RADIANS;
+  const rise = rise_deg * RADIANS;
+  const ahead = Math.cos(altitude) * Math.cos(aside);
+  const across = Math.cos(altitude) * Math.sin(aside);
+  const along = ahead * Math.cos(rise) + Math.sin(altitude) * Math.sin(rise);
+  const over = Math.sin(altitude) * Math.cos(rise) - ahead * Math.sin(rise);
+  const turned = bearing_deg + Math.atan2(across, along) / RADIANS;
+  return [azimuth_deg + wrapDeg(turned - azimuth_deg), Math.atan2(over, Math.hypot(along, across)) / RADIANS];
+}
 
 /** The lens of a brief, over its delivered frame. @returns {Lens} */
 export function lensOf(brief) {
   const [width_mm, height_mm] = brief.frame_mm;
   const { focal_mm, projection } = brief.camera;
-  return { half_width: width_mm / (2 * focal_mm), half_height: height_mm / (2 * focal_mm), projection };
+  const base = baseOf(brief);
+  return { half_width: width_mm / (2 * focal_mm), half_height: height_mm / (2 * focal_mm), projection, base };
 }
 
-/** True azimuth and tilt [deg] of the optical axis at some axis values; null where nobody gave a tilt. */
+/** What the head of a brief leans with; null where it stands level. @returns {Base | null} */
+export function baseOf({ rail, head_base }) {
+  if (head_base === "levelled" || rail === null || !rail.incline_deg) return null;
+  return { bearing_deg: rail.bearing_deg, rise_deg: rail.incline_deg };
+}
+
+/** Azimuth over the head's plate at which pan is 0: level tilt then looks along the zero bearing. */
+export function panZeroDeg(brief) {
+  const { zero_bearing_deg } = brief;
+  const base = baseOf(brief);
+  if (base === null) return zero_bearing_deg;
+  const aside = (zero_bearing_deg - base.bearing_deg) * RADIANS;
+  const turned = Math.atan2(Math.sin(aside) * Math.cos(base.rise_deg * RADIANS), Math.cos(aside)) / RADIANS;
+  return zero_bearing_deg + wrapDeg(base.bearing_deg + turned - zero_bearing_deg);
+}
+
+/** Azimuth and tilt [deg] of the optical axis over the head's plate; null where nobody gave a tilt. */
 export function axisOf(brief, axes) {
   const tilt_deg = axes.tilt ?? brief.tilt_deg;
-  return tilt_deg === null ? null : [brief.zero_bearing_deg + (axes.pan ?? 0), tilt_deg];
+  return tilt_deg === null ? null : [panZeroDeg(brief) + (axes.pan ?? 0), tilt_deg];
+}
+
+/** True azimuth and altitude [deg] that the lens looks at at some axis values; null where nobody gave a tilt. */
+export function looksOf(brief, axes) {
+  const axis = axisOf(brief, axes);
+  return axis === null ? null : ofWorld(baseOf(brief), axis[0], axis[1]);
 }
 
 /** [true azimuth, declination or null] in degrees, east positive, at the place of a brief. */
@@ -75,10 +124,11 @@ function spotOf(lens, [right, up, forward]) {
   return [((right / across) * r) / lens.half_width, ((up / across) * r) / lens.half_height];
 }
 
-/** Azimuth and tilt [deg] of the optical axis that put a direction at (x, y); null where no tilt does. */
-export function aimAt(azimuth_deg, altitude_deg, x, y, lens) {
+/** Azimuth and tilt [deg] over the plate that put a direction of the world at (x, y); null where no tilt does. */
+export function aimAt(azimuth, altitude, x, y, lens) {
   const ray = rayOf(lens, x, y);
   if (ray === null) return null;
+  const [azimuth_deg, altitude_deg] = ofHead(lens.base, azimuth, altitude);
   const [right, up, forward] = ray;
   const lift = Math.sin(altitude_deg * RADIANS) / Math.hypot(up, forward);
   if (Math.abs(lift) > 1) return null;
@@ -96,7 +146,18 @@ export function directionAt(x, y, axis_deg, tilt_deg, lens) {
   const tilt = tilt_deg * RADIANS;
   const level = forward * Math.cos(tilt) - up * Math.sin(tilt);
   const height = forward * Math.sin(tilt) + up * Math.cos(tilt);
-  return [axis_deg + Math.atan2(right, level) / RADIANS, Math.atan2(height, Math.hypot(right, level)) / RADIANS];
+  const azimuth_deg = axis_deg + Math.atan2(right, level) / RADIANS;
+  return ofWorld(lens.base, azimuth_deg, Math.atan2(height, Math.hypot(right, level)) / RADIANS);
+}
+
+/** How far [deg] the horizon rolls in the middle of the frame, clockwise positive, on a leaning head. */
+export function rollDeg(axis_deg, tilt_deg, base) {
+  const aside = (base.bearing_deg - axis_deg) * RADIANS;
+  const rise = base.rise_deg * RADIANS;
+  const tilt = tilt_deg * RADIANS;
+  const right = Math.sin(rise) * Math.sin(aside);
+  const level = Math.sin(rise) * Math.cos(aside);
+  return Math.atan2(right, Math.cos(rise) * Math.cos(tilt) - level * Math.sin(tilt)) / RADIANS;
 }
 
 /** As placeInFrame, but null also for what lies outside the delivered frame. */
@@ -105,8 +166,9 @@ export function insideFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens)
   return spot !== null && Math.max(Math.abs(spot[0]), Math.abs(spot[1])) <= 1 ? spot : null;
 }
 
-/** Frame coordinates [x, y] of a direction, the axis at azimuth axis_deg; null where the lens is blind. */
-export function placeInFrame(azimuth_deg, altitude_deg, axis_deg, tilt_deg, lens) {
+/** Frame coordinates [x, y] of a direction of the world, the axis over the plate; null where the lens is blind. */
+export function placeInFrame(world_azimuth_deg, world_altitude_deg, axis_deg, tilt_deg, lens) {
+  const [azimuth_deg, altitude_deg] = ofHead(lens.base, world_azimuth_deg, world_altitude_deg);
   const across = (azimuth_deg - axis_deg) * RADIANS;
   const altitude = altitude_deg * RADIANS;
   const tilt = tilt_deg * RADIANS;

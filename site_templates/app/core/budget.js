@@ -24,7 +24,8 @@ export function intervalBudget(brief, steps, interval_ms) {
     move_ms = Math.ceil(slowestS(distances, rig.axes) * SECOND_MS - 1e-6);
     settle_ms = rig.settle_ms;
     needed_ms = Math.max(needed_ms, dwell_ms + move_ms + settle_ms);
-    longest_ms = Math.min(longest_ms, down(interval_ms - move_ms - settle_ms, SECOND_MS));
+    const waits_ms = rig.waits_for_camera ? ready_ms : 0;
+    longest_ms = Math.min(longest_ms, down(interval_ms - move_ms - settle_ms, SECOND_MS) - waits_ms);
   }
   return {
     shutter_ms: brief.longest_shutter_ms,

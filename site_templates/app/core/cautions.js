@@ -4,12 +4,16 @@
 import { swapEdges } from "./acts.js";
 import { wrapDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
+import { CHECKS as EXPOSING } from "./exposing.js";
 import { CHECKS as OUTDOORS } from "./outdoors.js";
 import { CHECKS as PICTURED, targetsDown } from "./pictured.js";
 import { caution } from "./planned.js";
+import { CHECKS as SHORTAGES } from "./shortages.js";
 import { MINUTE_MS, msOf } from "./timing.js";
 
 const HALF_TURN_DEG = 180;
+const PAN_S = 7;
+const CLEARLY = 5 / 7;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
 
@@ -17,13 +21,17 @@ const ZONE_GAP_H = 3.5;
 export function warnings(planned) {
   const checks = [
     axisLimits,
+    cableWrap,
     shortInterval,
     tooFast,
+    fastPicture,
     loadOver,
     ...PICTURED,
     longWay,
     ...OUTDOORS,
     swapLost,
+    ...SHORTAGES,
+    ...EXPOSING,
     endsLate,
     longShot,
     zoneFar,
@@ -55,6 +63,19 @@ function axisLimits(planned) {
   );
 }
 
+/** Pan beyond what its cables allow; between keyframes it goes no further than at them, however joined. */
+function cableWrap(planned) {
+  const axis = planned.brief.rig.axes.pan;
+  if (!axis || axis.wrap_deg === null) return [];
+  const down = targetsDown(planned);
+  return planned.settings.flatMap(({ axes: { pan } }, index) => {
+    const over = Math.abs(pan) - axis.wrap_deg;
+    const within_limits = axis.min - 1e-9 <= pan && pan <= axis.max + 1e-9;
+    if (over <= 1e-9 || !within_limits || down[index]) return [];
+    return [caution("no-go", "cable-wrap", { number: index + 1, pan, wrap: axis.wrap_deg, over })];
+  });
+}
+
 function shortInterval({ timing, budget }) {
   if (budget.slack_ms >= 0) return [];
   let id = budget.dwell_ms === null ? "interval-short-moving" : "interval-short";
@@ -69,6 +90,13 @@ function tooFast({ brief, timing, steps }) {
     const args = { axis: name, frame: steps[name].frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
     return caution("no-go", "too-fast", args);
   });
+}
+
+function fastPicture({ brief, look }) {
+  if (look === null || look.seconds_per_frame_width >= PAN_S * CLEARLY) return [];
+  const { seconds_per_frame_width: seconds, fastest_frame: frame } = look;
+  const [rate, scale] = brief.fps;
+  return [caution("mind", "fast-picture", { seconds, frame, fps: rate / scale, least: PAN_S })];
 }
 
 /** [axis, speed needed in units a second] where it is too much for a rig that moves all the time. */

@@ -21,8 +21,7 @@ const POLE = [Math.cos(POLE_DEC) * Math.cos(POLE_RA), Math.cos(POLE_DEC) * Math.
  *   top_deg is apparent
  */
 export function galacticArch(sky, site, t_s) {
-  const pole = sky.direction(POLE, t_s);
-  const [east, north, up] = [site.east, site.north, site.up].map((axis) => along(axis, pole));
+  const [east, north, up] = poleOf(sky, site, t_s);
   // The highest point lies opposite to that pole of the two which is up.
   const away = up >= 0 ? -1 : 1;
   const top_azimuth_deg = compassDeg(Math.atan2(away * east, away * north) * DEG);
@@ -33,6 +32,19 @@ export function galacticArch(sky, site, t_s) {
     top_azimuth_deg,
     top_deg: Math.min(apparentAltitudeDeg(top_deg, site.air), 90),
   };
+}
+
+/** True azimuth, [0, 360), and geometric altitude [deg] of the galaxy's north pole. @returns {[number, number]} */
+export function galacticPole(sky, site, t_s) {
+  const [east, north, up] = poleOf(sky, site, t_s);
+  const level = Math.sqrt(east * east + north * north);
+  return [compassDeg(Math.atan2(east, north) * DEG), Math.atan2(up, level) * DEG];
+}
+
+/** East, north and up of the galaxy's north pole. */
+function poleOf(sky, site, t_s) {
+  const pole = sky.direction(POLE, t_s);
+  return [site.east, site.north, site.up].map((axis) => along(axis, pole));
 }
 
 function along(axis, vector) {

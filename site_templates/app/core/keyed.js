@@ -6,7 +6,8 @@ const SECOND_MS = 1000;
 /** How long the rig stands after firing [ms]; null for a rig that does not stop between frames. */
 export function dwellMs(brief) {
   if (brief.rig.motion !== "shoot-move-shoot") return null;
-  return upTo(brief.camera.release_lag_ms + brief.longest_shutter_ms, SECOND_MS);
+  const waits_ms = brief.rig.waits_for_camera ? brief.camera.ready_ms : 0;
+  return upTo(brief.camera.release_lag_ms + brief.longest_shutter_ms + waits_ms, SECOND_MS);
 }
 
 /** The gap to key in for an interval, 0 where it leaves none; null for a rig that keys the interval. */

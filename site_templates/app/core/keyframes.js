@@ -1,7 +1,7 @@
 // twin: fieldsheet/plan/keyframes.py
 // What each keyframe is set to: axis values that a hand can set, pan without jumps.
 
-import { aimAt, lensOf, placeInFrame, wrapDeg } from "./aim.js";
+import { aimAt, lensOf, panZeroDeg, placeInFrame, wrapDeg } from "./aim.js";
 import { PlanProblem } from "./problem.js";
 import { seenDeg } from "./seen.js";
 import { msOf } from "./timing.js";
@@ -43,7 +43,7 @@ function panTilt(brief, index, night, utc_ms) {
   if (pointed === null) {
     throw new PlanProblem("problem.aim", { number: index + 1, altitude, x: aim.x, y: aim.y }, `keyframe.${index}.aim`);
   }
-  return [wrapDeg(pointed[0] - brief.zero_bearing_deg), pointed[1]];
+  return [wrapDeg(pointed[0] - panZeroDeg(brief)), pointed[1]];
 }
 
 /**
@@ -64,10 +64,15 @@ function unwrapped(brief, night, timing, frames, axes) {
     }
     return pans;
   });
-  const limits = brief.rig.axes.pan;
-  const within = ways.filter((way) => way.every((pan) => limits.min <= pan && pan <= limits.max));
+  const [low, high] = reach(brief.rig.axes.pan);
+  const within = ways.filter((way) => way.every((pan) => low <= pan && pan <= high));
   // The first of equals wins, as in the twin.
   return (within.length > 0 ? within : ways).reduce((best, way) => (travelMdeg(way) < travelMdeg(best) ? way : best));
+}
+
+/** The lowest and the highest position that an axis's limits, and a pan's cables, allow. */
+export function reach({ min, max, wrap_deg = null }) {
+  return wrap_deg === null ? [min, max] : [Math.max(min, -wrap_deg), Math.min(max, wrap_deg)];
 }
 
 /** The whole way of pan in thousandths of a degree: whole, so that rounding noise decides nothing. */
@@ -107,7 +112,7 @@ function setting(brief, index, night, utc_ms, frame, axes) {
   const aim = brief.keyframes[index].aim;
   if (aim === null) return { frame, axes, azimuth_deg: null, altitude_deg: null, x: null, y: null };
   const [azimuth, altitude] = directionDeg(aim, night, utc_ms);
-  const axis_deg = brief.zero_bearing_deg + axes.pan;
+  const axis_deg = panZeroDeg(brief) + axes.pan;
   const [x, y] = placeInFrame(azimuth, altitude, axis_deg, axes.tilt, lensOf(brief)) ?? [null, null];
   return { frame, axes, azimuth_deg: azimuth, altitude_deg: altitude, x, y };
 }

@@ -24,6 +24,15 @@ export function moonLight(sky, t_s) {
   return [(1 + cosine) / 2, eastward > 0];
 }
 
+/** How far the moon stands from the sun [deg] and from the Earth's centre [km]. @param {Sky} sky @param {number} t_s */
+export function moonElongation(sky, t_s) {
+  const moon = sky.vectorKm("moon", t_s);
+  const sun = sky.vectorKm("sun", t_s);
+  const distance_km = Math.sqrt(dot(moon, moon));
+  const cosine = dot(moon, sun) / (distance_km * Math.sqrt(dot(sun, sun)));
+  return [(Math.acos(Math.min(Math.max(cosine, -1), 1)) * 180) / Math.PI, distance_km];
+}
+
 function dot(a, b) {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }

@@ -1,10 +1,11 @@
 // twin: fieldsheet/plan/move.py
-// Positions of every axis at every frame: straight through the keyframes, with hold and ease.
+// Positions of every axis at every frame: through the keyframes as the rig joins them, with hold and ease.
 
+import { slopes, smooth, straight } from "./joins.js";
 import { PlanProblem } from "./problem.js";
 
 /** s of a frame under a warp: still up to `first` and from `last` on; eases are lengths in frames. */
-function warpS(warp, frame) {
+export function warpS(warp, frame) {
   const span = warp.last - warp.first;
   const u = frame - warp.first;
   const top = 1 / (span - warp.ease_in / 2 - warp.ease_out / 2);
@@ -16,7 +17,7 @@ function warpS(warp, frame) {
 }
 
 /** The warp of a shot; throws PlanProblem where holds and eases leave no frame to move in. */
-function warpOf(hold, ease, frames) {
+export function warpOf(hold, ease, frames) {
   const first = Math.max(1, hold[0]);
   const last = frames + 1 - Math.max(1, hold[1]);
   if (last <= first || ease[0] + ease[1] > last - first) {
@@ -28,7 +29,7 @@ function warpOf(hold, ease, frames) {
 
 /** The path through the keyframes (fewer than two stand still: no warp); throws PlanProblem for one inside a hold. */
 export function pathThrough(brief, settings, frames) {
-  if (settings.length < 2) return { warp: null, knots: [], settings };
+  if (settings.length < 2) return { warp: null, knots: [], settings, slopes: null };
   const warp = warpOf(brief.hold, brief.ease, frames);
   const knots = settings.map((setting) => warpS(warp, setting.frame));
   for (let index = 1; index < knots.length; index += 1) {
@@ -37,7 +38,9 @@ export function pathThrough(brief, settings, frames) {
       throw new PlanProblem("problem.keyframe-in-hold", args, `keyframe.${index}.at`);
     }
   }
-  return { warp, knots, settings };
+  if (brief.rig.joins === "straight") return { warp, knots, settings, slopes: null };
+  const curves = Object.keys(settings[0].axes).map((name) => [name, slopes(knots, settings.map(({ axes }) => axes[name]))]);
+  return { warp, knots, settings, slopes: Object.fromEntries(curves) };
 }
 
 /** Position of every axis at a (real) frame. */
@@ -46,12 +49,17 @@ export function positionAt(path, frame) {
   const s = warpS(path.warp, frame);
   let k = 1;
   while (k < path.knots.length - 1 && s > path.knots[k]) k += 1;
-  const share = (s - path.knots[k - 1]) / (path.knots[k] - path.knots[k - 1]);
+  const way = path.knots[k] - path.knots[k - 1];
+  const share = (s - path.knots[k - 1]) / way;
   const before = path.settings[k - 1].axes;
   const after = path.settings[k].axes;
-  return Object.fromEntries(
-    Object.entries(before).map(([name, value]) => [name, value + (after[name] - value) * share]),
-  );
+  if (share === 1) return { ...after };
+  const value = (name) => {
+    if (path.slopes === null) return straight(share, before[name], after[name]);
+    const slopes_at = path.slopes[name];
+    return smooth(share, before[name], after[name], slopes_at[k - 1], slopes_at[k], way);
+  };
+  return Object.fromEntries(Object.keys(before).map((name) => [name, value(name)]));
 }
 
 /** For each axis the largest move between two frames and the frame after which it happens; the first of equals wins. */
@@ -78,6 +86,13 @@ function travelS(distance, speed_max, acceleration_max) {
   const way = Math.abs(distance);
   if (way < (speed_max * speed_max) / acceleration_max) return 2 * Math.sqrt(way / acceleration_max);
   return way / speed_max + speed_max / acceleration_max;
+}
+
+/** The speed, in the axis's unit a second, that an axis gets to on a step from one frame to the next. */
+export function topSpeed(brief, name, step, interval_ms) {
+  const { speed_max, acceleration_max } = brief.rig.axes[name];
+  if (brief.rig.motion === "continuous") return (Math.abs(step) * 1000) / interval_ms;
+  return Math.min(speed_max, Math.sqrt(Math.abs(step) * acceleration_max));
 }
 
 /** Seconds until the last of several axes stands still again. */

@@ -1,17 +1,14 @@
 // twin: fieldsheet/plan/pictured.py
 // What the picture will not show as it is meant, as message ids with arguments.
 
-import { axisOf, directionAt, insideFrame, lensOf, viewDeg } from "./aim.js";
-import { positionAt } from "./move.js";
+import { axisOf, directionAt, lensOf } from "./aim.js";
 import { caution } from "./planned.js";
 import { around, skylineDeg } from "./ridge.js";
 import { overDeg, seenDeg } from "./seen.js";
 import { msOf } from "./timing.js";
 import { besideLandmark } from "./waits.js";
 
-const SUN_SAMPLES = [48, 4000];
-const BISECTIONS = 16;
-const SKY_DEG_PER_MS = 15 / 3600000;
+const ROLL_SHOWS_DEG = 0.3;
 const DISC_DEG = { sun: 0.5, moon: 0.5 };
 const ALONG_TOP = [-1, -0.5, 0, 0.5, 1];
 
@@ -59,46 +56,36 @@ function noSky({ brief, night, settings }) {
 
 /** The sun in the delivered frame of a shot that is not aimed at it, from the first frame that shows it. */
 function sunInFrame(planned) {
-  const { brief, night, timing } = planned;
+  const { brief, night, picture } = planned;
   if (brief.keyframes.some(({ aim }) => aim?.target === "sun")) return [];
-  const samples = sunSamples(planned);
-  let before = 1;
-  for (let sample = 0; sample <= samples; sample += 1) {
-    let frame = 1 + ((timing.frames - 1) * sample) / samples;
-    if (sunShows(planned, frame)) {
-      for (let cut = 0; sample > 0 && cut < BISECTIONS; cut += 1) {
-        const middle = (before + frame) / 2;
-        if (sunShows(planned, middle)) frame = middle;
-        else before = middle;
-      }
-      const instant_ms = msOf(timing, frame);
-      const [, altitude] = seenDeg(night, "sun", instant_ms / 1000);
-      return [caution("mind", "sun-in-frame", { frame: Math.ceil(frame), clock: instant_ms, altitude })];
-    }
-    before = frame;
-  }
-  return [];
+  return picture.inside
+    .filter(({ body, spans }) => body === "sun" && spans.length > 0)
+    .map(({ spans: [{ from }] }) => {
+      const clock = from.time.utc_ms;
+      const [, altitude] = seenDeg(night, "sun", clock / 1000);
+      return caution("mind", "sun-in-frame", { frame: Math.ceil(from.frame), clock, altitude });
+    });
 }
 
-/** So many that neither the sky nor the head turns by more than half a frame from one to the next. */
-function sunSamples({ brief, timing, settings }) {
-  let turned = SKY_DEG_PER_MS * (timing.end_ms - timing.start_ms);
-  settings.slice(1).forEach(({ axes }, index) => {
-    for (const name of ["pan", "tilt"]) turned += Math.abs((axes[name] ?? 0) - (settings[index].axes[name] ?? 0));
-  });
-  const half_deg = Math.min(...viewDeg(lensOf(brief))) / 2;
-  return Math.min(Math.max(Math.ceil(turned / half_deg), SUN_SAMPLES[0]), SUN_SAMPLES[1]);
+/** A head that follows its rail: the horizon rolls with the pan, and that shows. */
+function leans({ picture }) {
+  const { worst } = picture.lean;
+  if (worst === null || Math.abs(worst.roll_deg) <= ROLL_SHOWS_DEG) return [];
+  const { frame, time, roll_deg } = worst;
+  return [caution("mind", "leans", { frame, clock: time.utc_ms, roll: Math.abs(roll_deg) })];
 }
 
-function sunShows({ brief, night, timing, path }, frame) {
-  const looks = axisOf(brief, positionAt(path, frame));
-  const [azimuth, altitude] = seenDeg(night, "sun", msOf(timing, frame) / 1000);
-  if (looks === null || overDeg(night.site, azimuth, altitude) <= 0) return false;
-  return insideFrame(azimuth, altitude, looks[0], looks[1], lensOf(brief)) !== null;
+/** The first frame with an end of the rail in it. */
+function ownRig({ picture }) {
+  const first = picture.own_rig?.first;
+  if (!first) return [];
+  const { frame, time, end } = first;
+  return [caution("mind", "own-rig", { frame, clock: time.utc_ms, end: `rail-end.${end}` })];
 }
 
 /** Keyframes are set long before their target stands there; a landmark near it gives a sighting too. */
 function noSighting({ brief, settings }) {
+  if ("spot_m" in brief.place) return []; // no sighting counts at another spot, which is said on its own
   return brief.keyframes.flatMap(({ aim, sighting }, index) => {
     if (sighting || besideLandmark(brief, settings[index]) !== null) return [];
     const number = index + 1;
@@ -107,4 +94,4 @@ function noSighting({ brief, settings }) {
   });
 }
 
-export const CHECKS = [outOfSight, noSky, sunInFrame, noSighting];
+export const CHECKS = [outOfSight, noSky, sunInFrame, leans, ownRig, noSighting];

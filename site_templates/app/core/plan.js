@@ -3,18 +3,27 @@
 
 import { limits, moments, swapRange } from "./acts.js";
 import { mustReach, nightOf } from "./anchors.js";
+import { lensOf } from "./aim.js";
 import { arch } from "./arch.js";
 import { intervalBudget, mendedIntervalMs } from "./budget.js";
 import { tooFastAxes, warnings } from "./cautions.js";
 import { isoDate, stamp } from "./civil.js";
+import { drives } from "./drives.js";
+import { exposureOf } from "./exposure.js";
 import { gapMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
-import { largestSteps, pathThrough, slowestS } from "./move.js";
+import { makeLit } from "./lit.js";
+import { exposed, lookOf } from "./look.js";
+import { largestSteps, pathThrough, slowestS, topSpeed } from "./move.js";
 import { core, foundEvents, grazes as grazesOf, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
 import { measured } from "./needs.js";
+import { picture } from "./picture.js";
+import { powerOf } from "./power.js";
 import { PlanProblem } from "./problem.js";
 import { deadlines, lateIntervalMs, latestStartMs, storedMs } from "./schedule.js";
 import { atSpot } from "./spot.js";
+import { storageOf } from "./storage.js";
+import { thinned } from "./supplies.js";
 import { anchorEvents, keyframeFrames, msOf, solve } from "./timing.js";
 import { besideLandmark, waits } from "./waits.js";
 
@@ -30,14 +39,20 @@ export function plan(given, sky, changes) {
   const frames = keyframeFrames(brief, night, timing);
   const { path, steps } = moved(brief, night, timing, frames);
   const set_to = path.settings;
-  const budget = budgetOf(brief, timing, path, steps);
+  const run = makeLit(brief, night, timing, path);
+  const exposure = exposureOf(given, sky, changes, run, path);
+  const look = lookOf(brief, path, timing.frames);
+  const budget = { ...budgetOf(brief, timing, path, steps), ...exposed(brief, look, timing.interval_ms) };
   const found = foundEvents(night, timing);
   const events = windowEvents(night, timing, found, anchorEvents(brief, timing, frames));
   const keyframes = keyframesOf(brief, night, timing, set_to);
   const swap = swapRange(brief, night, timing);
   const limited = limits(brief, night, timing);
+  const power = powerOf(brief, night, timing, path, found, swap);
+  const storage = storageOf(brief, night, timing);
   const needs = measured(brief, night, timing, found);
   const grazes = grazesOf(night, timing);
+  const shown = picture({ brief, night, timing, path, lens: lensOf(brief) });
   const { id, title, latitude_deg, longitude_deg } = brief.place;
   return {
     format: FORMAT,
@@ -58,13 +73,18 @@ export function plan(given, sky, changes) {
       arch: arch(night, timing),
     },
     keyframes,
-    move: moveOf(brief, set_to, steps, path),
+    move: moveOf(brief, timing, steps, path, look),
     interval_budget: budget,
-    power: { swap },
-    moments: moments(timing, events, keyframes, swap, limited),
+    picture: shown,
+    power: { ...power, supplies: power.supplies.map(thinned) },
+    storage,
+    exposure,
+    moments: moments(timing, events, keyframes, power.swap, limited),
     needs,
     warnings: warnings({
-      ...{ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited, needs, grazes },
+      ...{ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited, needs, grazes, look },
+      ...{ power, storage, exposure },
+      picture: shown,
     }),
     brief,
   };
@@ -171,18 +191,27 @@ function nameOf(number, last) {
   return last === 3 ? "keyframe.middle" : "keyframe.between";
 }
 
-/** Order of setting, the largest step of each axis, and the way back that setting first-to-last costs. */
-function moveOf(brief, set_to, steps, path) {
+/** Order of setting, what each axis does, how it looks, and the way back that setting first-to-last costs. */
+function moveOf(brief, timing, steps, path, look) {
+  const set_to = path.settings;
   const numbers = set_to.map((_, index) => index + 1);
   const reverse = brief.order === "last-to-first" || set_to.length < 2;
   const ends = reverse ? [] : Object.entries(set_to[set_to.length - 1].axes);
   const back = Object.fromEntries(ends.map(([name, value]) => [name, set_to[0].axes[name] - value]));
+  const set_order = reverse ? numbers.reverse() : numbers;
+  const way = Object.entries(steps).map(([name, step]) => [
+    name,
+    { ...step, top_speed: topSpeed(brief, name, step.step, timing.interval_ms) },
+  ]);
   return {
+    joins: brief.rig.joins,
     order: brief.order,
-    set_order: reverse ? numbers.reverse() : numbers,
+    set_order,
+    drives: drives(brief.rig.axes, set_to, set_order),
     first_moving_frame: path.warp && path.warp.first,
     last_moving_frame: path.warp && path.warp.last,
-    largest_step: steps,
+    way: Object.fromEntries(way),
+    look,
     travel_back: reverse ? null : back,
     travel_back_s: slowestS(back, brief.rig.axes),
   };

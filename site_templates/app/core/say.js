@@ -149,6 +149,7 @@ const FORMATTERS = {
   cap: (value) => value.slice(0, 1).toUpperCase() + value.slice(1),
   plain: (value) => plain(value),
   p1: (value) => plain(value, 1),
+  f1: (value) => fixed(Math.floor(value * 10 + 1e-7) / 10, 1),
   n0: (value) => fixed(value, 0),
   n1: (value) => fixed(value, 1),
   n2: (value) => fixed(value, 2),

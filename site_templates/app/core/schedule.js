@@ -4,7 +4,7 @@
 import { settableMs } from "./keyed.js";
 import { MINUTE_MS } from "./timing.js";
 
-const SHARES = [["on-site", 1], ["level", 0.6], ["stored", 0.25], ["focus", 0.15], ["go", 0.08]];
+export const SHARES = [["on-site", 1], ["level", 0.6], ["stored", 0.25], ["focus", 0.15], ["go", 0.08]];
 const LEAST_PACE = [4, 5];
 
 /** [id, ms UTC] in order of time: by when each thing is done, so that frame 1 can fire; whole minutes. */

@@ -4,8 +4,8 @@
 import { lensOf, viewDeg } from "./aim.js";
 import { dayNumber, localDay } from "./civil.js";
 import { MINUS, decimalsOf, fixed, say, signed, spanText, word } from "./say.js";
+import { lastsText, storedText, swapOr } from "./sheet-power.js";
 
-const LETTERS = { slide: "S", pan: "P", tilt: "T" };
 const NUMBERS = [
   "interval",
   "gap",
@@ -22,17 +22,25 @@ const NUMBERS = [
   "duration",
   "clip",
   "largest_step",
+  "top_speed",
+  "joins",
   "slack",
+  "blur",
+  "pace",
+  "change",
   "view",
   "aim_error",
+  "pack_lasts",
+  "storage",
 ];
+const JERK = 0.5;
 const HAND_RAD = (0.5 * Math.PI) / 180;
 
 /** Name, letter, unit sign and decimals of each axis, in the rig's order. */
 export function axesOf(brief) {
   return Object.entries(brief.rig.axes).map(([name, axis]) => ({
     name,
-    letter: LETTERS[name] ?? name[0].toUpperCase(),
+    letter: axis.letter,
     unit: word(`unit.${axis.unit}`),
     angle: axis.unit === "deg",
     decimals: decimalsOf(axis.step),
@@ -77,13 +85,12 @@ export function labelsOf(plan, spans) {
 /** Every number by its key in NUMBERS; "" for one that this shot does not have. */
 export function numbersOf(plan, axes, at) {
   const { brief, timing, interval_budget: budget, window: window_ } = plan;
-  const steps = plan.move.largest_step;
+  const { way } = plan.move;
   const [rate, scale] = timing.fps;
   const { late } = window_;
   const still = plan.keyframes.length < 2;
-  const figures = axes.map((axis) =>
-    withUnit(figure(Math.abs(steps[axis.name].step), { ...axis, angle: false }, 1), axis),
-  );
+  const steps = axes.map((axis) => withUnit(unsigned(way[axis.name].step, axis, 1), axis));
+  const speeds = axes.map((axis) => withUnit(unsigned(way[axis.name].top_speed, axis, axis.angle ? 2 : 1), axis));
   return {
     interval: spanText(timing.interval_ms),
     gap: budget.gap_ms === null ? "" : spanText(budget.gap_ms),
@@ -95,15 +102,50 @@ export function numbersOf(plan, axes, at) {
     latest_start: late === null ? "" : at(late.start.utc_ms),
     lost: late === null ? "" : say("value.lost", { interval: late.interval_ms }, []),
     last_closes: at(window_.last_shutter_closes.utc_ms),
-    swap: swapText(plan.power.swap, at),
+    swap: swapOr(plan, swapText(plan.power.swap, at)),
     shutter: spanText(brief.longest_shutter_ms),
     duration: spanText(timing.duration_ms),
     clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
-    largest_step: still ? "" : figures.join(" · "),
+    largest_step: still ? "" : steps.join(" · "),
+    top_speed: still ? "" : say("value.top-speed", { speeds: speeds.join(" · ") }, []),
+    joins: plan.keyframes.length > 2 ? word(`value.joins-${plan.move.joins}`) : "",
     slack: slackOf(budget.slack_ms),
+    blur: blurText(budget),
+    ...lookText(plan.move.look),
     view: viewText(brief),
     aim_error: aimError(brief),
+    pack_lasts: lastsText(plan, at),
+    storage: storedText(plan),
   };
+}
+
+function unsigned(value, axis, more) {
+  return figure(Math.abs(value), { ...axis, angle: false }, more);
+}
+
+/** Of a rig that moves while it exposes, else "". */
+function blurText({ blur_px: pixels, shutter_angle_deg: angle }) {
+  return pixels === null ? "" : say("value.blur", { pixels, angle }, []);
+}
+
+/** How fast the picture passes and where its speed jumps; "" for one that stands still or passes evenly. */
+function lookText(look) {
+  if (look === null) return { pace: "", change: "" };
+  const { seconds_per_frame_width: seconds, frame_widths_per_s: widths, fastest_frame } = look;
+  const { share, frame } = look.largest_change;
+  const id = share > JERK ? "value.change-jerk" : "value.change";
+  return {
+    pace: say("value.pace", { seconds, widths, frame: fastest_frame }, []),
+    change: frame === null ? "" : say(id, { share: share * 100, frame }, []),
+  };
+}
+
+/** What of an interval camera and rig take, each in one line, the camera's first. */
+export function intervalLines({ brief, interval_budget: budget }) {
+  const camera = { name: word("interval.name.camera"), text: say("interval.camera", budget, []) };
+  if (Object.keys(brief.rig.axes).length === 0) return [camera];
+  const id = budget.dwell_ms === null ? "interval.rig-moving" : "interval.rig";
+  return [camera, { name: word("interval.name.rig"), text: say(id, budget, []) }];
 }
 
 /** The range of frames inside the swap's, first to last, with their clock times. */

@@ -1,7 +1,7 @@
 // twin: fieldsheet/sheet/keyframes.py
 // What is said of each keyframe: what to set, what to sight on, what shows.
 
-import { axisOf, byCompass } from "./aim.js";
+import { byCompass, looksOf } from "./aim.js";
 import { bearing, bodyWord, say, word } from "./say.js";
 import { figure, withUnit } from "./sheet-figures.js";
 
@@ -23,15 +23,24 @@ export function keyframeText(keyframe, plan, axes, at) {
     aim: aimText(keyframe, brief, spans),
     sighting: sightingText(keyframe, plan),
     waits: waitsText(keyframe, spans),
+    approach: approachText(plan, keyframe.number - 1, axes),
     also: alsoText(keyframe),
   };
+}
+
+/** By way of which positions a keyframe is driven to; last: on the way back to the first one, after all are set. */
+export function approachText(plan, index, axes, last = false) {
+  const rows = plan.move.drives.filter(({ number }) => number === index + 1);
+  const { via } = rows.at(last ? -1 : 0) ?? { via: {} };
+  const past = axes.filter(({ name }) => name in via).map((axis) => withUnit(figure(via[axis.name], axis), axis));
+  return past.length > 0 ? say("line.approach", { past: past.join(" · ") }, []) : "";
 }
 
 /** What the keyframe aims at and where in the delivered frame it stands; else where the lens looks. */
 function aimText(keyframe, brief, spans) {
   const { aim, azimuth_deg: azimuth, altitude_deg: altitude, x, y } = keyframe;
   if (aim === null) {
-    const looks = axisOf(brief, keyframe.axes);
+    const looks = looksOf(brief, keyframe.axes);
     return looks === null ? "" : say("line.looks", { azimuth: byCompass(brief.place, looks[0]), altitude: looks[1] }, spans);
   }
   if (x === null) {

@@ -23,6 +23,11 @@ export function needText({ id, args, met }, spans) {
   return { name, verdict, text: `${name} · ${verdict}`, met };
 }
 
+/** What is asked in a few words, where many stand in a line: without its moment. */
+export function needInFewWords({ id, args }, spans) {
+  return say(id.replace("need.", "few."), named(args, spans), spans);
+}
+
 /** The arguments of what is asked, with its days, moments and clock times in words. */
 function named(args, spans) {
   const words = { ...args };

@@ -1,12 +1,15 @@
 // twin: fieldsheet/sheet/sheet.py (changing)
 // Plan -> Sheet: every text that another night or another start may change.
 
-import { axisOf, byCompass } from "./aim.js";
+import { byCompass, looksOf } from "./aim.js";
 import { dayNumber } from "./civil.js";
 import { bearing, compass, compassShort, dayText, say, word } from "./say.js";
-import { axesOf, labelsOf, numbersOf, programOf } from "./sheet-figures.js";
-import { keyframeText } from "./sheet-keyframes.js";
+import { exposureText } from "./sheet-exposure.js";
+import { axesOf, intervalLines, labelsOf, numbersOf, programOf } from "./sheet-figures.js";
+import { approachText, keyframeText } from "./sheet-keyframes.js";
 import { needText } from "./sheet-needs.js";
+import { pictureLines } from "./sheet-picture.js";
+import { powerLines } from "./sheet-power.js";
 import { archLines, eventRow, rollingRows, skyLines, stripText } from "./sheet-sky.js";
 import { clocks, dated, spanLine, whenText, zoneText } from "./sheet-times.js";
 
@@ -21,6 +24,7 @@ export function makeSheet(plan) {
   const needs = plan.needs.map((need) => needText(need, spans));
   const told = (verdict) => needs.flatMap(({ met, text }) => (met === verdict ? [text] : [])).join("; ");
   const lacking = { "warning.need-unmet": told(false), "warning.need-unknown": told(null) };
+  const warnings = plan.warnings.map((warning) => warningText(warning, lacking, spans));
   const { window: window_ } = plan;
   return {
     letter: brief.rig.letter,
@@ -39,24 +43,31 @@ export function makeSheet(plan) {
     ...zeroText(brief, spans),
     zero_label: word("pan" in brief.rig.axes ? "zero.pan" : "zero.lens"),
     zero_sighting: brief.zero_sighting ?? "",
+    zero_looks: zeroLooks(brief, spans),
     rail: railText(brief, spans, compass),
+    rail_runs: railRuns(brief),
     rail_short: railText(brief, spans, compassShort),
     numbers,
     labels: labelsOf(plan, spans),
     program: programOf(brief, numbers),
     axes: axes.map(({ name, letter, unit }) => ({ name, letter, unit })),
+    exposure: exposureText(plan, at),
     keyframes: plan.keyframes.map((keyframe) => keyframeText(keyframe, plan, axes, at)),
     set_order: plan.move.set_order.map((number) => number - 1),
-    set_note: setNote(plan, spans),
+    set_note: setNote(plan, axes, spans),
+    interval_lines: intervalLines(plan),
     deadlines: deadlinesText(plan, onDay),
     limits: plan.place.limits.map((row) => ({ label: say(`limit.${row.id}`, row, spans), clock: onDay(row.time.utc_ms) })),
     sky: plan.sky.events.map((event) => eventRow(event, plan.timing.frames, at)),
     sky_lines: skyLines(plan.sky, at),
     arch_lines: archLines(plan.sky.arch),
     strip: stripText(plan, at),
+    picture: pictureLines(plan, at),
     rolling: rollingRows(plan, spans, at),
     needs,
-    warnings: plan.warnings.map((warning) => warningText(warning, lacking, spans)),
+    power: powerLines(plan, numbers.swap, at),
+    warnings,
+    minds: mindsText(warnings),
   };
 }
 
@@ -77,6 +88,16 @@ function zeroText(brief, spans) {
   return { zero_magnetic: say("zero.magnetic", args, spans), zero_both: say("zero.both", args, spans) };
 }
 
+/** Where pan 0 (or the lens) looks, by compass and by its sighting. */
+function zeroLooks(brief, spans) {
+  const looks = compass(byCompass(brief.place, brief.zero_bearing_deg));
+  return brief.zero_sighting ? say("zero.sighted", { looks, sighting: brief.zero_sighting }, spans) : looks;
+}
+
+function railRuns({ place, rail }) {
+  return (rail?.bearing_deg ?? null) === null ? "" : compass(byCompass(place, rail.bearing_deg));
+}
+
 /** How the rail lies, as seen from behind it, its bearing written long or short. */
 function railText(brief, spans, written) {
   const rail = brief.rail;
@@ -91,18 +112,32 @@ function railText(brief, spans, written) {
 }
 
 /** In which order the keyframes are set, and what follows from it. */
-function setNote(plan, spans) {
-  const looks = axisOf(plan.brief, {});
+function setNote(plan, axes, spans) {
+  const looks = looksOf(plan.brief, {});
   if (plan.keyframes.length === 0 && looks !== null) {
     return say("set.looks", { azimuth: byCompass(plan.brief.place, looks[0]), altitude: looks[1] }, spans);
   }
   if (plan.keyframes.length < 2) return word("set.still");
   const args = { last: plan.keyframes.length, back: Math.floor(plan.move.travel_back_s + 0.999) * 1000 };
-  return say(`set.${plan.move.order}`, args, spans);
+  const { order } = plan.move;
+  const back = order === "first-to-last" ? approachText(plan, 0, axes, true) : "";
+  const told = [
+    say(`set.${order}`, args, spans),
+    back && say("set.back", { past: back }, []),
+    plan.brief.reverse ? word("set.reversed") : "",
+  ];
+  return told.filter((text) => text !== "").join(" ");
+}
+
+/** What is to be minded, gathered in a line; "" where it is one thing or none. */
+function mindsText(warnings) {
+  const about = warnings.filter(({ level }) => level === "mind").map((warning) => warning.about);
+  return about.length > 1 ? say("level.minds", { count: about.length, about: [...new Set(about)].join(", ") }, []) : "";
 }
 
 /** A warning in its parts; lacking: the texts of needs for the two that tell them, by id. */
 function warningText(warning, lacking, spans) {
   const part = (name) => say(`${warning.id}.${name}`, { ...warning.args, needs: lacking[warning.id] }, spans);
-  return { level: warning.level, word: word(`level.${warning.level}`), head: part("head"), sum: part("sum"), fix: part("fix") };
+  const texts = Object.fromEntries(["about", "head", "sum", "fix"].map((name) => [name, part(name)]));
+  return { level: warning.level, word: word(`level.${warning.level}`), ...texts };
 }

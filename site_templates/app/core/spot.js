@@ -18,7 +18,8 @@ export function atSpot(brief, changes) {
   const spot_m = distanceM(place, spot);
   const dropped = { horizon: [], sea_horizon_m: null, landmarks: [], spot_m };
   if (spot_m > DECLINATION_M) Object.assign(dropped, { declination: null, no_declination: null });
-  return { ...brief, place: { ...place, ...Object.fromEntries(given), ...dropped } };
+  const keyframes = brief.keyframes.map((keyframe) => ({ ...keyframe, sighting: null }));
+  return { ...brief, place: { ...place, ...Object.fromEntries(given), ...dropped }, zero_sighting: null, keyframes };
 }
 
 /** Metres between two positions along a sphere of the Earth's mean radius, by the haversine formula. */

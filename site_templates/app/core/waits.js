@@ -1,7 +1,7 @@
 // twin: fieldsheet/plan/waits.py
 // Keyframes are set before their target stands there: how far off it then is; and where it stands by a landmark.
 
-import { axisOf, insideFrame, lensOf, wrapDeg } from "./aim.js";
+import { axisOf, insideFrame, lensOf, looksOf, wrapDeg } from "./aim.js";
 import { siteOf } from "./anchors.js";
 import { isSeen, overDeg, seenDeg, starsOut } from "./seen.js";
 
@@ -31,7 +31,8 @@ export function waitsAt(plan, sky, index, utc_s) {
  */
 export function besideLandmark(brief, setting) {
   const axis = axisOf(brief, setting.axes);
-  const looks = setting.azimuth_deg !== null ? [setting.azimuth_deg, setting.altitude_deg] : axis;
+  const { azimuth_deg: aimed_deg } = setting;
+  const looks = aimed_deg !== null ? [aimed_deg, setting.altitude_deg] : looksOf(brief, setting.axes);
   if (looks === null) return null;
   const near = brief.place.landmarks
     .map((mark) => ({ mark, apart: apartDeg(looks, [mark.bearing_deg, mark.altitude_deg]) }))

@@ -1,0 +1,47 @@
+"""Every frame of a shot, for a machine: CSV by RFC 4180.  Twin: app/core/frames.js.
+
+Columns: frame; time, local, ISO 8601 with the offset from UTC; each axis with its unit in the name, such as
+slide_mm; then how far each moved since the frame before, such as step_slide_mm, 0 at the first.  Every number
+has DECIMALS decimals and a point.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ..plan.civil import stamp
+from ..plan.keyframes import Setting
+from ..plan.move import Path, path_through
+from ..sheet.words import MINUS, fixed
+
+DECIMALS = 4
+LINE_END = "\r\n"
+
+
+def path_of(plan: Mapping[str, Any]) -> Path:
+    """The move of a plan, from its keyframes as they are set."""
+    settings = [
+        Setting(keyframe["frame"], keyframe["axes"], None, None, None, None) for keyframe in plan["keyframes"]
+    ]
+    return path_through(plan["brief"], settings, plan["timing"]["frames"])
+
+
+def frames_csv(plan: Mapping[str, Any]) -> str:
+    """The table of a plan, with its line ends."""
+    path, timing = path_of(plan), plan["timing"]
+    axes = {name: f"{name}_{axis['unit']}" for name, axis in plan["brief"]["rig"]["axes"].items()}
+    lines = [",".join(("frame", "time", *axes.values(), *(f"step_{key}" for key in axes.values())))]
+    before = path.at(1)
+    for frame in range(1, timing["frames"] + 1):
+        utc_ms = timing["segments"][0]["start_ms"] + (frame - 1) * timing["interval_ms"]
+        here = path.at(frame)
+        values = [here[name] for name in axes] + [here[name] - before[name] for name in axes]
+        local = stamp(plan["brief"]["place"]["zone"]["spans"], utc_ms)["local"]
+        lines.append(",".join((str(frame), local, *(_number(value) for value in values))))
+        before = here
+    return LINE_END.join(lines) + LINE_END
+
+
+def _number(value: float) -> str:
+    return fixed(value, DECIMALS).replace(MINUS, "-")

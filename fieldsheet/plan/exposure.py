@@ -1,0 +1,274 @@
+"""The exposure from frame to frame, between the photographer's own two bases.  Twin: app/core/exposure.js.
+
+The light of the ground gives the shape, never the exposure: a sunset sky meters some 4 EV above it.  With m
+the EV of the ground, s the picture's own scene_ev and B, D the EV of the two bases, each at its moment of the
+shot's own night, the target is T = a + g m + s with a and g such that T = B at the one and T = D at the
+other: both bases are met exactly.  Another night, a late start or another spot keep a and g, so that a moon
+that is up then counts.  Where the light of the two moments is less than a stop apart, nothing can be
+stretched: then g = 1 and the dark base is met.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import floor, isfinite
+from typing import Any
+
+from ..sky.moon import moon_light
+from ..sky.observe import apparent_altitude_deg, horizontal
+from ..sky.sky import Sky
+from .aim import axis_of, inside_frame, lens_of, looks_of
+from .bands import Band, bands, control_of
+from .civil import stamp
+from .lit import Lit, ground_lx, metered_ev, own_run
+from .move import Path
+from .problem import PlanProblem
+from .seen import over_deg
+from .trails import CORE_DEG, declination_deg, trails_of
+
+CLICKS = 3  # a stop has three
+CURVE_POINTS = 48
+MOST_SHIFT_EV = 5.0
+LEAST_STOPS = 1.0
+# Half a click beyond the ladder is rounded onto it.
+BEYOND_CLICKS = 0.55
+CONTROLS = ("aperture", "shutter", "iso")
+DISC_SAMPLES = 60
+# A moon less lit than that is no lamp in the frame (our own choice).
+DISC_LIT = 0.25
+
+
+@dataclass(frozen=True)
+class _Stretch:
+    """T = offset + factor x m + s; stops: how far the bases lie apart, and the light at their moments."""
+
+    offset: float
+    factor: float
+    bases_stops: float
+    light_stops: float
+    moments_s: dict[str, float]
+
+
+def exposure_of(
+    given: dict[str, Any], sky: Sky, changes: dict[str, Any], run: Lit, path: Path
+) -> dict[str, Any] | None:
+    """The plan's `exposure`; None where the brief has none.  given: the brief before any change.
+
+    bright, dark: {time, ev} of the bases; stretch: {factor, bases_stops, light_stops}; stops: from the
+    brightest to the darkest target; steepest: {ev_per_min, frame, time}, negative as it gets darker; curve:
+    targets [EV at ISO 100] to a tenth, evenly from the first frame to the last; bands: see _row; first_rung:
+    the place on the brief's ladder at frame 1; beyond: {bright, dark: {ev, frame} or None} where settings run
+    out; lag_ev: the farthest off target within them; discs: {body, first_frame, last_frame} of sun and moon
+    in the frame; trails: see trails_of.  Raises PlanProblem.
+    """
+    brief, timing = run.brief, run.timing
+    exposure = brief["exposure"]
+    if exposure is None:
+        return None
+    shift_ev = _shift(changes)
+    fit = _stretched(given, sky, changes, run)
+    ladder = exposure["ladder"]
+    targets = _targets(run, fit, shift_ev)
+    wanted = [CLICKS * (exposure["top_ev"] - target) for target in targets]
+    rungs = [min(max(rung, 0.0), len(ladder) - 1.0) for rung in _at_frames(wanted, timing.frames)]
+    found = bands(rungs, ladder)
+    open_ms, first_longest = _longest(found, ladder)
+    return {
+        "turned_by": exposure["turned_by"],
+        "shift_ev": shift_ev,
+        **{
+            name: {"time": stamp(run.night.spans, _ms(at_s)), "ev": exposure[name]["ev"]}
+            for name, at_s in fit.moments_s.items()
+        },
+        "stretch": {
+            "factor": fit.factor,
+            "bases_stops": fit.bases_stops,
+            "light_stops": fit.light_stops,
+        },
+        "stops": max(targets) - min(targets),
+        "steepest": _steepest(run, targets),
+        "curve": [floor(each * 10 + 0.5) / 10 for each in _evenly(targets)],
+        "bands": [_row(run, band, ladder, found[0].before) for band in found],
+        "beyond": _beyond(run, wanted, len(ladder) - 1),
+        "lag_ev": _lag(rungs, found) / CLICKS,
+        "first_rung": found[0].before,
+        "longest_shutter_ms": open_ms,
+        "discs": [disc for body in ("sun", "moon") for disc in _discs(run, path, body)],
+        "trails": _trails(run, path, open_ms, first_longest),
+    }
+
+
+def _shift(changes: dict[str, Any]) -> float:
+    """Stops of exposure more (or fewer) than planned, as asked on the spot."""
+    shift = changes.get("exposure_shift_ev", 0.0)
+    is_number = isinstance(shift, int | float) and not isinstance(shift, bool)
+    if not is_number or not isfinite(shift) or abs(shift) > MOST_SHIFT_EV:
+        raise PlanProblem("problem.shift", {"most": MOST_SHIFT_EV}, "exposure")
+    return float(shift)
+
+
+def _stretched(given: dict[str, Any], sky: Sky, changes: dict[str, Any], run: Lit) -> _Stretch:
+    """The stretch of the shot's own night; of the night shown where its own gives none."""
+    if any(key in changes for key in ("night", "start_ms", "spot")):
+        try:
+            return _stretch(own_run(given, sky))
+        except PlanProblem:
+            pass
+    return _stretch(run)
+
+
+def _stretch(run: Lit) -> _Stretch:
+    exposure = run.brief["exposure"]
+    light, wanted, moments = {}, {}, {}
+    for name in ("bright", "dark"):
+        moments[name], frame = run.base(name)
+        light[name] = metered_ev(exposure, ground_lx(run.night, [moments[name]])[0], 1.0)
+        wanted[name] = exposure[name]["ev"] - run.scene_ev(frame)
+    light_stops = light["bright"] - light["dark"]
+    factor = (wanted["bright"] - wanted["dark"]) / light_stops if light_stops >= LEAST_STOPS else 1.0
+    bases_stops = wanted["bright"] - wanted["dark"]
+    return _Stretch(wanted["dark"] - factor * light["dark"], factor, bases_stops, light_stops, moments)
+
+
+def _targets(run: Lit, fit: _Stretch, shift_ev: float) -> list[float]:
+    """EV at ISO 100 at the run's samples."""
+    exposure = run.brief["exposure"]
+    return [
+        fit.offset
+        + fit.factor * metered_ev(exposure, lx, exposure["sky_divisor"])
+        + run.scene_ev(frame)
+        - shift_ev
+        for frame, lx in zip(run.frames, run.clear_lx, strict=True)
+    ]
+
+
+def _between(values: list[float], share: float) -> float:
+    """Evenly spaced values at a share of their way, straight in between."""
+    place = share * (len(values) - 1)
+    before = min(floor(place), len(values) - 2)
+    return values[before] + (values[before + 1] - values[before]) * (place - before)
+
+
+def _at_frames(values: list[float], frames: int) -> list[float]:
+    return [_between(values, frame / (frames - 1)) for frame in range(frames)]
+
+
+def _evenly(values: list[float]) -> list[float]:
+    return [_between(values, point / CURVE_POINTS) for point in range(CURVE_POINTS + 1)]
+
+
+def _steepest(run: Lit, targets: list[float]) -> dict[str, Any]:
+    """Where the target changes fastest; the first of equals."""
+    minutes = (run.times_s[1] - run.times_s[0]) / 60
+    fastest, place = 0.0, 0
+    for number in range(1, len(targets)):
+        change = (targets[number] - targets[number - 1]) / minutes
+        # A shade of slack, so that rounding noise on a steady change does not pick the place.
+        if abs(change) > abs(fastest) * (1 + 1e-6) + 1e-9:
+            fastest, place = change, number - 1
+    frame = floor(run.frames[place] + 0.5)
+    return {
+        "ev_per_min": fastest,
+        "frame": frame,
+        "time": stamp(run.night.spans, run.timing.ms_of(frame)),
+    }
+
+
+def _row(run: Lit, band: Band, ladder: list[Any], first_rung: int) -> dict[str, Any]:
+    """A band of the plan: clicks positive towards more exposure, total since frame 1.
+
+    every_frames and control are None where nothing is clicked; slack_ms: from a closed shutter to the next
+    frame, with the longest of the band.
+    """
+    moves = band.clicks > 0
+    ends = [ladder[band.before], ladder[band.after]]
+    open_ms = max(rung[3] for rung in ends)
+    return {
+        "first_frame": band.first,
+        "last_frame": band.last,
+        "time": stamp(run.night.spans, run.timing.ms_of(band.first)),
+        "control": CONTROLS[control_of(ladder, band.before, band.before + band.way)] if moves else None,
+        "every_frames": band.every if moves else None,
+        "clicks": band.way * band.clicks,
+        "total": band.after - first_rung,
+        "from": _setting(ends[0]),
+        "to": _setting(ends[1]),
+        "slack_ms": run.timing.interval_ms - run.brief["camera"]["release_lag_ms"] - open_ms,
+    }
+
+
+def _setting(rung: list[Any]) -> dict[str, Any]:
+    return {"f": rung[0], "shutter": rung[1], "iso": rung[2], "open_ms": rung[3]}
+
+
+def clicks_of(band: Band) -> list[tuple[int, int, int]]:
+    """(frame that it comes before, rung before, rung after) of every click of a band."""
+    rungs = [band.before + band.way * number for number in range(band.clicks + 1)]
+    return [(band.first + band.every * n, rungs[n], rungs[n + 1]) for n in range(band.clicks)]
+
+
+def _longest(found: list[Band], ladder: list[Any]) -> tuple[int, int]:
+    """(milliseconds, frame) of the longest exposure, and where it first comes."""
+    stands = [
+        (1, found[0].before),
+        *((frame, after) for band in found for frame, _, after in clicks_of(band)),
+    ]
+    longest_ms = max(ladder[rung][3] for _, rung in stands)
+    return longest_ms, next(frame for frame, rung in stands if ladder[rung][3] == longest_ms)
+
+
+def _beyond(run: Lit, wanted: list[float], last: int) -> dict[str, Any]:
+    """By how many stops the target leaves the ladder at either end, and at which frame first."""
+    return {
+        "bright": _outside(run, [-rung for rung in wanted]),
+        "dark": _outside(run, [rung - last for rung in wanted]),
+    }
+
+
+def _outside(run: Lit, over: list[float]) -> dict[str, Any] | None:
+    if max(over) <= BEYOND_CLICKS:
+        return None
+    first = next(place for place, by in enumerate(over) if by > BEYOND_CLICKS)
+    return {"ev": max(over) / CLICKS, "frame": floor(run.frames[first] + 0.5)}
+
+
+def _lag(rungs: list[float], found: list[Band]) -> float:
+    """The most clicks by which a band is off the curve."""
+    worst = 0.0
+    for band in found:
+        for frame in range(band.first, band.last + 1):
+            done = min((frame - band.first) // band.every + 1, band.clicks)
+            worst = max(worst, abs(rungs[frame - 1] - band.before - band.way * done))
+    return worst
+
+
+def _discs(run: Lit, path: Path, body: str) -> list[dict[str, Any]]:
+    """The first and the last frame with a bright disc in the delivered frame."""
+    if body == "moon" and moon_light(run.night.sky, run.times_s[len(run.times_s) // 2])[0] < DISC_LIT:
+        return []
+    step = max(1, len(run.frames) // DISC_SAMPLES)
+    frames, lens = run.frames[::step], lens_of(run.brief)
+    altitudes, azimuths, _ = horizontal(run.night.sky, run.night.site, body, run.times_s[::step])
+    apparent = apparent_altitude_deg(altitudes, run.night.site.air).tolist()
+    seen = []
+    for frame, azimuth, altitude in zip(frames, azimuths.tolist(), apparent, strict=True):
+        axis = axis_of(run.brief, path.at(frame))
+        if axis is None or over_deg(run.night.site, azimuth, altitude) <= 0:
+            continue
+        if inside_frame(azimuth, altitude, *axis, lens) is not None:
+            seen.append(floor(frame + 0.5))
+    return [{"body": body, "first_frame": seen[0], "last_frame": seen[-1]}] if seen else []
+
+
+def _trails(run: Lit, path: Path, open_ms: int, frame: int) -> dict[str, Any]:
+    """Of the core, where the shot aims at it; else of what stands in the middle of the frame."""
+    brief = run.brief
+    if any((keyframe["aim"] or {}).get("target") == "galactic core" for keyframe in brief["keyframes"]):
+        return trails_of(brief, CORE_DEG, True, open_ms)
+    looks = looks_of(brief, path.at(frame))
+    latitude = brief["place"]["latitude_deg"]
+    return trails_of(brief, declination_deg(latitude, *looks) if looks else 0.0, False, open_ms)
+
+
+def _ms(utc_s: float) -> int:
+    return floor(utc_s * 1000 + 0.5)

@@ -1,0 +1,96 @@
+"""How much light there is along a run: on the ground, and of the picture itself.  Twin: app/core/lit.js."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import ceil
+from typing import Any
+
+from ..sky.illuminance import ev100, lx_of, open_sky_lx
+from ..sky.moon import moon_elongations
+from ..sky.observe import horizontal
+from ..sky.sky import Sky
+from .anchors import Night, must_reach, night_of
+from .move import Warp, warp_of
+from .timing import Timing, frame_of, keyframe_frames, solve
+
+LEAST_SAMPLES = 24
+SAMPLE_MS = 60_000
+
+
+@dataclass(frozen=True)
+class Lit:
+    """A run of a shot: its night and timing, and the share of the way of each keyframe, by whose warp."""
+
+    brief: dict[str, Any]
+    night: Night
+    timing: Timing
+    warp: Warp | None
+    knots: list[float]
+
+    @cached_property
+    def frames(self) -> list[float]:
+        """Real frames from the first to the last, evenly, at most a minute apart."""
+        last = self.timing.frames
+        samples = max(LEAST_SAMPLES, ceil((last - 1) * self.timing.interval_ms / SAMPLE_MS))
+        return [1 + (last - 1) * sample / samples for sample in range(samples + 1)]
+
+    @cached_property
+    def times_s(self) -> list[float]:
+        """Their instants [s UTC]."""
+        return [
+            (self.timing.start_ms + (frame - 1) * self.timing.interval_ms) / 1000 for frame in self.frames
+        ]
+
+    @cached_property
+    def clear_lx(self) -> list[float]:
+        """The illuminance [lx] of the ground at them under a clear sky."""
+        return ground_lx(self.night, self.times_s)
+
+    def scene_ev(self, frame: float) -> float:
+        """Stops by which the picture is brighter than the ground says: the keyframes', blended by the way."""
+        scenes = [keyframe["scene_ev"] for keyframe in self.brief["keyframes"]]
+        if self.warp is None:
+            return float(scenes[0]) if scenes else 0.0
+        s, k = self.warp.s(frame), 1
+        while k < len(self.knots) - 1 and s > self.knots[k]:
+            k += 1
+        share = (s - self.knots[k - 1]) / (self.knots[k] - self.knots[k - 1])
+        return float(scenes[k - 1] + (scenes[k] - scenes[k - 1]) * share)
+
+    def base(self, name: str) -> tuple[float, float]:
+        """(instant [s UTC], real frame) of the moment that a base exposure is for."""
+        at = self.brief["exposure"][name]["at"]
+        if at is not None:
+            frame = frame_of(at, self.night, self.timing, f"exposure.{name}.at")
+            return (self.timing.start_ms + (frame - 1) * self.timing.interval_ms) / 1000, frame
+        best = max(self.clear_lx) if name == "bright" else min(self.clear_lx)
+        place = self.clear_lx.index(best)
+        return self.times_s[place], self.frames[place]
+
+
+def own_run(brief: dict[str, Any], sky: Sky) -> Lit:
+    """The shot as its file has it, on its own night; raises PlanProblem where that gives no run."""
+    night = night_of(brief, sky, brief["night"])
+    timing = solve(brief, night, None)
+    must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
+    frames = keyframe_frames(brief, night, timing)
+    warp = warp_of(brief["hold"], brief["ease"], timing.frames) if len(frames) > 1 else None
+    return Lit(brief, night, timing, warp, [warp.s(frame) for frame in frames] if warp else [])
+
+
+def ground_lx(night: Night, times_s: Sequence[float]) -> list[float]:
+    """Illuminance [lx] of the ground by sun, moon and stars under a clear sky, at instants [s UTC]."""
+    sun, _, _ = horizontal(night.sky, night.site, "sun", times_s)
+    moon, _, _ = horizontal(night.sky, night.site, "moon", times_s)
+    elongation, distance_km = moon_elongations(night.sky, times_s)
+    rows = zip(sun.tolist(), moon.tolist(), elongation.tolist(), distance_km.tolist(), strict=True)
+    return [open_sky_lx(row[0], (row[1], row[2], row[3])) for row in rows]
+
+
+def metered_ev(exposure: dict[str, Any], clear_lx: float, divisor: float) -> float:
+    """EV at ISO 100 of the ground, with what cloud takes and what a town's glow adds."""
+    glow = exposure["glow_ev"]
+    return ev100(clear_lx / divisor + (0.0 if glow is None else lx_of(glow)))

@@ -1,0 +1,219 @@
+// twin: fieldsheet/plan/exposure.py
+// The exposure from frame to frame, between the photographer's own two bases. How: see the twin.
+
+import { axisOf, insideFrame, lensOf, looksOf } from "./aim.js";
+import { bands, controlOf } from "./bands.js";
+import { stamp } from "./civil.js";
+import { baseOf, groundLx, meteredEv, ownRun, sceneEv } from "./lit.js";
+import { moonLight } from "./moon.js";
+import { positionAt } from "./move.js";
+import { PlanProblem } from "./problem.js";
+import { overDeg, seenDeg } from "./seen.js";
+import { msOf } from "./timing.js";
+import { CORE_DEG, declinationDeg, trailsOf } from "./trails.js";
+
+const CLICKS = 3;
+const CURVE_POINTS = 48;
+const MOST_SHIFT_EV = 5;
+const LEAST_STOPS = 1;
+const BEYOND_CLICKS = 0.55;
+const CONTROLS = ["aperture", "shutter", "iso"];
+const DISC_SAMPLES = 60;
+const DISC_LIT = 0.25;
+
+/** The plan's `exposure`; null where the brief has none. given: the brief before any change. Throws PlanProblem. */
+export function exposureOf(given, sky, changes, run, path) {
+  const { brief, night, timing } = run;
+  if (brief.exposure === null) return null;
+  const { top_ev, ladder, turned_by } = brief.exposure;
+  const shift_ev = shiftOf(changes);
+  const fit = stretched(given, sky, changes, run);
+  const targets = targetsOf(run, fit, shift_ev);
+  const wanted = targets.map((target) => CLICKS * (top_ev - target));
+  const rungs = atFrames(wanted, timing.frames).map((rung) => Math.min(Math.max(rung, 0), ladder.length - 1));
+  const found = bands(rungs, ladder);
+  const [longest_shutter_ms, frame] = longestOf(found, ladder);
+  const base = (name) => ({
+    time: stamp(night.spans, Math.floor(fit.moments_s[name] * 1000 + 0.5)),
+    ev: brief.exposure[name].ev,
+  });
+  const { factor, bases_stops, light_stops } = fit;
+  return {
+    turned_by,
+    shift_ev,
+    bright: base("bright"),
+    dark: base("dark"),
+    stretch: { factor, bases_stops, light_stops },
+    stops: most(targets) - least(targets),
+    steepest: steepestOf(run, targets),
+    curve: evenly(targets).map((each) => Math.floor(each * 10 + 0.5) / 10),
+    bands: found.map((band) => rowOf(run, band, ladder, found[0].before)),
+    beyond: {
+      bright: outside(run, wanted.map((rung) => -rung)),
+      dark: outside(run, wanted.map((rung) => rung - (ladder.length - 1))),
+    },
+    lag_ev: lagOf(rungs, found) / CLICKS,
+    first_rung: found[0].before,
+    longest_shutter_ms,
+    discs: ["sun", "moon"].flatMap((body) => discsOf(run, path, body)),
+    trails: trailsAt(run, path, longest_shutter_ms, frame),
+  };
+}
+
+const most = (values) => values.reduce((a, b) => Math.max(a, b));
+const least = (values) => values.reduce((a, b) => Math.min(a, b));
+
+/** Stops of exposure more (or fewer) than planned, as asked on the spot. */
+function shiftOf({ exposure_shift_ev: shift = 0 }) {
+  if (!Number.isFinite(shift) || Math.abs(shift) > MOST_SHIFT_EV) {
+    throw new PlanProblem("problem.shift", { most: MOST_SHIFT_EV }, "exposure");
+  }
+  return shift;
+}
+
+/** The stretch of the shot's own night; of the night shown where its own gives none. */
+function stretched(given, sky, changes, run) {
+  if (["night", "start_ms", "spot"].some((key) => key in changes)) {
+    try {
+      return stretchOf(ownRun(given, sky));
+    } catch (error) {
+      if (!(error instanceof PlanProblem)) throw error;
+    }
+  }
+  return stretchOf(run);
+}
+
+function stretchOf(run) {
+  const { exposure } = run.brief;
+  const [bright, dark] = ["bright", "dark"].map((name) => {
+    const [moment_s, frame] = baseOf(run, name);
+    const light = meteredEv(exposure, groundLx(run.night, moment_s), 1);
+    return { moment_s, light, wanted: exposure[name].ev - sceneEv(run, frame) };
+  });
+  const light_stops = bright.light - dark.light;
+  const bases_stops = bright.wanted - dark.wanted;
+  const factor = light_stops >= LEAST_STOPS ? bases_stops / light_stops : 1;
+  const moments_s = { bright: bright.moment_s, dark: dark.moment_s };
+  return { offset: dark.wanted - factor * dark.light, factor, bases_stops, light_stops, moments_s };
+}
+
+/** EV at ISO 100 at the run's samples. */
+function targetsOf(run, { offset, factor }, shift_ev) {
+  const { exposure } = run.brief;
+  return run.samples.clear_lx.map((lx, place) => {
+    const scene = sceneEv(run, run.samples.frames[place]);
+    return offset + factor * meteredEv(exposure, lx, exposure.sky_divisor) + scene - shift_ev;
+  });
+}
+
+/** Evenly spaced values at a share of their way, straight in between. */
+function between(values, share) {
+  const place = share * (values.length - 1);
+  const before = Math.min(Math.floor(place), values.length - 2);
+  return values[before] + (values[before + 1] - values[before]) * (place - before);
+}
+
+const atFrames = (values, frames) => Array.from({ length: frames }, (_, frame) => between(values, frame / (frames - 1)));
+const evenly = (values) => Array.from({ length: CURVE_POINTS + 1 }, (_, point) => between(values, point / CURVE_POINTS));
+
+/** Where the target changes fastest; the first of equals. */
+function steepestOf({ night, timing, samples }, targets) {
+  const minutes = (samples.times_s[1] - samples.times_s[0]) / 60;
+  let fastest = 0;
+  let place = 0;
+  for (let number = 1; number < targets.length; number += 1) {
+    const change = (targets[number] - targets[number - 1]) / minutes;
+    // A shade of slack, so that rounding noise on a steady change does not pick the place.
+    if (Math.abs(change) > Math.abs(fastest) * (1 + 1e-6) + 1e-9) [fastest, place] = [change, number - 1];
+  }
+  const frame = Math.floor(samples.frames[place] + 0.5);
+  return { ev_per_min: fastest, frame, time: stamp(night.spans, msOf(timing, frame)) };
+}
+
+/** A band of the plan: clicks positive towards more exposure, total since frame 1. */
+function rowOf({ brief, night, timing }, band, ladder, first_rung) {
+  const moves = band.clicks > 0;
+  const ends = [ladder[band.before], ladder[band.after]];
+  return {
+    first_frame: band.first,
+    last_frame: band.last,
+    time: stamp(night.spans, msOf(timing, band.first)),
+    control: moves ? CONTROLS[controlOf(ladder, band.before, band.before + band.way)] : null,
+    every_frames: moves ? band.every : null,
+    clicks: band.way * band.clicks,
+    total: band.after - first_rung,
+    from: settingOf(ends[0]),
+    to: settingOf(ends[1]),
+    slack_ms: timing.interval_ms - brief.camera.release_lag_ms - Math.max(...ends.map((rung) => rung[3])),
+  };
+}
+
+/** The plan's bands, made again from [first frame, every, clicks] as a page carries them. */
+export function bandRows(brief, timing, rows, first_rung) {
+  const run = { brief, timing, night: { spans: brief.place.zone.spans } };
+  let before = first_rung;
+  return rows.map(([first, every, clicks], n) => {
+    const last = n + 1 < rows.length ? rows[n + 1][0] - 1 : timing.frames;
+    const band = { first, last, every, clicks: Math.abs(clicks), way: clicks < 0 ? -1 : 1, before, after: before + clicks };
+    before += clicks;
+    return rowOf(run, band, brief.exposure.ladder, first_rung);
+  });
+}
+
+const settingOf = ([f, shutter, iso, open_ms]) => ({ f, shutter, iso, open_ms });
+
+/** [milliseconds, frame] of the longest exposure, and where it first comes. */
+function longestOf(found, ladder) {
+  const clicks = found.flatMap(({ first, every, clicks: count, way, before }) =>
+    Array.from({ length: count }, (_, n) => [first + every * n, ladder[before + way * (n + 1)][3]]),
+  );
+  const stands = [[1, ladder[found[0].before][3]], ...clicks];
+  const longest_ms = most(stands.map(([, open_ms]) => open_ms));
+  return [longest_ms, stands.find(([, open_ms]) => open_ms === longest_ms)?.[0]];
+}
+
+/** By how many stops the target leaves the ladder, and at which frame first. */
+function outside({ samples }, over) {
+  const worst = most(over);
+  if (worst <= BEYOND_CLICKS) return null;
+  const first = over.findIndex((by) => by > BEYOND_CLICKS);
+  return { ev: worst / CLICKS, frame: Math.floor(samples.frames[first] + 0.5) };
+}
+
+/** The most clicks by which a band is off the curve. */
+function lagOf(rungs, found) {
+  let worst = 0;
+  for (const { first, last, every, clicks, way, before } of found) {
+    for (let frame = first; frame <= last; frame += 1) {
+      const done = Math.min(Math.floor((frame - first) / every) + 1, clicks);
+      worst = Math.max(worst, Math.abs(rungs[frame - 1] - before - way * done));
+    }
+  }
+  return worst;
+}
+
+/** The first and the last frame with a bright disc in the delivered frame. */
+function discsOf({ brief, night, samples }, path, body) {
+  const { frames, times_s } = samples;
+  if (body === "moon" && moonLight(night.sky, times_s[Math.floor(times_s.length / 2)])[0] < DISC_LIT) return [];
+  const lens = lensOf(brief);
+  const step = Math.max(1, Math.floor(frames.length / DISC_SAMPLES));
+  const seen = frames.filter((frame, place) => {
+    if (place % step !== 0) return false;
+    const axis = axisOf(brief, positionAt(path, frame));
+    const [azimuth, altitude] = seenDeg(night, body, times_s[place]);
+    if (axis === null || overDeg(night.site, azimuth, altitude) <= 0) return false;
+    return insideFrame(azimuth, altitude, ...axis, lens) !== null;
+  });
+  const [first_frame, last_frame] = [seen[0], seen.at(-1)].map((frame) => Math.floor(frame + 0.5));
+  return seen.length > 0 ? [{ body, first_frame, last_frame }] : [];
+}
+
+/** Of the core, where the shot aims at it; else of what stands in the middle of the frame. */
+function trailsAt({ brief }, path, open_ms, frame) {
+  if (brief.keyframes.some(({ aim }) => aim?.target === "galactic core")) {
+    return trailsOf(brief, CORE_DEG, true, open_ms);
+  }
+  const looks = looksOf(brief, positionAt(path, frame));
+  return trailsOf(brief, looks ? declinationDeg(brief.place.latitude_deg, ...looks) : 0, false, open_ms);
+}

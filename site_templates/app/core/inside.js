@@ -1,0 +1,108 @@
+// twin: fieldsheet/plan/inside.py
+// When sun, moon and core are in the picture, over the whole shot.
+
+import { insideFrame, viewDeg } from "./aim.js";
+import { EVENTS, partDeg } from "./events.js";
+import { moonLight } from "./moon.js";
+import { MOON_BY_DAY } from "./nightsky.js";
+import { axisAt, moment } from "./scene.js";
+import { seenDeg, starsOut } from "./seen.js";
+import { msOf } from "./timing.js";
+
+const RISES = { sun: "sunrise", moon: "moonrise", "galactic core": "core rise" };
+export const DISC_DEG = { sun: 0.267, moon: 0.259 };
+const LOOKS = [240, 4000];
+const PARTS_OF_FRAME = 16;
+const BISECTIONS = 20;
+const SKY_DEG_PER_MS = 15 / 3600000;
+
+/** For each body the spans in which it is in the delivered frame and in sight: {body, spans}; see the twin. */
+export function inside(scene) {
+  const count = looksOf(scene);
+  const frames = Array.from({ length: count + 1 }, (_, look) => 1 + ((scene.timing.frames - 1) * look) / count);
+  const faint = faintOf(scene);
+  return Object.keys(RISES).map((body) => {
+    const part = scene.night.site.ridge.length > 0 ? { body, direction: 1 } : EVENTS[RISES[body]];
+    const sought = { body, faint: faint.includes(body), part, half_deg: DISC_DEG[body] ?? 0 };
+    return { body, spans: spansOf(scene, sought, frames.map((frame) => lookAt(scene, sought, frame))) };
+  });
+}
+
+/** What is not seen by day: the core, and the moon where it is thin. */
+function faintOf({ night, timing }) {
+  const [lit] = moonLight(night.sky, (timing.start_ms + timing.end_ms) / 2000);
+  return lit < MOON_BY_DAY ? ["galactic core", "moon"] : ["galactic core"];
+}
+
+function looksOf({ timing, path, lens }) {
+  let turned = SKY_DEG_PER_MS * (timing.end_ms - timing.start_ms);
+  path.settings.slice(1).forEach(({ axes }, index) => {
+    for (const name of ["pan", "tilt"]) turned += Math.abs((axes[name] ?? 0) - (path.settings[index].axes[name] ?? 0));
+  });
+  const part_deg = Math.min(...viewDeg(lens)) / PARTS_OF_FRAME;
+  return Math.min(Math.max(Math.ceil(turned / part_deg), LOOKS[0]), LOOKS[1], timing.frames - 1);
+}
+
+/** A body at a frame: why it is not in the picture ("" if it is), how far [deg] its lower edge is clear. */
+function lookAt(scene, { body, faint, part, half_deg }, frame) {
+  const { night, timing, lens } = scene;
+  const t_s = msOf(timing, frame) / 1000;
+  const [azimuth, altitude] = seenDeg(night, body, t_s);
+  const over = partDeg(night.sky, night.site, part, t_s);
+  let out = "";
+  if (insideFrame(azimuth, altitude, ...axisAt(scene, frame), lens) === null) out = "edge";
+  else if (over <= 0) out = night.site.ridge.length > 0 ? "ridge" : "horizon";
+  else if (faint && !starsOut(night, t_s)) out = "light";
+  return { frame, out, clear_deg: over - 2 * half_deg };
+}
+
+/** The runs of looks inside the picture, each with what ends it on either side. */
+function spansOf(scene, sought, stands) {
+  const fine = withEdges(scene, sought, stands);
+  const spans = [];
+  fine.forEach((stand, index) => {
+    if (stand.out) return;
+    const before = fine[index - 1];
+    const after = fine[index + 1];
+    if (before === undefined || before.out) {
+      spans.push({ from: edge(scene, stand, before?.out ?? "start"), touches: [] });
+    } else {
+      spans[spans.length - 1].touches.push(...touches(scene, sought, before, stand));
+    }
+    if (after === undefined || after.out) spans[spans.length - 1].until = edge(scene, stand, after?.out ?? "end");
+  });
+  return spans;
+}
+
+/** The looks, with the two a hair apart between which a body comes into the picture or goes out. */
+function withEdges(scene, sought, stands) {
+  return stands.flatMap((stand, index) => {
+    const before = stands[index - 1];
+    if (before === undefined || (before.out === "") === (stand.out === "")) return [stand];
+    return [...between(scene, sought, before, stand, ({ out }) => out === ""), stand];
+  });
+}
+
+/** The two looks, a hair apart, between which the answer to what is asked changes. */
+function between(scene, sought, before, after, asked) {
+  const was = asked(before);
+  let [first, last] = [before, after];
+  for (let cut = 0; cut < BISECTIONS; cut += 1) {
+    const middle = lookAt(scene, sought, (first.frame + last.frame) / 2);
+    if (asked(middle) === was) first = middle;
+    else last = middle;
+  }
+  return [first, last];
+}
+
+/** Where between two looks a disc's lower edge meets what hides it: one moment or none. */
+function touches(scene, sought, before, after) {
+  const up = after.clear_deg > 0;
+  if (sought.half_deg === 0 || before.clear_deg > 0 === up) return [];
+  const [, at] = between(scene, sought, before, after, ({ clear_deg }) => clear_deg > 0);
+  return [{ ...moment(scene, at.frame), way: up ? "up" : "down" }];
+}
+
+function edge(scene, { frame }, by) {
+  return { ...moment(scene, frame), by };
+}

@@ -1,0 +1,86 @@
+// twin: fieldsheet/plan/lit.py
+// How much light there is along a run: on the ground, and of the picture itself.
+
+import { mustReach, nightOf } from "./anchors.js";
+import { ev100, lxOf, openSkyLx } from "./illuminance.js";
+import { moonElongation } from "./moon.js";
+import { warpOf, warpS } from "./move.js";
+import { horizontal } from "./sky.js";
+import { frameOf, keyframeFrames, solve } from "./timing.js";
+
+const LEAST_SAMPLES = 24;
+const SAMPLE_MS = 60000;
+
+/** A run of a shot; its samples, evenly from the first frame to the last, are worked out when they are asked for. */
+export function makeLit(brief, night, timing, { warp, knots }) {
+  /** @type {{frames: number[], times_s: number[], clear_lx: number[]} | null} */
+  let samples = null;
+  return {
+    brief,
+    night,
+    timing,
+    warp,
+    knots,
+    get samples() {
+      samples ??= sampled(night, timing);
+      return samples;
+    },
+  };
+}
+
+function sampled(night, timing) {
+  const last = timing.frames;
+  const count = Math.max(LEAST_SAMPLES, Math.ceil(((last - 1) * timing.interval_ms) / SAMPLE_MS));
+  const frames = Array.from({ length: count + 1 }, (_, sample) => 1 + ((last - 1) * sample) / count);
+  const times_s = frames.map((frame) => timeS(timing, frame));
+  return { frames, times_s, clear_lx: times_s.map((t_s) => groundLx(night, t_s)) };
+}
+
+/** Instant [s UTC] of a real frame. */
+function timeS(timing, frame) {
+  return (timing.start_ms + (frame - 1) * timing.interval_ms) / 1000;
+}
+
+/** Stops by which the picture is brighter than the ground says: the keyframes', blended by the way. */
+export function sceneEv({ brief, warp, knots }, frame) {
+  const scenes = brief.keyframes.map(({ scene_ev }) => scene_ev);
+  if (warp === null) return scenes[0] ?? 0;
+  const s = warpS(warp, frame);
+  let k = 1;
+  while (k < knots.length - 1 && s > knots[k]) k += 1;
+  const share = (s - knots[k - 1]) / (knots[k] - knots[k - 1]);
+  return scenes[k - 1] + (scenes[k] - scenes[k - 1]) * share;
+}
+
+/** [instant in s UTC, real frame] of the moment that a base exposure is for. */
+export function baseOf({ brief, night, timing, samples }, name) {
+  const { at } = brief.exposure[name];
+  if (at !== null) {
+    const frame = frameOf(at, night, timing, `exposure.${name}.at`);
+    return [timeS(timing, frame), frame];
+  }
+  const best = samples.clear_lx.reduce((a, b) => (name === "bright" ? Math.max(a, b) : Math.min(a, b)));
+  const place = samples.clear_lx.indexOf(best);
+  return [samples.times_s[place], samples.frames[place]];
+}
+
+/** The shot as its file has it, on its own night; throws PlanProblem where that gives no run. */
+export function ownRun(brief, sky) {
+  const night = nightOf(brief, sky, brief.night);
+  const timing = solve(brief, night, null);
+  mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
+  const frames = keyframeFrames(brief, night, timing);
+  const warp = frames.length > 1 ? warpOf(brief.hold, brief.ease, timing.frames) : null;
+  return makeLit(brief, night, timing, { warp, knots: warp === null ? [] : frames.map((frame) => warpS(warp, frame)) });
+}
+
+/** Illuminance [lx] of the ground by sun, moon and stars under a clear sky, at an instant [s UTC]. */
+export function groundLx({ sky, site }, t_s) {
+  const [sun, moon] = ["sun", "moon"].map((body) => horizontal(sky, site, body, t_s).altitude_deg);
+  return openSkyLx(sun, [moon, ...moonElongation(sky, t_s)]);
+}
+
+/** EV at ISO 100 of the ground, with what cloud takes and what a town's glow adds. */
+export function meteredEv({ glow_ev }, clear_lx, divisor) {
+  return ev100(clear_lx / divisor + (glow_ev === null ? 0 : lxOf(glow_ev)));
+}

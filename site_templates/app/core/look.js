@@ -1,0 +1,62 @@
+// twin: fieldsheet/plan/look.py
+// How the move will look in the clip: how fast the picture passes, and where its speed jumps.
+
+import { lensOf, viewDeg } from "./aim.js";
+import { positionAt } from "./move.js";
+
+const CLIP_PX = 3840;
+const RADIAN = Math.PI / 180;
+
+/** The speed of the picture after its fastest frame, and the largest change of speed; null for one that stands still. */
+export function lookOf(brief, path, frames) {
+  const turns = turnsOf(brief, path, frames);
+  const [fastest, fastest_frame] = largestOf(turns.map(([across, up]) => Math.hypot(across, up)));
+  if (fastest === 0) return null;
+  const changes = turns.slice(1).map(([across, up], at) => Math.hypot(across - turns[at][0], up - turns[at][1]));
+  const [change, change_after] = largestOf(changes);
+  const [rate, scale] = brief.fps;
+  const frame_widths_per_s = (fastest * rate) / scale / viewDeg(lensOf(brief))[0];
+  return {
+    turn_deg: fastest,
+    fastest_frame,
+    frame_widths_per_s,
+    seconds_per_frame_width: 1 / frame_widths_per_s,
+    largest_change: { share: change / fastest, frame: change_after && change_after + 1 },
+  };
+}
+
+/** What turning while it exposes does to a frame; null where the rig or the picture stands still. */
+export function exposed(brief, look, interval_ms) {
+  if (brief.rig.motion !== "continuous" || look === null) return { blur_px: null, shutter_angle_deg: null };
+  const share = brief.longest_shutter_ms / interval_ms;
+  const blur_px = ((look.turn_deg * RADIAN * share * brief.camera.focal_mm) / Math.max(...brief.frame_mm)) * CLIP_PX;
+  return { blur_px, shutter_angle_deg: 360 * share };
+}
+
+/** Degrees across and up by which the optical axis turns after every frame but the last. */
+function turnsOf(brief, path, frames) {
+  if (path.warp === null) return [];
+  const turns = [];
+  let [pan, tilt] = axisAt(brief, path, 1);
+  for (let frame = 2; frame <= frames; frame += 1) {
+    const [next_pan, next_tilt] = axisAt(brief, path, frame);
+    turns.push([(next_pan - pan) * Math.cos(((tilt + next_tilt) / 2) * RADIAN), next_tilt - tilt]);
+    [pan, tilt] = [next_pan, next_tilt];
+  }
+  return turns;
+}
+
+function axisAt(brief, path, frame) {
+  const axes = positionAt(path, frame);
+  return [axes.pan ?? 0, axes.tilt ?? brief.tilt_deg ?? 0];
+}
+
+/** The largest of some values and its number from 1, the first of equals; [0, null] where all are 0. */
+function largestOf(values) {
+  let [largest, number] = [0, null];
+  values.forEach((value, index) => {
+    // A shade of slack, so that rounding noise on a steady move does not pick the frame.
+    if (value > largest * (1 + 1e-6) + 1e-9) [largest, number] = [value, index + 1];
+  });
+  return [largest, number];
+}

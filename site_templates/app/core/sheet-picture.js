@@ -1,0 +1,91 @@
+// twin: fieldsheet/sheet/picture.py
+// What is in the frame, in words.
+
+import { byCompass, lensOf } from "./aim.js";
+import { LEVEL_ERROR_DEG } from "./onrail.js";
+import { say, word } from "./say.js";
+
+const FAR_M = 10;
+
+/** What is followed, what comes into the frame, how the horizon lies, what the rail does: {name, text}. */
+export function pictureLines(plan, at) {
+  const { tracked, foreground, own_rig } = plan.picture;
+  return [
+    ...tracked.map((row) => trackedLine(row, at)),
+    ...insideLines(plan, at),
+    ...leanLines(plan, at),
+    ...foregroundLines(foreground),
+    ...ownRigLines(own_rig, at),
+    { name: word("picture.keep-out"), text: stayText(plan) },
+  ];
+}
+
+/** Where to be, and that lamps stay out until the last frame. */
+function stayText({ brief, picture }) {
+  const seen = picture.keep_out;
+  if (seen === null) return word("picture.nowhere");
+  const [from, to] = [seen.from_deg, seen.to_deg].map((deg) => byCompass(brief.place, deg));
+  return say("picture.stay", { from, to }, []);
+}
+
+function trackedLine({ target, number, worst }, at) {
+  const name = say("picture.kept", { body: target, number, next: number + 1 }, []);
+  const told = { frame: worst.frame, clock: at(worst.time.utc_ms) };
+  if (worst.share === null) return { name, text: say("picture.kept-lost", told, []) };
+  const px = worst.px === null ? "" : say("picture.px", { px: worst.px }, []);
+  const parts = { share: worst.share * 100, right: worst.right * 100, up: worst.up * 100, px };
+  return { name, text: say("picture.kept-off", { ...told, ...parts }, []) };
+}
+
+function insideLines({ brief, picture }, at) {
+  const behind = brief.place.horizon.length > 0 ? "ridge" : "horizon";
+  const lines = picture.inside
+    .filter(({ spans }) => spans.length > 0)
+    .map(({ body, spans }) => ({
+      name: say("picture.shown", { body }, []),
+      text: spans.map((span) => spanText(span, behind, at)).join("; "),
+    }));
+  return lines.length > 0 ? lines : [{ name: word("picture.bodies"), text: word("picture.none") }];
+}
+
+/** A stay in the frame: its frames, how it begins, what is touched, how it ends. */
+function spanText({ from, touches, until }, behind, at) {
+  const said = (id, { frame, time }, whole) => say(id, { frame: whole(frame), clock: at(time.utc_ms) }, []);
+  return [
+    say("picture.frames", { first: Math.ceil(from.frame), last: Math.floor(until.frame) }, []),
+    said(`picture.from-${from.by}`, from, Math.ceil),
+    ...touches.map((row) => said(`picture.${row.way}-${behind}`, row, Math.ceil)),
+    said(`picture.until-${until.by}`, until, Math.floor),
+  ].join(", ");
+}
+
+function leanLines({ brief, picture }, at) {
+  const { rolls, worst, swing_deg: swing } = picture.lean;
+  const lens = lensOf(brief);
+  const raised = ((Math.tan((LEVEL_ERROR_DEG * Math.PI) / 180) * lens.half_width) / lens.half_height) * 100;
+  const id = swing < 0.05 ? "picture.level-off" : "picture.level-swings";
+  const lines = [{ name: word("picture.level-name"), text: say(id, { raised, swing }, []) }];
+  if (worst === null) return lines;
+  const args = {
+    clock: at(worst.time.utc_ms),
+    frame: worst.frame,
+    rolls: rolls.map((roll, index) => say("picture.roll", { number: index + 1, roll }, [])).join(", "),
+    roll: worst.roll_deg,
+  };
+  return [{ name: word("picture.lean-name"), text: say("picture.lean", args, []) }, ...lines];
+}
+
+function foregroundLines(near) {
+  if (near === null) return [];
+  const args = { travel: near.travel_mm / 1000, shift: near.shift_deg, widths: near.widths };
+  const id = near.metres <= FAR_M ? "picture.near" : "picture.far";
+  return [{ name: say("picture.near-name", { metres: near.metres }, []), text: say(id, args, []) }];
+}
+
+function ownRigLines(own, at) {
+  if (own === null) return [];
+  const name = word("picture.rail-name");
+  if (own.first === null) return [{ name, text: word("picture.rail-out") }];
+  const { end, frame, time } = own.first;
+  return [{ name, text: say("picture.rail-in", { end: `rail-end.${end}`, frame, clock: at(time.utc_ms) }, []) }];
+}

@@ -1,0 +1,101 @@
+// twin: fieldsheet/sheet/power.py
+// Power and storage in words.
+
+import { say, word } from "./say.js";
+
+/** {name, text, brief} of what is known of power and storage; brief: of those that the small card tells. */
+export function powerLines(plan, swap, at) {
+  const { supplies } = plan.power;
+  const lines = supplies.flatMap((supply) => (supply.id === "rig" ? rigLines(plan, supply, swap, at) : [own(plan, supply, at)]));
+  return [...lines, ...cards(plan.storage, at), ...cabin(supplies)];
+}
+
+function rigOf({ power }) {
+  return power.supplies.find(({ id }) => id === "rig");
+}
+
+/** How long the pack lasts that the run begins with; "" where nothing is known of it. */
+export function lastsText(plan, at) {
+  const rig = rigOf(plan);
+  return rig ? fate(rig.reserve, at) : "";
+}
+
+/** The swap's range in words, or that none is needed where a rig with a second pack goes without. */
+export function swapOr(plan, text) {
+  const rig = rigOf(plan);
+  return text || (rig && rig.packs.length > 1 && rig.reserve === null ? word("power.no-swap") : "");
+}
+
+/** What the frames take of the cards; "" where that is not known. */
+export function storedText({ storage }) {
+  return storage === null ? "" : say("power.stored", { needed: storage.needed_gb, cards: sum(storage.card_gb) }, []);
+}
+
+function rigLines(plan, { phases, packs, ...supply }, swap, at) {
+  const whole = Object.fromEntries(Object.entries(phases).map(([phase, draws]) => [phase, sum(Object.values(draws))]));
+  const draw = (name) => sum(Object.values(phases).map((draws) => draws[`${name}_wh`]));
+  const lines = [
+    line("rig", "rig", { ...whole, total: supply.total_wh }),
+    line("draws", "draws", { electronics: draw("electronics"), holding: draw("holding"), moving: draw("moving") }),
+  ];
+  if (supply.lift_wh !== null) lines.push(line("lift", "lift", { lift: supply.lift_wh }));
+  if (supply.peak_w !== null) {
+    const output = Math.min(...packs.map(({ output_w }) => output_w));
+    lines.push(line("peak", "peak", { peak: supply.peak_w, output }));
+  }
+  packs.forEach((pack, n) => {
+    const args = { ...held(pack, plan), runs: pack.runs, fate: n ? "" : fate(supply.reserve, at) };
+    lines.push(line("pack", n ? "pack" : "pack-fate", args, true));
+  });
+  if (swap !== "") {
+    const enough = supply.enough_mah;
+    const text = enough === null ? swap : say("power.swap-or", { swap, enough }, []);
+    lines.push({ name: word("power.name.swap"), text, brief: false });
+  }
+  return lines;
+}
+
+/** A camera's battery or a heater's pack: what is taken, of what, and how long it lasts. */
+function own(plan, { id, phases, packs, total_wh: total, reserve }, at) {
+  const needs = Object.fromEntries(Object.entries(phases.shooting).map(([name, wh]) => [name.slice(0, -3), wh]));
+  return line(id, id, { ...needs, ...held(packs[0], plan), total, fate: fate(reserve, at) }, true);
+}
+
+function cards(storage, at) {
+  if (storage === null) return [];
+  const { needed_gb: needed, card_gb, full, spare_gb: spare, fit } = storage;
+  const args = { needed, cards: sum(card_gb) };
+  if (full !== null) {
+    return [line("cards", "cards-full", { ...args, frame: full.frame, clock: at(full.time.utc_ms) }, true)];
+  }
+  const fill = Math.floor(storage.fill_ms / 60000) * 60000;
+  return [line("cards", "cards", { ...args, spare, fit, fill }, true)];
+}
+
+/** How the packs may fly: those of a kind together. */
+function cabin(supplies) {
+  /** @type {Object<string, string[]>} */
+  const kinds = {};
+  for (const { id, packs } of supplies) {
+    for (const pack of packs) (kinds[pack.cabin] ??= []).push(pack.name ?? word(`power.name.${id}`));
+  }
+  return Object.entries(kinds).map(([kind, names]) => line("cabin", "airline", { names: names.join(", "), cabin: kind }));
+}
+
+function line(name, text, args, brief = false) {
+  return { name: say(`power.name.${name}`, args, []), text: say(`power.${text}`, args, []), brief };
+}
+
+function held({ name, usable_wh: usable, rated_wh: rated }, plan) {
+  return { usable, rated, degrees: plan.power.temperature_c, name };
+}
+
+function fate(reserve, at) {
+  if (reserve === null) return word("power.lasts");
+  return say("power.reserve", { frame: reserve.frame, clock: at(reserve.time.utc_ms) }, []);
+}
+
+/** @param {number[]} parts */
+function sum(parts) {
+  return parts.reduce((total, part) => total + part, 0);
+}

@@ -1,0 +1,24 @@
+// twin: fieldsheet/plan/storage.py
+// Whether the cards hold the frames.
+
+import { stamp } from "./civil.js";
+import { msOf } from "./timing.js";
+
+const MB_A_GB = 1000;
+
+/** What the frames take of the cards, which fill one after another with whole files; null if not known. */
+export function storageOf({ camera: { cards } }, night, timing) {
+  if (cards === null) return null;
+  const { frame_mb, card_gb } = cards;
+  const fit = card_gb.reduce((sum, gb) => sum + Math.floor((gb * MB_A_GB) / frame_mb + 1e-9), 0);
+  const frame = fit + 1;
+  return {
+    frame_mb,
+    card_gb,
+    needed_gb: (timing.frames * frame_mb) / MB_A_GB,
+    spare_gb: ((fit - timing.frames) * frame_mb) / MB_A_GB,
+    fit,
+    fill_ms: fit * timing.interval_ms,
+    full: frame <= timing.frames ? { frame, time: stamp(night.spans, msOf(timing, frame)) } : null,
+  };
+}

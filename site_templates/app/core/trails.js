@@ -1,0 +1,40 @@
+// twin: fieldsheet/plan/trails.py
+// How far stars trail in one exposure, and how long the published rules allow. Sources: see the twin.
+
+const RADIANS = Math.PI / 180;
+const SIDEREAL_ARCSEC_PER_S = 1296000 / 86164.0905;
+const ARCSEC = 206264.8;
+const FULL_FRAME_MM = Math.hypot(36, 24);
+const CLIP_PX = 3840;
+const LEAST_COS = 0.05;
+export const CORE_DEG = -28.936;
+
+/** The declination that stands at an azimuth and altitude [deg]. */
+export function declinationDeg(latitude_deg, azimuth_deg, altitude_deg) {
+  const [latitude, altitude] = [latitude_deg * RADIANS, altitude_deg * RADIANS];
+  const across = Math.cos(latitude) * Math.cos(altitude) * Math.cos(azimuth_deg * RADIANS);
+  const up = Math.sin(latitude) * Math.sin(altitude) + across;
+  return Math.asin(Math.min(Math.max(up, -1), 1)) / RADIANS;
+}
+
+/** The trails of a brief in an exposure of open_ms; null what the camera's pixels or its lens do not give. */
+export function trailsOf(brief, declination_deg, is_core, open_ms) {
+  const { focal_mm, pixels, sensor_mm, projection } = brief.camera;
+  const [width_mm] = brief.frame_mm;
+  const cosine = Math.cos(declination_deg * RADIANS);
+  const trail_mm = (SIDEREAL_ARCSEC_PER_S * cosine * (open_ms / 1000) * focal_mm) / ARCSEC;
+  const pixel_mm = pixels && sensor_mm[0] / pixels[0];
+  const clip_px = (trail_mm / width_mm) * CLIP_PX;
+  const half = width_mm / (2 * focal_mm);
+  const spread = 16.9 * brief.exposure.f + 0.1 * focal_mm + 13.7 * (pixel_mm ?? 0) * 1000;
+  return {
+    declination_deg,
+    is_core,
+    open_ms,
+    sensor_px: pixel_mm && trail_mm / pixel_mm,
+    clip_px,
+    clip_edge_px: projection === "rectilinear" ? clip_px * (1 + half * half) : null,
+    rule_crop_s: 500 / ((FULL_FRAME_MM / Math.hypot(...sensor_mm)) * focal_mm),
+    rule_pixel_s: pixel_mm && spread / (focal_mm * Math.max(cosine, LEAST_COS)),
+  };
+}

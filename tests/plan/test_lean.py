@@ -1,0 +1,162 @@
+"""A head that leans with its rail, against plain rotation matrices."""
+
+from __future__ import annotations
+
+from math import radians, tan
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldsheet.plan.aim import (
+    Base,
+    Lens,
+    aim_at,
+    direction_at,
+    lens_of,
+    looks_of,
+    pan_zero_deg,
+    place_in_frame,
+    roll_deg,
+    wrap_deg,
+)
+from fieldsheet.plan.plan import plan
+from fieldsheet.sheet.sheet import changing
+from fieldsheet.sky.sky import Sky
+
+
+def _about(axis: tuple[float, float, float], angle_deg: float) -> np.ndarray:
+    """Rodrigues' rotation about an axis of length one, right-handed."""
+    x, y, z = axis
+    cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
+    turn = radians(angle_deg)
+    return np.eye(3) + np.sin(turn) * cross + (1 - np.cos(turn)) * cross @ cross
+
+
+def _camera(base: Base, axis_deg: float, tilt_deg: float) -> np.ndarray:
+    """Columns right, up, forward of the camera in east, north, up: tilted, panned, then leant."""
+    start = np.array([[1.0, 0, 0], [0, 0, 1.0], [0, 1.0, 0]])
+    bearing = radians(base.bearing_deg)
+    across = (np.cos(bearing), -np.sin(bearing), 0.0)
+    lean = _about(across, base.rise_deg)
+    return lean @ _about((0, 0, 1), -axis_deg) @ _about((1, 0, 0), tilt_deg) @ start
+
+
+def _vector(azimuth_deg: float, altitude_deg: float) -> np.ndarray:
+    azimuth, altitude = np.radians([azimuth_deg, altitude_deg])
+    return np.array(
+        [np.cos(altitude) * np.sin(azimuth), np.cos(altitude) * np.cos(azimuth), np.sin(altitude)]
+    )
+
+
+bearings = st.floats(0, 359)
+leans = st.floats(-60, 60)
+aside = st.floats(-25, 25)
+
+
+@given(bearing=bearings, rise=leans, axis=bearings, tilt=st.floats(-30, 60), off=aside, up=aside)
+def test_a_place_in_the_frame_of_a_leaning_head_is_that_of_rotation_matrices(
+    bearing: float, rise: float, axis: float, tilt: float, off: float, up: float
+) -> None:
+    base = Base(bearing, rise)
+    camera = _camera(base, axis, tilt)
+    ray = camera @ np.array([tan(radians(off)), tan(radians(up)), 1.0])
+    azimuth = float(np.degrees(np.arctan2(ray[0], ray[1])))
+    altitude = float(np.degrees(np.arcsin(ray[2] / np.linalg.norm(ray))))
+    spot = place_in_frame(azimuth, altitude, axis, tilt, Lens(1.2, 0.8, "rectilinear", base))
+    assert spot == pytest.approx((tan(radians(off)) / 1.2, tan(radians(up)) / 0.8), abs=1e-6)
+    back = direction_at(*spot, axis, tilt, Lens(1.2, 0.8, "rectilinear", base))
+    assert back is not None
+    assert _vector(*back) == pytest.approx(_vector(azimuth, altitude), abs=1e-6)
+
+
+@given(
+    bearing=bearings,
+    rise=st.floats(-40, 40),
+    azimuth=bearings,
+    altitude=st.floats(-20, 40),
+    x=st.floats(-1, 1),
+)
+def test_aiming_on_a_leaning_head_puts_the_target_where_it_was_asked_for(
+    bearing: float, rise: float, azimuth: float, altitude: float, x: float
+) -> None:
+    lens = Lens(1.2, 0.7, "rectilinear", Base(bearing, rise))
+    aimed = aim_at(azimuth, altitude, x, 0.3, lens)
+    if aimed is not None:
+        assert place_in_frame(azimuth, altitude, *aimed, lens) == pytest.approx((x, 0.3), abs=1e-6)
+
+
+@given(bearing=bearings, rise=st.floats(-40, 40), axis=bearings, tilt=st.floats(-30, 45))
+def test_the_horizon_rolls_as_the_uprights_image_leans(
+    bearing: float, rise: float, axis: float, tilt: float
+) -> None:
+    """The world's upright along the camera's right and up is how its image leans."""
+    upright = np.array([0, 0, 1.0]) @ _camera(Base(bearing, rise), axis, tilt)
+    expected = float(np.degrees(np.arctan2(upright[0], upright[1])))
+    assert wrap_deg(roll_deg(axis, tilt, Base(bearing, rise)) - expected) == pytest.approx(0, abs=1e-6)
+
+
+def test_one_degree_of_lean_swings_the_horizon_about_one_degree_either_way() -> None:
+    """Base tilt times sin(pan - direction of the tilt): over a pan of 160 degrees about +-1 (trade, T1)."""
+    rolls = [roll_deg(90.0 + pan, 0.0, Base(90.0, 1.0)) for pan in (-80.0, 0.0, 80.0)]
+    assert rolls == pytest.approx([0.985, 0.0, -0.985], abs=0.001)
+
+
+def _leaning(brief: dict[str, Any], incline_deg: float) -> dict[str, Any]:
+    brief["rail"]["incline_deg"] = incline_deg
+    brief["head_base"] = "follows rail"
+    return brief
+
+
+def test_pan_zero_of_a_leaning_head_still_looks_along_the_zero_bearing(demo_brief: dict[str, Any]) -> None:
+    brief = _leaning(demo_brief, 20.0)
+    looks = looks_of(brief, {"pan": 0.0, "tilt": 0.0})
+    assert looks is not None
+    assert wrap_deg(looks[0] - brief["zero_bearing_deg"]) == pytest.approx(0, abs=1e-9)
+    assert abs(pan_zero_deg(brief) - brief["zero_bearing_deg"]) > 0.3
+
+
+def test_on_a_leaning_head_targets_still_stand_where_they_were_asked_for(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """Pan and tilt to a tenth of a degree; without the lean the core would be 0.05 of the half frame off."""
+    brief = _leaning(demo_brief, 3.0)
+    planned = plan(brief, sky, {})
+    base = Base(300.0, 3.0)
+    lens = lens_of(brief)
+    assert lens.base == base
+    for keyframe in planned["keyframes"]:
+        camera = _camera(base, pan_zero_deg(brief) + keyframe["axes"]["pan"], keyframe["axes"]["tilt"])
+        right, up, ahead = _vector(keyframe["azimuth_deg"], keyframe["altitude_deg"]) @ camera
+        spot = right / ahead / lens.half_width, up / ahead / lens.half_height
+        assert spot == pytest.approx((keyframe["aim"]["x"], keyframe["aim"]["y"]), abs=0.004)
+
+
+def test_a_roll_that_shows_is_warned_of_with_its_worst_frame(demo_brief: dict[str, Any], sky: Sky) -> None:
+    planned = plan(_leaning(demo_brief, 3.0), sky, {})
+    lean = planned["picture"]["lean"]
+    (warning,) = [one for one in planned["warnings"] if one["id"] == "warning.leans"]
+    assert warning["args"]["frame"] == lean["worst"]["frame"]
+    assert abs(lean["worst"]["roll_deg"]) >= max(map(abs, lean["rolls"])) - 1e-6
+    aside = np.radians(300.0 - np.array([keyframe["azimuth_deg"] for keyframe in planned["keyframes"]]))
+    assert lean["rolls"] == pytest.approx(3.0 * np.sin(aside), abs=0.3)
+    lines = {row["name"]: row["text"] for row in changing({**planned, "revision": "0A1B2C"})["picture"]}
+    assert lines["horizon rolls"].startswith(f"K1 +{lean['rolls'][0]:.1f}°, K2")
+
+
+@pytest.mark.parametrize(("incline", "base"), [(0.25, "follows rail"), (3.0, "levelled")])
+def test_a_small_lean_and_a_levelled_head_are_not_warned_of(
+    demo_brief: dict[str, Any], sky: Sky, incline: float, base: str
+) -> None:
+    brief = _leaning(demo_brief, incline)
+    brief["head_base"] = base
+    assert "warning.leans" not in [one["id"] for one in plan(brief, sky, {})["warnings"]]
+
+
+def test_half_a_degree_out_of_level_swings_with_the_pan(demo_plan: dict[str, Any]) -> None:
+    """2 x 0.5 x sin(half the pan): the difference of two sines that lie as far apart as can be."""
+    pans = [keyframe["axes"]["pan"] for keyframe in demo_plan["keyframes"]]
+    swing = np.sin(np.radians((max(pans) - min(pans)) / 2))
+    assert demo_plan["picture"]["lean"]["swing_deg"] == pytest.approx(swing, abs=1e-6)

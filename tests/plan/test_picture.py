@@ -1,0 +1,253 @@
+"""What is in the frame over the whole shot: spans, drift, the sector to keep out of, rail and foreground."""
+
+from __future__ import annotations
+
+from math import atan, cos, degrees, radians, sin
+from typing import Any
+
+import numpy as np
+import pytest
+
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.plan.aim import axis_of, lens_of, place_in_frame
+from fieldsheet.plan.anchors import night_of
+from fieldsheet.plan.picture import BORDER
+from fieldsheet.plan.plan import plan
+from fieldsheet.plan.seen import seen_deg
+from fieldsheet.sheet.sheet import changing
+from fieldsheet.sky.observe import horizontal
+from fieldsheet.sky.sky import Sky
+
+SIDEREAL_DEG_PER_H = 15.041067  # 360 degrees in 23 h 56 min 4.1 s of sidereal day
+# Of Sgr A*, J2000 (Reid & Brunthaler 2004, from memory); precession to 2027 moves it by 0.006 degrees.
+CORE_DEC_DEG = -29.008
+
+
+def _still(brief: dict[str, Any], azimuth_deg: float, tilt_deg: float, focal_mm: float) -> dict[str, Any]:
+    """The demo's night with a lens that stands still."""
+    brief |= {"keyframes": [], "rail": None, "swap": None, "foreground_m": None}
+    brief["rig"] |= {"axes": {}, "motion": "none", "lens_over_rail_mm": None, "power": None}
+    brief["camera"]["focal_mm"] = focal_mm
+    return brief | {"zero_bearing_deg": azimuth_deg, "tilt_deg": tilt_deg, "exposure": None}
+
+
+def _spans(planned: dict[str, Any], body: str) -> list[dict[str, Any]]:
+    return next(row["spans"] for row in planned["picture"]["inside"] if row["body"] == body)
+
+
+def test_the_core_crosses_a_long_lens_at_the_sidereal_rate(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """A still lens aimed at its highest: the hour angle at which a parallel leaves the frame's side."""
+    highest_s = plan(demo_brief, sky, {})["sky"]["core"]["highest"]["utc_ms"] / 1000
+    night = night_of(demo_brief, sky, demo_brief["night"])
+    azimuth, altitude = seen_deg(night, "galactic core", highest_s)
+    brief = _still(demo_brief, azimuth, altitude, 200.0)
+    brief |= {
+        "start": {"clock_s": 23 * 3600},
+        "end": None,
+        "duration_ms": 4 * 3_600_000,
+        "interval_ms": 20_000,
+    }
+    brief["place"] |= {"tides": [], "turn_back": None, "check_in": None}
+    (span,) = _spans(plan(brief, sky, {}), "galactic core")
+    assert (span["from"]["by"], span["until"]["by"]) == ("edge", "edge")
+    hours = (span["until"]["time"]["utc_ms"] - span["from"]["time"]["utc_ms"]) / 3_600_000
+    dec, half = radians(CORE_DEC_DEG), tan_half(brief)
+    turns = np.radians(np.linspace(0, 20, 200_001))
+    across = cos(dec) * np.sin(turns) / (sin(dec) ** 2 + cos(dec) ** 2 * np.cos(turns))
+    expected = 2 * degrees(float(np.interp(half, across, turns))) / SIDEREAL_DEG_PER_H
+    print(f"crossing of 10.3 degrees: {hours * 3600:.1f} s, sidereal {expected * 3600:.1f} s")
+    assert hours == pytest.approx(expected, rel=0.001)
+
+
+def tan_half(brief: dict[str, Any]) -> float:
+    return lens_of(brief).half_width
+
+
+def test_the_sun_leaves_the_picture_at_sunset_and_touches_the_horizon_before(
+    demo_plan: dict[str, Any], sky: Sky
+) -> None:
+    """Its centre then 0.3 degrees below the level: 34' of refraction less 16' (USNO), and the sea's dip."""
+    (span,) = _spans(demo_plan, "sun")
+    sunset = next(row for row in demo_plan["sky"]["events"] if row["event"] == "sunset")
+    assert span["until"]["by"] == "horizon"
+    assert span["until"]["frame"] == pytest.approx(sunset["frame"], abs=0.05)
+    (touch,) = span["touches"]
+    site = night_of(demo_plan["brief"], sky, demo_plan["brief"]["night"]).site
+    altitude = float(horizontal(sky, site, "sun", touch["time"]["utc_ms"] / 1000)[0])
+    assert touch["way"] == "down"
+    assert altitude == pytest.approx(-0.3 - site.dip_deg, abs=0.01)
+
+
+def test_a_ridge_ends_the_stay_where_its_event_says(demo_brief: dict[str, Any], sky: Sky) -> None:
+    demo_brief["place"]["horizon"] = [[0.0, 3.0], [180.0, 3.0], [290.0, 5.0], [310.0, 4.0]]
+    planned = plan(demo_brief, sky, {})
+    (span,) = _spans(planned, "sun")
+    behind = next(row for row in planned["sky"]["events"] if row["event"] == "sun behind ridge")
+    assert (span["until"]["by"], span["touches"][0]["way"]) == ("ridge", "down")
+    assert span["until"]["frame"] == pytest.approx(behind["frame"], abs=0.1)
+    lines = {row["name"]: row["text"] for row in changing({**planned, "revision": "0A1B2C"})["picture"]}
+    assert "touches the ridge at frame" in lines["sun in the frame"]
+
+
+def test_what_comes_in_by_an_edge_stands_on_the_edge(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """A move without ease: its positions are even between the keyframes."""
+    demo_brief["rig"]["joins"] = "straight"
+    planned = plan(demo_brief | {"ease": [0, 0], "hold": [0, 0]}, sky, {})
+    (span,) = _spans(planned, "galactic core")
+    brief, entered = planned["brief"], span["from"]
+    assert (entered["by"], span["until"]["by"]) == ("edge", "end")
+    night = night_of(brief, sky, brief["night"])
+    direction = seen_deg(night, "galactic core", entered["time"]["utc_ms"] / 1000)
+    k2, k3 = planned["keyframes"][1:]
+    pan = [
+        np.interp(entered["frame"], (k2["frame"], k3["frame"]), (k2["axes"][name], k3["axes"][name]))
+        for name in ("pan", "tilt")
+    ]
+    spot = place_in_frame(*direction, brief["zero_bearing_deg"] + pan[0], pan[1], lens_of(brief))
+    assert spot is not None and max(map(abs, spot)) == pytest.approx(1, abs=1e-4)
+
+
+@pytest.fixture(scope="module")
+def moonrise(demo: Catalog, sky: Sky) -> dict[str, Any]:
+    brief = demo.brief("moonrise")
+    brief["camera"]["pixels"] = [6000, 4000]
+    brief["rig"]["joins"] = "straight"
+    return plan(brief, sky, {})
+
+
+def test_the_tracked_moon_strays_most_where_the_ease_holds_the_rig_back(
+    moonrise: dict[str, Any], sky: Sky
+) -> None:
+    """Frame by frame, from the positions at the frames and places worked out anew."""
+    (row,) = moonrise["picture"]["tracked"]
+    assert (row["number"], row["target"]) == (2, "moon")
+    brief, worst = moonrise["brief"], row["worst"]
+    k2, k3 = moonrise["keyframes"][1:]
+    night, lens = night_of(brief, sky, brief["night"]), lens_of(brief)
+    start_ms, interval_ms = moonrise["window"]["start"]["utc_ms"], moonrise["timing"]["interval_ms"]
+    # An ease-out of e frames that covers a share of the way: after it begins, top * (left ** 2) / 2e is left.
+    frames, (ease_in, ease_out) = moonrise["timing"]["frames"], brief["ease"]
+    top = 1 / (frames - 1 - ease_in / 2 - ease_out / 2)
+
+    def way(frame: float) -> float:
+        left = frames - frame
+        return 1 - top * (left**2 / 2 / ease_out if left < ease_out else left - ease_out / 2)
+
+    middle = way(k2["frame"])
+    strays = {}
+    for frame in range(int(k2["frame"]) + 1, frames + 1):
+        share = (way(frame) - middle) / (1 - middle)
+        pan, tilt = (
+            k2["axes"][name] + (k3["axes"][name] - k2["axes"][name]) * share for name in ("pan", "tilt")
+        )
+        direction = seen_deg(night, "moon", (start_ms + (frame - 1) * interval_ms) / 1000)
+        spot = place_in_frame(*direction, brief["zero_bearing_deg"] + pan, tilt, lens)
+        assert spot is not None
+        even = (frame - k2["frame"]) / (k3["frame"] - k2["frame"])
+        right, up = spot[0] - 0.1 * even, spot[1] + 0.4 - 0.7 * even
+        strays[frame] = np.hypot(right, up * lens.half_height / lens.half_width) / 2
+    assert worst["share"] == pytest.approx(max(strays.values()), rel=0.002)
+    assert strays[worst["frame"]] == pytest.approx(max(strays.values()), rel=0.002)
+    assert worst["px"] == pytest.approx(worst["share"] * 6000, rel=1e-6)
+    lines = {one["name"]: one["text"] for one in changing({**moonrise, "revision": "0A1B2C"})["picture"]}
+    assert lines["moon kept, K2 to K3"].startswith(f"strays most at frame {worst['frame']}, ")
+    assert f"{worst['px']:.0f} px" in lines["moon kept, K2 to K3"]
+
+
+def test_a_level_lens_sees_a_sector_as_wide_as_the_table_says(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """104.25 degrees across 36 mm at 14 mm (T. Bryant's table, see test_aim.py), half to either side."""
+    brief = _still(demo_brief, 10.0, 0.0, 14.0)
+    brief["frame_mm"] = [36.0, 24.0]
+    sector = plan(brief, sky, {})["picture"]["keep_out"]
+    assert sector["from_deg"] == pytest.approx(360 + 10 - 104.25 / 2, abs=0.01)
+    assert sector["to_deg"] == pytest.approx(10 + 104.25 / 2, abs=0.01)
+
+
+def test_a_lens_that_sees_the_zenith_sees_all_round(demo_brief: dict[str, Any], sky: Sky) -> None:
+    planned = plan(_still(demo_brief, 10.0, 75.0, 14.0), sky, {})
+    assert planned["picture"]["keep_out"] is None
+    told = changing({**planned, "revision": "0A1B2C"})["picture"][-1]
+    assert told["name"] == "keep clear" and told["text"].startswith("the lens sees all round")
+
+
+def test_the_sector_of_a_move_is_the_union_of_what_its_keyframes_see(demo_plan: dict[str, Any]) -> None:
+    """By plain vectors; the demo pans one way, so that its ends are those of K1 and K3."""
+    seen = demo_plan["picture"]["keep_out"]
+    brief, lens = demo_plan["brief"], lens_of(demo_plan["brief"])
+    edges = []
+    for keyframe in demo_plan["keyframes"]:
+        axis = axis_of(brief, keyframe["axes"])
+        assert axis is not None
+        tilt = radians(axis[1])
+        for x, y in BORDER:
+            right, up = x * lens.half_width, y * lens.half_height
+            level = cos(tilt) - up * sin(tilt)
+            edges.append(axis[0] + degrees(np.arctan2(right, level)))
+    assert seen["from_deg"] == pytest.approx(min(edges) % 360, abs=0.05)
+    assert seen["to_deg"] == pytest.approx(max(edges) % 360, abs=0.05)
+
+
+@pytest.mark.parametrize(("metres", "shift_deg"), [(1.0, 50.2), (3.0, 21.8), (10.0, 6.8), (40.0, 1.72)])
+def test_1_2_m_of_slide_move_what_is_near(
+    demo_brief: dict[str, Any], sky: Sky, metres: float, shift_deg: float
+) -> None:
+    """50, 22, 7 and 1.7 degrees (trade, T7), the rail across the view."""
+    brief = demo_brief
+    brief["foreground_m"] = metres
+    brief["rig"]["axes"]["slide"]["max"] = 1200.0
+    brief["rail"]["bearing_deg"] = 315.0
+    for keyframe, slide in zip(brief["keyframes"], (0.0, 600.0, 1200.0), strict=True):
+        keyframe |= {"aim": None, "axes": {"slide": slide, "pan": 0.0, "tilt": 10.0}}
+    planned = plan(brief, sky, {})
+    near = planned["picture"]["foreground"]
+    assert near["shift_deg"] == pytest.approx(shift_deg, abs=0.05)
+    assert near["widths"] == pytest.approx(shift_deg / lens_of(brief).view_deg()[0], rel=0.01)
+    lines = {row["name"]: row["text"] for row in changing({**planned, "revision": "0A1B2C"})["picture"]}
+    assert ("the slide will not show" in lines[f"foreground at {metres:.0f} m"]) == (metres > 10)
+
+
+def _beside_the_rail(brief: dict[str, Any], pan: float, last_pan: float) -> dict[str, Any]:
+    """14 mm of 36 x 24 at tilt +3, 0.3 m over a rail that ends 1.2 m ahead of its home end."""
+    brief["frame_mm"] = [36.0, 24.0]
+    brief["rig"]["lens_over_rail_mm"] = 300.0
+    brief["rig"]["axes"]["slide"]["max"] = 1200.0 - 85.0
+    brief["rail"]["bearing_deg"] = brief["zero_bearing_deg"] = 300.0
+    for keyframe, at in zip(brief["keyframes"], (pan, (pan + last_pan) / 2, last_pan), strict=True):
+        keyframe |= {"aim": None, "axes": {"slide": 0.0, "pan": at, "tilt": 3.0}}
+    return brief
+
+
+@pytest.mark.parametrize(("pan", "shown"), [(0.0, "far"), (50.0, "far"), (-50.0, "far"), (56.0, None)])
+def test_a_wide_lens_sees_the_end_of_its_own_rail(
+    demo_brief: dict[str, Any], sky: Sky, pan: float, shown: str | None
+) -> None:
+    """An end 14 degrees down shows in a pan within 52 degrees of the rail (trade, T3)."""
+    planned = plan(_beside_the_rail(demo_brief, pan, pan), sky, {})
+    first = planned["picture"]["own_rig"]["first"]
+    assert (first and first["end"]) == shown
+    assert ("warning.own-rig" in [one["id"] for one in planned["warnings"]]) == (shown is not None)
+
+
+def test_the_first_frame_that_shows_the_rail_is_named_to_the_frame(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """Panned from 100 degrees beside it to 0: the end comes in where its place crosses the frame's side."""
+    planned = plan(_beside_the_rail(demo_brief, 100.0, 0.0), sky, {})
+    frame = planned["picture"]["own_rig"]["first"]["frame"]
+    eased = planned["brief"]["ease"][0]
+    frames = planned["timing"]["frames"]
+    shares = {at: (at - 1 - eased / 2) / (frames - 1 - eased) for at in (frame - 1, frame)}
+    places = [
+        place_in_frame(0.0, -degrees(atan(300 / 1200)), 100 - 100 * share, 3.0, lens_of(planned["brief"]))
+        for share in shares.values()
+    ]
+    assert places[0] is not None and places[1] is not None
+    assert places[0][0] < -1 <= places[1][0]
+
+
+def test_a_rail_that_stands_upright_and_a_lens_of_unknown_height_are_not_judged(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    brief = _beside_the_rail(demo_brief, 0.0, 0.0)
+    brief["rig"]["lens_over_rail_mm"] = None
+    assert plan(brief, sky, {})["picture"]["own_rig"] is None
