@@ -75,7 +75,7 @@ class NightLine:
 
         Without a plan only the unmet ones: that the others are not known goes without saying.
         """
-        unknown = () if self.why else self.unknown
+        unknown = () if self.verdict == "none" else self.unknown
         return " ".join([*self.unmet, *(f"{letter}?" for letter in unknown)])
 
 

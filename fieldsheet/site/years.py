@@ -22,6 +22,7 @@ MOONS = 8  # lengths of the bar of moonlight, beside none at all
 MOST_LETTERS = 3  # that a day of the calendar has room for
 KINDS = {"good": "good", "open": "open", "none": "none"}
 NO_PLAN = "×"
+NO_GO = "!"
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,8 @@ def _month(name: str, lines: Sequence[NightLine]) -> Month:
 
 def _day(line: NightLine) -> Day:
     kind = KINDS.get(line.verdict) or ("near" if len(line.unmet) == 1 else "fails")
-    letters = NO_PLAN if kind == "none" else _shortened(line.lacks.split())
+    lacks = _shortened(line.lacks.split()) or (NO_GO if line.why else "")
+    letters = NO_PLAN if kind == "none" else lacks
     return Day(int(line.date[-2:]), kind, letters, int(line.lit * MOONS + 0.5))
 
 

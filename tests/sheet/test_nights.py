@@ -40,6 +40,8 @@ def _row(
     return {
         "night": f"2027-06-{day:02d}",
         "verdict": verdict,
+        "no_go": [],
+        "limits_unknown": [],
         "problem": problem,
         "cause": None,
         "window": None,
@@ -73,6 +75,22 @@ def test_what_is_not_known_is_told_apart_from_what_is_not_met() -> None:
         Reason("c", names[2], 1, 0, 0),
         Reason("b", names[1], 0, 0, 2),
     ]
+
+
+def test_what_forbids_a_night_and_what_nobody_knows_of_it_are_told() -> None:
+    args = {"number": 3, "target": "galactic core"}
+    behind = [{"level": "no-go", "id": "warning.behind-skyline", "args": args}]
+    rows = [
+        {**_row(1, "fails", [True]), "no_go": behind},
+        {**_row(2, "good", [True]), "limits_unknown": ["turn-back", "check-in"]},
+    ]
+    told = nights_told(BRIEF, rows)
+    forbidden = "no go: K3: the core is behind the skyline"
+    assert [(line.why, line.unsaid) for line in told.lines] == [
+        (forbidden, ""),
+        ("", "not known: turn back, check in"),
+    ]
+    assert told.reasons == [Reason("", forbidden, 1, 1, 0)]
 
 
 def test_the_core_s_time_is_rounded_as_its_need_is() -> None:

@@ -22,7 +22,7 @@ from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
 
 HERE = "/fs/saltings/"
-# What hangs on the tide and stops a night without one; the other shot keeps it.
+# Of the place: they hang on the tide, and stop every night that has none.
 LIMITS = re.compile(r"^(turn_back|check_in) = .*$", re.M)
 NEEDS = """[needs]
 weekdays = ["Sat"]
@@ -129,10 +129,12 @@ def _expected(brief: dict[str, Any], sky: Sky, night: str, printed: str) -> dict
 def catalog(tmp_path_factory: pytest.TempPathFactory, one_shot: Path) -> Catalog:
     """The demo's shot with needs, and the same from moonrise on, which does not come every night."""
     folder = Path(copytree(one_shot, tmp_path_factory.mktemp("needs") / "catalog"))
+    place = folder / "places" / "gull-point.toml"
+    place.write_text(LIMITS.sub("", place.read_text("utf-8")), "utf-8")
     shot = folder / "shots" / "slipway.toml"
     before, after = shot.read_text("utf-8").split("[needs]\n")
     keyframes = after[after.index("[[keyframe]]") :]
-    shot.write_text(LIMITS.sub("", before) + NEEDS + keyframes, "utf-8")
+    shot.write_text(before + NEEDS + keyframes, "utf-8")
     late = (before + keyframes).replace('start = "sunset - 1h15m"', 'start = "moonrise"')
     late = late.replace('end = "astronomical dusk + 40m"', 'duration = "2h"')
     late = late.replace("night = 2027-06-05", "night = 2027-06-20")
