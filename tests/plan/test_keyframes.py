@@ -8,6 +8,7 @@ import pytest
 
 from fieldsheet.plan.plan import plan
 from fieldsheet.sky.sky import Sky
+from tests.plain import plain
 
 
 def test_targets_stand_where_they_were_asked_for(demo_plan: dict[str, Any]) -> None:
@@ -237,7 +238,7 @@ def _from_the_morning(brief: dict[str, Any]) -> None:
     ids=lambda value: getattr(value, "__name__", None),
 )
 def test_each_limit_is_warned_of(demo_brief: dict[str, Any], sky: Sky, spoil: Any, warned: list[str]) -> None:
-    spoil(demo_brief)
+    spoil(plain(demo_brief))
     assert _warnings(demo_brief, sky) == warned
 
 
@@ -291,7 +292,7 @@ def test_either_mend_of_a_short_interval_mends_it(
     demo_brief: dict[str, Any], sky: Sky, motion: str, slide_speed: float
 ) -> None:
     """A longer interval means fewer frames and longer steps; that is reckoned with."""
-    demo_brief["longest_shutter_ms"] = 20_000
+    plain(demo_brief)["longest_shutter_ms"] = 20_000
     demo_brief["rig"]["motion"] = motion
     demo_brief["rig"]["axes"]["slide"]["speed_max"] = slide_speed
     budget = plan(demo_brief, sky, {})["interval_budget"]

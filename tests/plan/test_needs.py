@@ -45,6 +45,7 @@ def test_a_night_without_a_dusk_is_all_dark_or_not_at_all(
 ) -> None:
     demo_brief["place"]["latitude_deg"] = latitude_deg
     demo_brief |= {"start": {"clock_s": 79_200}, "end": {"clock_s": 82_800}, "keyframes": []}
+    demo_brief |= {"rig": {**demo_brief["rig"], "axes": {}}, "tilt_deg": 0.0, "rail": None}
     ((_, held_ms, _),) = found_for(demo_brief, sky, {"kind": "darkness", "least_ms": 1})
     assert held_ms == hours * 3_600_000
 

@@ -80,6 +80,8 @@ def test_a_night_without_a_plan_judges_what_does_not_hang_on_the_shot(sky: Sky) 
         brief["needs"] = random_needs(rng, lambda rng: {"event": "sunset", "offset_s": 0})
         edges = {"start": {"clock_s": 22 * 3600}, "end": None, "duration_ms": 3_600_000}
         plain = {**brief, **edges, "interval_ms": 10_000, "frames": None, "keyframes": [], "swap": None}
+        plain |= {"rig": {**brief["rig"], "axes": {}, "motion": "none"}, "tilt_deg": 0.0, "rail": None}
+        plain["exposure"] = None
         first = date.fromisoformat(brief["night"]["date"])
         rows = search(brief, sky, first, first + timedelta(days=SPAN))
         fails = [row for row in rows if row["problem"] and row["problem"]["id"] not in BEYOND]

@@ -13,6 +13,7 @@ from fieldsheet.plan.seen import seen_deg
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
+from tests.plain import plain
 
 
 @pytest.fixture
@@ -83,7 +84,7 @@ def _overloaded(brief: dict[str, Any]) -> None:
     ids=lambda value: getattr(value, "__name__", None),
 )
 def test_each_is_warned_of(demo_brief: dict[str, Any], sky: Sky, spoil: Any, warned: list[str]) -> None:
-    spoil(demo_brief)
+    spoil(plain(demo_brief))
     assert _warned(demo_brief, sky) == warned
 
 
@@ -91,7 +92,7 @@ def test_a_load_between_two_measured_angles_is_taken_as_straight(
     demo_brief: dict[str, Any], sky: Sky
 ) -> None:
     """6 kg level and 2 kg at 40 degrees make 4 kg at 20."""
-    _overloaded(demo_brief)
+    _overloaded(plain(demo_brief))
     demo_brief["rail"]["payload_kg"] = 3.99
     assert _warned(demo_brief, sky) == []
 

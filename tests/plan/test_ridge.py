@@ -99,6 +99,8 @@ def test_a_graze_is_in_the_plan_and_warned_of(demo_brief: dict[str, Any], sky: S
     demo_brief["place"] |= {"tides": [], "turn_back": None, "check_in": None}
     demo_brief |= {
         "keyframes": [],
+        "tilt_deg": 0.0,
+        "rail": None,
         "swap": None,
         "start": {"clock_s": 20 * 3600},
         "end": {"clock_s": 22 * 3600},

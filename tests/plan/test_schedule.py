@@ -14,6 +14,7 @@ from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.plan.schedule import deadlines
 from fieldsheet.sky.sky import Sky
+from tests.plain import plain
 
 MINUTE_MS = 60_000
 ORDER = ["leave", "on-site", "level", "stored", "focus", "go"]
@@ -99,6 +100,7 @@ def test_a_solved_interval_can_be_keyed_in_and_is_the_shortest_that_can(
     interval_ms: int, step_ms: int, shutter_ms: int, means: str
 ) -> None:
     rig = {"motion": "shoot-move-shoot", "interval_means": means, "interval_step_ms": step_ms}
+    rig["waits_for_camera"] = False
     brief = {"rig": rig, "camera": {"release_lag_ms": 100}, "longest_shutter_ms": shutter_ms}
     settable = settable_ms(brief, interval_ms)
     keyed = settable if means == "start to start" else gap_ms(brief, settable)
@@ -127,7 +129,7 @@ def test_the_swap_range_is_kept_inside_the_shot(demo_brief: dict[str, Any], sky:
 def test_a_swap_range_that_comes_to_nothing_is_said_and_does_not_cost_the_plan(
     demo_brief: dict[str, Any], sky: Sky, swap: dict[str, Any]
 ) -> None:
-    planned = plan({**demo_brief, "swap": swap}, sky, {})
+    planned = plan({**plain(demo_brief), "swap": swap}, sky, {})
     assert planned["power"]["swap"] is None
     assert [warning["id"] for warning in planned["warnings"]] == ["warning.swap-outside"]
 
@@ -159,9 +161,9 @@ def test_an_interval_that_the_rig_cannot_be_given_makes_the_shot_end_late_and_sa
 ) -> None:
     """2.5 h in 100 frames are 90 s each; a rig of whole minutes takes 2 min, 50 min longer in all."""
     demo_brief["rig"]["interval_step_ms"] = 60_000
-    brief = {**demo_brief, "start": {"clock_s": 20 * 3600}, "end": {"clock_s": 22 * 3600 + 1800}}
-    (warning,) = plan({**brief, "interval_ms": None, "frames": 100, "swap": None}, sky, {})["warnings"]
-    assert warning["id"] == "warning.ends-late"
+    brief = {**plain(demo_brief), "start": {"clock_s": 20 * 3600}, "end": {"clock_s": 22 * 3600 + 1800}}
+    warnings = plan({**brief, "interval_ms": None, "frames": 100, "swap": None}, sky, {})["warnings"]
+    (warning,) = (one for one in warnings if one["id"] == "warning.ends-late")
     assert (warning["args"]["late"], warning["args"]["frames"]) == (50 * MINUTE_MS, 75)
 
 

@@ -50,7 +50,7 @@ ROWS = """(all) => all.map((row) => ({
 
 def _rows(page: Page) -> list[dict[str, Any]]:
     """Every row: its mark, the parts of its line, what unfolds with marks, and its buttons."""
-    return page.eval_on_selector_all(".nights details", ROWS)
+    return list(page.eval_on_selector_all(".nights details", ROWS))
 
 
 def _row(page: Page, text: str) -> Locator:
@@ -198,7 +198,8 @@ def test_rows_are_made_when_they_are_asked_for_a_line_each_and_targets_for_a_glo
         }""",
     )
     assert min(heights) >= 54 and sum(heights) <= 6 * 740, "six screens of nights, not ten"
-    assert page.locator("#others > summary").bounding_box()["height"] >= 64
+    head = page.locator("#others > summary").bounding_box()
+    assert head and head["height"] >= 64
     expect(page.locator(".nights .mark")).to_have_count(1)
     expect(page.locator(".nights [aria-current]")).to_contain_text("Sat 5 June")
     expect(page.locator(".nights [aria-current]")).to_be_in_viewport()

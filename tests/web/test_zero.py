@@ -6,6 +6,7 @@ import base64
 import copy
 import json
 import re
+import zlib
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from math import floor
@@ -19,6 +20,7 @@ from fieldsheet.plan.anchors import Night, night_of, site_of
 from fieldsheet.plan.seen import is_seen, seen_deg, stars_out
 from fieldsheet.sheet.words import bearing, body_word, fixed, signed
 from fieldsheet.site.build import TABLES
+from fieldsheet.site.pages import packed_json
 from fieldsheet.sky.bodies import PLANETS, STARS
 from fieldsheet.sky.moon import moon_light
 from fieldsheet.sky.ridge import skyline_deg
@@ -71,7 +73,7 @@ LIGHTS = """async ({cases, packs}) => {
 
 def _lights(brief: dict[str, Any], sky: Sky, t_s: float) -> dict[str, tuple[float, float, float | None]]:
     """By the Python core: body -> azimuth, altitude, pan [deg]."""
-    night = Night(sky, site_of(brief["place"]), (), (), 0, "night", 0.0, 0.0)
+    night = Night(sky, site_of(brief["place"]), (), (), 0, "night", 0, 0)
     dark = stars_out(night, t_s)
     found = {}
     for body in ("sun", "moon", *PLANETS, *STARS):
@@ -92,7 +94,7 @@ def test_the_numbers_are_the_python_core_s_at_any_place_pan_and_skyline(
     page: Page, host: Host, demo_brief: dict[str, Any], sky: Sky
 ) -> None:
     rng = Random(20270605)
-    cases = []
+    cases: list[dict[str, Any]] = []
     for number in range(60):
         brief = copy.deepcopy(demo_brief)
         place, axis = brief["place"], brief["rig"]["axes"]["pan"]
@@ -203,9 +205,11 @@ def test_lights_beyond_the_reach_of_pan_are_said_to_be(
 ) -> None:
     """By day there is the sun alone, and this pan cannot turn to it."""
     path = "shots/slipway/index.html"
-    limits = b'"pan":{"unit":"deg","min":-170.0,"max":170.0,'
-    assert demo_site[path].count(limits) == 1
-    near = demo_site[path].replace(limits, b'"pan":{"unit":"deg","min":-20.0,"max":20.0,')
+    packed = re.search(rb'id="plan"[^>]*>([^<]+)', demo_site[path])
+    assert packed
+    plan = json.loads(zlib.decompress(base64.b64decode(packed[1])))
+    plan["brief"]["rig"]["axes"]["pan"] |= {"min": -20.0, "max": 20.0}
+    near = demo_site[path].replace(packed[1], packed_json(plan).encode())
     host.sites[HERE] = {**demo_site, path: near}
     _open(page, host, BY_DAY)
     expect(page.locator("#zero [role=status]")).to_contain_text("all that is up lies beyond pan's reach.")
@@ -218,7 +222,7 @@ def test_the_list_stands_right_below_the_item_that_needs_it(page: Page, host: Ho
         expect(page.locator("#night")).to_be_enabled()
         expect(page.locator("#zero")).to_have_count(1)
         above = page.locator("ul.items:has(+ #zero) > li").last
-        expect(above).to_contain_text("Pan 0 looks at")
+        expect(above).to_contain_text(re.compile("pan 0 looks at", re.I))
         item, summary = above.bounding_box(), page.locator("#zero summary").bounding_box()
         assert item and summary and 0 <= summary["y"] - item["y"] - item["height"] < 4
         rows = page.locator("#check ul.items")
@@ -263,6 +267,9 @@ def test_the_list_follows_the_clock_and_stands_still_at_a_chosen_moment(page: Pa
 def test_a_moment_beyond_the_sky_is_said_and_one_of_the_night_can_be_given(page: Page, host: Host) -> None:
     _open(page, host, "2031-01-01T20:00:00Z")
     expect(page.get_by_placeholder("21:40")).to_be_visible()
+    page.locator("[data-set-theme=night]").tap()
+    color = page.locator("#zero-at").evaluate("(input) => getComputedStyle(input, '::placeholder').color")
+    assert re.fullmatch(r"rgb\(\d+, 0, 0\)", color), "at night nothing but red"
     said = page.locator("#zero [role=status]")
     expect(said).to_contain_text("does not reach this moment")
     page.locator("#zero-at").fill("23:10")
