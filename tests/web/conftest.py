@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import plan_catalog, press
@@ -19,6 +19,9 @@ from tests.web.killable import FLAGS, Killable
 from tests.web.watch import Watch
 
 ROOT = Path(__file__).resolve().parents[2]
+
+# How long a site takes to be stored hangs on how busy the machine is; that is for a benchmark to say.
+expect.set_options(timeout=25_000)
 
 
 def chromium_path() -> str:
@@ -88,7 +91,7 @@ def host() -> Iterator[Host]:
 def bare_phone(chromium: Browser) -> Iterator[BrowserContext]:
     """A fresh browser of a phone's size, with touch."""
     context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
-    context.set_default_timeout(8000)
+    context.set_default_timeout(25_000)
     yield context
     context.close()
 

@@ -44,7 +44,7 @@ class Killable:
         )
         browser = self._driver.chromium.connect_over_cdp(f"http://127.0.0.1:{self._port(port_file)}")
         page = browser.contexts[0].pages[0]
-        page.set_default_timeout(8000)
+        page.set_default_timeout(25_000)
         return page
 
     def kill(self) -> None:
