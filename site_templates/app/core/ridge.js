@@ -3,7 +3,7 @@
 
 import { apparentAltitudeDeg } from "./sky.js";
 
-export const RIDGE_SCAN_S = 300;
+const RIDGE_SCAN_S = 300;
 export const RIDGE_NEAR_DEG = 0.2; // why these: see the twin
 const STRAY_DEG = 0.5;
 const ASIDE_DEG = 4;
