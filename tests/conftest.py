@@ -28,6 +28,12 @@ settings.load_profile("fieldsheet")
 
 DEMO = Path(fieldsheet.__file__).parent / "demo"
 YEARS = (2026, 2027, 2028)
+# As many as reach every warning and every problem.
+BRIEFS = 400
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--briefs", type=int, default=BRIEFS, help="random briefs that both languages plan")
 
 
 @pytest.fixture(scope="session")
