@@ -17,7 +17,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsheet.sky.block import TOGETHER, Block, Curve, Moments, curves_of
+from fieldsheet.sky.block import Block
+from fieldsheet.sky.curves import TOGETHER, Curve, curves_of
 from fieldsheet.sky.events import Event, event_named
 from fieldsheet.sky.grid import Grid, year_grid
 from fieldsheet.sky.observe import Floats, Site
@@ -76,12 +77,10 @@ def _block_events(
 ) -> BulkEvents:
     events, curves = _asked(tuple(names))
     block = Block(grid, sites, curves, polish=polish)
-    found = [block.moments(event) for event in events]
-    name = np.repeat(np.arange(len(names), dtype=np.int32), [one.site.size for one in found])
-    all_found = Moments(*map(np.concatenate, zip(*found, strict=True)))
-    order = np.lexsort((all_found.moment_s, name, all_found.site))
-    moment_s = all_found.moment_s[order]
+    which = [block.of(event) for event in events]
+    name = np.repeat(np.arange(len(names), dtype=np.int32), [one.size for one in which])
+    site, moment_s, grazing = block.moments.chosen(np.concatenate(which))
     inside = (grid.t0_s <= moment_s) & (moment_s < grid.t1_s)
-    order = order[inside]
-    site = (all_found.site[order] + first).astype(np.int32)
-    return BulkEvents(site, name[order], moment_s[inside], all_found.grazing[order])
+    order = np.lexsort((moment_s, name, site))
+    order = order[inside[order]]
+    return BulkEvents((site[order] + first).astype(np.int32), name[order], moment_s[order], grazing[order])

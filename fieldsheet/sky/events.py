@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import asin, degrees
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -19,6 +20,10 @@ from fieldsheet.sky.sky import Sky
 MOON_RADIUS_KM = 1737.4  # IAU mean radius
 _HORIZON_REFRACTION_DEG = 34.0 / 60.0  # the almanacs' refraction at the horizon (USNO)
 _SUN_RADIUS_DEG = 16.0 / 60.0  # the almanacs' semidiameter of the sun (USNO)
+_MOON_MEAN_KM = 384_400.0  # the mean distance of the moon (from memory)
+
+HALF_DISC_DEG = {"sun": _SUN_RADIUS_DEG, "moon": degrees(asin(MOON_RADIUS_KM / _MOON_MEAN_KM))}
+"""Half of a disc where nobody asks for the distance of the moment; the moon's is right to 0.02 degrees."""
 
 
 @dataclass(frozen=True)

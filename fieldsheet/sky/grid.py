@@ -70,18 +70,17 @@ def year_grid(sky: Sky, t0_s: float, t1_s: float, bodies: Iterable[str]) -> Grid
     moments_s = steps.astype(np.float64) * SCAN_S
     moments_s = moments_s[(moments_s >= sky.span_s[0]) & (moments_s < sky.span_s[1])]
     once = list(dict.fromkeys(bodies))
-    found = zip(once, sky.vectors_km(once, moments_s), strict=True)
-    vectors = {body: _in_rows(along, far=sky.is_far(body)) for body, along in found}
-    squares = {body: (vectors[body] * vectors[body]).sum(axis=0) for body in vectors}
+    vectors = dict(zip(once, sky.rows_km(once, moments_s), strict=True))
+    for body in once:
+        if sky.is_far(body):  # of length one but for the pack's rounding
+            vectors[body] /= np.sqrt(_squares(vectors[body]))
+    squares = {body: _squares(vectors[body]) for body in once}
     return Grid(sky, t0_s, t1_s, moments_s, vectors, squares)
 
 
-def _in_rows(along: Floats, *, far: bool) -> Floats:
-    """From vectors (n, 3) to (3, n)."""
-    vectors = np.ascontiguousarray(along.T)
-    if far:  # of length one but for the pack's rounding
-        vectors /= np.sqrt((vectors * vectors).sum(axis=0))
-    return vectors
+def _squares(vectors: Floats) -> Floats:
+    """Of the lengths of vectors (3, n)."""
+    return np.asarray((vectors * vectors).sum(axis=0))
 
 
 class Readings:

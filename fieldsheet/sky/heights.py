@@ -20,7 +20,11 @@ from fieldsheet.sky.observe import Floats, Site
 
 
 class Places:
-    """What does not change at some sites: position_km, up, east (3 columns each), speed_c, all (sites, .)."""
+    """What does not change at some sites: position_km, up, east (3 columns each), speed_c, all (sites, .).
+
+    axes: up, east and position_km below one another. height_km and square: how far a site lies from the
+    Earth's centre along its own up, and the square of its distance from there, (sites, 1).
+    """
 
     def __init__(self, sites: Sequence[Site]) -> None:
         self.position_km = np.array([site.position_km for site in sites]).reshape(-1, 3)
@@ -28,6 +32,9 @@ class Places:
         self.east = np.array([site.east for site in sites]).reshape(-1, 3)
         motion = np.array([site.motion_c for site in sites]).reshape(-1, 3)
         self.speed_c = np.sqrt((motion * motion).sum(axis=1))
+        self.axes = np.concatenate([self.up, self.east, self.position_km])
+        self.height_km = (self.up * self.position_km).sum(axis=1)[:, np.newaxis]
+        self.square = (self.position_km * self.position_km).sum(axis=1)[:, np.newaxis]
 
 
 class Heights:
@@ -43,35 +50,40 @@ class Heights:
         self._length = distance + speed_c * east
         self._speed_c = speed_c
 
-    def clearance(self, sine: Floats, cosine: Floats, *, upper_limb: bool) -> Floats:
+    def clearance(
+        self, sine: Floats, cosine: Floats, *, upper_limb: bool, out: Floats | None = None
+    ) -> Floats:
         """Above 0 where the body stands above an altitude of that sine and cosine, and 0 where it crosses.
 
-        The limb is the moon's.
+        The limb is the moon's. out: where to write it.
         """
-        if not upper_limb:
-            return np.asarray(self._up - sine * self._length)
-        to_limb = np.sqrt(self.distance * self.distance - MOON_RADIUS_KM * MOON_RADIUS_KM)
-        lowered = sine * to_limb - MOON_RADIUS_KM * cosine
-        return np.asarray(self._up - lowered * (self._length / self.distance))
+        if upper_limb:
+            to_limb = np.sqrt(self.distance * self.distance - MOON_RADIUS_KM * MOON_RADIUS_KM)
+            to_limb *= sine
+            to_limb -= MOON_RADIUS_KM * cosine
+            lowered = np.multiply(to_limb, self._length / self.distance, out=out)
+        else:
+            lowered = np.multiply(sine, self._length, out=out)
+        return np.subtract(self._up, lowered, out=lowered)
 
-    def past_meridian(self) -> Floats:
-        """Comes up through 0 at the upper transit, and down through it at the lower."""
-        return np.asarray(-self._east - self._speed_c * self.distance)
+    def past_meridian(self, out: Floats | None = None) -> Floats:
+        """Comes up through 0 at the upper transit, and down through it at the lower. out: as above."""
+        return np.subtract(-self._east, self._speed_c * self.distance, out=out)
 
 
 def on_grid(places: Places, vectors: Floats, squares: Floats, *, far: bool) -> Heights:
     """What the places see of a body at the same moments: Earth-fixed vectors (3, moments), their squares."""
-    axes = np.concatenate([places.up, places.east] if far else [places.up, places.east, places.position_km])
-    up, east, *along = (axes @ vectors).reshape(-1, len(places.up), vectors.shape[1])
+    count = len(places.up)
+    axes = places.axes[: 2 * count] if far else places.axes
+    up, east, *along = (axes @ vectors).reshape(-1, count, vectors.shape[1])
     speed_c = places.speed_c[:, np.newaxis]
     if far:
         return Heights(up, east, np.ones((1, 1)), speed_c)
-    position = places.position_km
-    up -= (places.up * position).sum(axis=1)[:, np.newaxis]  # east is at right angles to the place's vector
+    up -= places.height_km  # east is at right angles to the place's vector
     distance = along[0]
     distance *= -2.0
     distance += squares
-    distance += (position * position).sum(axis=1)[:, np.newaxis]
+    distance += places.square
     return Heights(up, east, np.sqrt(distance, out=distance), speed_c)
 
 

@@ -124,7 +124,7 @@ def hour_angle_deg(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> Floats:
 
 def _seen(sky: Sky, site: Site, body: str, t_s: ArrayLike) -> tuple[tuple[Floats, Floats, Floats], Floats]:
     """The direction from the site, Earth-fixed, nearly of length one; and the length of the line of sight."""
-    x, y, z = np.moveaxis(sky.vector_km(body, t_s), -1, 0)
+    x, y, z = sky.rows_km([body], t_s)[0]
     if not sky.is_far(body):
         x, y, z = x - site.position_km[0], y - site.position_km[1], z - site.position_km[2]
     distance = np.sqrt(x * x + y * y + z * z)

@@ -22,6 +22,8 @@ _ROUNDS = 60  # so many halvings of a bracket are the last digit; Newton's steps
 _CLOSE = 1e-9  # steps, 0.6 microseconds
 _FUZZ = 1e-12
 _TURN_ROUNDS = 5  # Newton from the vertex of a parabola: each doubles its correct digits
+_NEIGHBOURS = np.arange(TAPS)[:, np.newaxis]
+_EXPONENTS = np.arange(1.0, TAPS)[:, np.newaxis]
 
 
 class Roots(NamedTuple):
@@ -36,10 +38,8 @@ class Roots(NamedTuple):
     slope: Floats
     bend: Floats
 
-    def chosen(self, which: Ints, first: int) -> Roots:
-        """Some of the roots, their rows counted from first on."""
-        row = self.row[which] - first
-        return Roots(row, self.place[which], self.up[which], self.slope[which], self.bend[which])
+    def chosen(self, which: Ints | slice) -> Roots:
+        return Roots(self.row[which], self.place[which], self.up[which], self.slope[which], self.bend[which])
 
 
 class _Brackets(NamedTuple):
@@ -61,14 +61,13 @@ def find_roots(groups: Iterable[tuple[Floats, Floats]]) -> Roots:
     parts, powers, before = [], [], 0
     for curves, near in groups:
         above = curves >= 0.0
-        brackets = _joined([_changes(above), *([_dips(curves, above, near)] if near.any() else [])])
+        brackets = _joined([_changes(above), *(_dips(curves, above, near) if near.any() else [])])
         powers.append(_powers(curves, brackets.row, brackets.first))
         parts.append(brackets._replace(row=brackets.row + before))
         before += len(curves)
-    brackets, found = _joined(parts), np.concatenate(powers, axis=1)
-    x = _narrowed(found, brackets)
-    slopes = _derived(found)
-    slope, bend = _value(slopes, x), _value(_derived(slopes), x)
+    brackets, forms = _joined(parts), _with_slopes(np.concatenate(powers, axis=1))
+    x = _narrowed(forms, brackets)
+    slope, bend = _value(forms[:, 1:], x)
     return Roots(brackets.row, brackets.first + MIDDLE + x, brackets.up, slope, bend)
 
 
@@ -79,6 +78,8 @@ def read_curves(curves: Floats, row: Ints, place: Floats) -> Floats:
 
 
 def _joined(parts: list[_Brackets]) -> _Brackets:
+    if len(parts) == 1:
+        return parts[0]
     return _Brackets(*(np.concatenate(columns) for columns in zip(*parts, strict=True)))
 
 
@@ -91,11 +92,11 @@ def _changes(above: Bools) -> _Brackets:
     return _Brackets(row, first, low, low + 1.0, ~above[row, step])
 
 
-def _dips(curves: Floats, above: Bools, near: Floats) -> _Brackets:
+def _dips(curves: Floats, above: Bools, near: Floats) -> list[_Brackets]:
     """Two brackets at each turning point across zero between steps that are on the same side."""
     row, step, side = _turns(curves, above, near)
     if row.size == 0:
-        return _Brackets(row, row, side, side, side < 0.0)
+        return []
     first = first_neighbour(step, curves.shape[1])
     powers = _powers(curves, row, first) * side
     at = np.asarray(step - first - MIDDLE, np.float64)
@@ -103,7 +104,7 @@ def _dips(curves: Floats, above: Bools, near: Floats) -> _Brackets:
     across = _value(powers, turn) < 0.0
     row, first, turn, up = row[across], first[across], turn[across], side[across] < 0.0
     low = np.floor(turn - MIDDLE) + MIDDLE  # steps lie at halves
-    return _joined([_Brackets(row, first, low, turn, up), _Brackets(row, first, turn, low + 1.0, ~up)])
+    return [_Brackets(row, first, low, turn, up), _Brackets(row, first, turn, low + 1.0, ~up)]
 
 
 def _turns(curves: Floats, above: Bools, near: Floats) -> tuple[Ints, Ints, Floats]:
@@ -118,56 +119,56 @@ def _turns(curves: Floats, above: Bools, near: Floats) -> tuple[Ints, Ints, Floa
 
 def _turned(powers: Floats, at: Floats) -> Floats:
     """Where polynomials have their minimum within a step of a place (n,)."""
-    x, slopes = at, _derived(powers)
-    bends = _derived(slopes)
+    x, slopes = at, _with_slopes(powers)[:, 1:]
     for _ in range(_TURN_ROUNDS):
-        bend = _value(bends, x)
-        step = np.where(bend > 0.0, _value(slopes, x) / np.where(bend > 0.0, bend, 1.0), 0.0)
+        slope, bend = _value(slopes, x)
+        step = np.where(bend > 0.0, slope / np.where(bend > 0.0, bend, 1.0), 0.0)
         x = np.clip(x - step, at - 1.0, at + 1.0)
     return x
 
 
-def _narrowed(powers: Floats, brackets: _Brackets) -> Floats:
+def _narrowed(forms: Floats, brackets: _Brackets) -> Floats:
     """The root in each bracket: Newton's step where it stays inside, else the middle."""
     low, high, up = brackets.low.copy(), brackets.high.copy(), brackets.up
-    at_low, at_high = _value(powers, low), _value(powers, high)
-    span, slopes = at_high - at_low, _derived(powers)
+    at_low, at_high = _value(forms[:, :1], np.array([low, high]))
+    span, lines = at_high - at_low, forms[:, :2]
     with np.errstate(divide="ignore", invalid="ignore"):
         x = _inside(low - at_low / span * (high - low), low, high)
         for _ in range(_ROUNDS):
-            value = _value(powers, x)
+            value, slope = _value(lines, x)
             later = (value < 0.0) == up
             low, high = np.where(later, x, low), np.where(later, high, x)
-            following = _inside(x - value / _value(slopes, x), low, high)
+            following = _inside(x - value / slope, low, high)
             moved = np.abs(following - x)
             x = following
-            if not np.any(moved > _CLOSE):
+            if not (moved > _CLOSE).any():
                 break
     return x
 
 
 def _inside(x: Floats, low: Floats, high: Floats) -> Floats:
     """x where it lies in [low, high], else the middle; what rounding alone puts outside stays at the end."""
-    kept = (x >= low - _FUZZ) & (x <= high + _FUZZ)
-    return np.where(kept, np.minimum(np.maximum(x, low), high), (low + high) / 2.0)
+    nearest = np.minimum(np.maximum(x, low), high)
+    return np.where(np.abs(nearest - x) <= _FUZZ, nearest, (low + high) / 2.0)
 
 
 def _powers(curves: Floats, row: Ints, first: Ints) -> Floats:
     """Coefficients (TAPS, n) of the polynomials through the neighbours from first on."""
-    flat, start = curves.ravel(), row * curves.shape[1] + first
-    values = np.empty((TAPS, start.size))
-    for tap in range(TAPS):
-        np.take(flat, start + tap, out=values[tap], mode="clip")
-    return np.asarray(TO_POWERS @ values)
+    at = row * curves.shape[1] + first + _NEIGHBOURS
+    return np.asarray(TO_POWERS @ np.take(curves.ravel(), at, mode="clip"))
 
 
-def _derived(powers: Floats) -> Floats:
-    """Coefficients of the derivatives."""
-    return np.asarray(powers[1:] * np.arange(1.0, len(powers))[:, np.newaxis])
+def _with_slopes(powers: Floats) -> Floats:
+    """Coefficients (TAPS, 3, n) of polynomials and of their first and second derivatives."""
+    forms = np.zeros((TAPS, 3, powers.shape[1]))
+    forms[:, 0] = powers
+    for order in (1, 2):
+        np.multiply(forms[1:, order - 1], _EXPONENTS, out=forms[:-1, order])
+    return forms
 
 
 def _value(powers: Floats, x: Floats) -> Floats:
-    """Horner's sum of coefficients (powers, n), ascending, at x (n,)."""
+    """Horner's sum of coefficients (powers, ..., n), ascending, at x (..., n)."""
     total = powers[-1] * x
     for power in powers[-2:0:-1]:
         total += power

@@ -10,7 +10,8 @@ the last digits.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterator, Sequence
+import itertools
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -26,6 +27,13 @@ _DAY_S = 86400.0
 _J2000_S = 946728000.0  # 2000-01-01T12:00:00 as a count of 86400 s days since 1970
 _TURN_RAD = 2.0 * np.pi
 _NOT_BODIES = (DUT1_CHANNEL, FRAME_CHANNEL)
+_PIECE = 2048  # moments in one go: what is worked out for them fits a processor's cache
+
+_Values = dict[str, Floats]
+"""The values (components, n) of some channels at some moments."""
+
+_Run = tuple[int, slice]
+"""A segment, and where the moments that lie in it stand."""
 
 
 class _Series(NamedTuple):
@@ -58,9 +66,7 @@ class Sky:
         self._named_years = " to ".join(str(year) for year in sorted({years[0], years[-1]}))
         self._years = [_year(pack) for pack in ordered]
         # Packs overlap by their margins; each answers for its own calendar year.
-        self._joins_s = np.array(
-            [(a.span_s[1] + b.span_s[0]) / 2.0 for a, b in zip(ordered, ordered[1:], strict=False)]
-        )
+        self._joins_s = np.array([(a.span_s[1] + b.span_s[0]) / 2.0 for a, b in itertools.pairwise(ordered)])
 
     def covers(self, t0_s: float, t1_s: float) -> bool:
         """Whether every moment of [t0_s, t1_s], POSIX UTC seconds, can be answered."""
@@ -81,42 +87,55 @@ class Sky:
         x points to latitude 0, longitude 0, z to the pole. body is one of bodies.BODIES; in km, or of length
         one where is_far. Raises SpanError outside span_s, ValueError for an unknown body.
         """
-        return self.vectors_km([body], t_s)[0]
+        return np.moveaxis(self.rows_km([body], t_s)[0], 0, -1)
 
-    def vectors_km(self, bodies: Sequence[str], t_s: ArrayLike) -> list[Floats]:
-        """What vector_km says, body by body; for several it is quicker than one after the other."""
-        return self._at(t_s, [functools.partial(_in_frame, body) for body in bodies])
+    def rows_km(self, bodies: Sequence[str], t_s: ArrayLike) -> Floats:
+        """What vector_km says of some bodies, x, y and z in rows: (bodies, 3, ...)."""
+        channels = [name for body in bodies for name in _channels(self._years[0], body)]
+        return self._at(t_s, channels, [functools.partial(_in_frame, body) for body in bodies])
 
     def direction(self, icrs: Triple, t_s: ArrayLike) -> Floats:
         """Earth-fixed apparent directions (..., 3) of a fixed unit vector along the ICRS axes.
 
         t_s: POSIX UTC seconds (...). Raises SpanError outside span_s.
         """
-        return self._at(t_s, [functools.partial(_star_in_frame, icrs, (0.0, 0.0, 0.0))])[0]
+        star = functools.partial(_star_in_frame, icrs, (0.0, 0.0, 0.0))
+        return np.moveaxis(self._at(t_s, [FRAME_CHANNEL], [star])[0], 0, -1)
 
-    def _at(self, t_s: ArrayLike, in_frame: Sequence[Callable[[_Year, Floats], Floats]]) -> list[Floats]:
-        """Earth-fixed vectors (..., 3) at POSIX UTC seconds (...) of what each function has in the frame."""
+    def _at(
+        self, t_s: ArrayLike, channels: Sequence[str], in_frame: Sequence[Callable[[_Values, Floats], Floats]]
+    ) -> Floats:
+        """Earth-fixed vectors (functions, 3, ...) at POSIX UTC seconds (...).
+
+        in_frame: what gives vectors (3, n) in the year's frame from the values of the channels and TAI
+        seconds (n,).
+        """
         times_s = np.asarray(t_s, np.float64)
         flat_s = times_s.reshape(-1)
-        found = [np.empty((flat_s.size, 3)) for _ in in_frame]
+        found = np.empty((len(in_frame), 3, flat_s.size))
         for year, chosen in self._shares(flat_s):
-            for vectors, turned in zip(found, _earth_fixed(year, in_frame, flat_s[chosen]), strict=True):
-                vectors[chosen] = turned
-        return [vectors.reshape(*times_s.shape, 3) for vectors in found]
+            tai_s = _tai_s(year, flat_s[chosen])
+            values = _evaluate(year, [DUT1_CHANNEL, *channels], tai_s)
+            cosine, sine = _earth_turned(tai_s + values[DUT1_CHANNEL][0])
+            for vectors, vectors_of in zip(found, in_frame, strict=True):
+                x, y, z = vectors_of(values, tai_s)
+                vectors[0, chosen] = cosine * x + sine * y
+                vectors[1, chosen] = cosine * y - sine * x
+                vectors[2, chosen] = z
+        return found.reshape(len(in_frame), 3, *times_s.shape)
 
-    def _shares(self, times_s: Floats) -> Iterator[tuple[_Year, slice | NDArray[np.bool_]]]:
-        """Each year that some of the times (n,) fall in, with those times."""
+    def _shares(self, times_s: Floats) -> Iterator[tuple[_Year, slice | Ints]]:
+        """Where pieces of the times (n,) stand, in ascending order, each with the year that they fall in."""
         if times_s.size == 0:
             return
-        ends_s = float(times_s.min()), float(times_s.max())
-        self.must_cover(*ends_s)
-        first, last = np.searchsorted(self._joins_s, ends_s, side="right")
-        if first == last:
-            yield self._years[first], slice(None)
-            return
-        index = np.searchsorted(self._joins_s, times_s, side="right")
-        for position in np.unique(index):
-            yield self._years[position], index == position
+        order = None if (times_s[1:] >= times_s[:-1]).all() else times_s.argsort(kind="stable")
+        ordered_s = times_s if order is None else times_s[order]
+        self.must_cover(float(ordered_s[0]), float(ordered_s[-1]))
+        ends = [0, *ordered_s.searchsorted(self._joins_s).tolist(), times_s.size]
+        for year, (first, last) in zip(self._years, itertools.pairwise(ends), strict=True):
+            for begin in range(first, last, _PIECE):
+                piece = slice(begin, min(begin + _PIECE, last))
+                yield year, piece if order is None else order[piece]
 
 
 def _year(pack: Pack) -> _Year:
@@ -136,86 +155,91 @@ def _series(year: _Year, body: str) -> _Series:
     return year.series[body]
 
 
-def _in_frame(body: str, year: _Year, tai_s: Floats) -> Floats:
-    """Vectors (n, 3) of a body at TAI seconds (n,), on the true equator of date."""
+def _channels(year: _Year, body: str) -> tuple[str, ...]:
+    """What a body's vector is worked out from. Raises ValueError for an unknown body."""
     if body in POLES:
-        return np.tile(POLES[body], (tai_s.size, 1))
+        return ()
     if body in STAR_PLACES:
-        return _star_in_frame(*STAR_PLACES[body], year, tai_s)
-    return _evaluate(year, _series(year, body), tai_s)
+        return (FRAME_CHANNEL,)
+    _series(year, body)  # which raises
+    return (body,)
 
 
-def _star_in_frame(place: Triple, motion_per_s: Triple, year: _Year, tai_s: Floats) -> Floats:
-    """The apparent direction (n, 3) of a star, from where it stands along the ICRS axes: see star_frame."""
+def _in_frame(body: str, values: _Values, tai_s: Floats) -> Floats:
+    """Vectors (3, n) of a body at TAI seconds (n,), on the true equator of date."""
+    if body in POLES:
+        return np.tile(np.array(POLES[body])[:, np.newaxis], tai_s.size)
+    if body in STAR_PLACES:
+        return _star_in_frame(*STAR_PLACES[body], values, tai_s)
+    return values[body]
+
+
+def _star_in_frame(place: Triple, motion_per_s: Triple, values: _Values, tai_s: Floats) -> Floats:
+    """The apparent direction (3, n) of a star, from where it stands along the ICRS axes: see star_frame."""
     since_s = tai_s - STAR_EPOCH_TAI_S
-    frame = _evaluate(year, year.series[FRAME_CHANNEL], tai_s)
-    seen = frame[:, 9:12]
+    frame = values[FRAME_CHANNEL]
+    seen = frame[9:12]
     for axis in range(3):
         along = place[axis] + motion_per_s[axis] * since_s
-        seen = seen + along[:, np.newaxis] * frame[:, 3 * axis : 3 * axis + 3]
-    x, y, z = seen.T
-    return np.asarray(seen / np.sqrt(x * x + y * y + z * z)[:, np.newaxis])
+        seen = seen + along * frame[3 * axis : 3 * axis + 3]
+    x, y, z = seen
+    return np.asarray(seen / np.sqrt(x * x + y * y + z * z))
 
 
-def _earth_fixed(
-    year: _Year, in_frame: Sequence[Callable[[_Year, Floats], Floats]], t_s: Floats
-) -> Iterator[Floats]:
-    """Vectors (n, 3) at POSIX seconds (n,): those in the year's frame, turned by the Earth rotation angle."""
-    tai_s = t_s + year.tai_minus_utc_s[np.searchsorted(year.leap_from_s, t_s, side="right") - 1]
-    ut1_s = tai_s + _evaluate(year, year.series[DUT1_CHANNEL], tai_s)[:, 0]
-    angle_rad = _earth_rotation_rad(ut1_s)
-    cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
-    for vectors_of in in_frame:
-        x, y, z = vectors_of(year, tai_s).T
-        yield np.stack([cosine * x + sine * y, cosine * y - sine * x, z], axis=1)
+def _tai_s(year: _Year, t_s: Floats) -> Floats:
+    """TAI seconds since 1970 at POSIX UTC seconds (n,)."""
+    return t_s + year.tai_minus_utc_s[year.leap_from_s.searchsorted(t_s, side="right") - 1]
 
 
-def _earth_rotation_rad(ut1_s: Floats) -> Floats:
-    """The Earth rotation angle (IAU 2000, Resolution B1.8) at UT1 seconds (n,)."""
+def _earth_turned(ut1_s: Floats) -> tuple[Floats, Floats]:
+    """Cosine and sine of the Earth rotation angle (IAU 2000, Resolution B1.8) at UT1 seconds (n,)."""
     days = (ut1_s - _J2000_S) / _DAY_S
     turns = 0.7790572732640 + 0.00273781191135448 * days + (days - np.floor(days))
-    return _TURN_RAD * (turns - np.floor(turns))
+    angle_rad = _TURN_RAD * (turns - np.floor(turns))
+    return np.cos(angle_rad), np.sin(angle_rad)
 
 
-def _evaluate(year: _Year, series: _Series, tai_s: Floats) -> Floats:
-    """A Chebyshev series at TAI seconds (n,): values (n, components).
+def _evaluate(year: _Year, channels: Iterable[str], tai_s: Floats) -> _Values:
+    """The values of some channels at ascending TAI seconds (n,), from their Chebyshev series.
 
-    Moments are taken segment by segment, so that the polynomials are worked out once for all components: for
-    a night, which lies in one or two segments, and for a year alike.
+    The polynomials are worked out once for all of them, and weighed segment by segment, of which a night has
+    one or two.
     """
-    segments, orders, components = series.coefficients.shape
-    place = (tai_s - year.start_tai_s) / series.segment_s
-    index = np.minimum(np.maximum(np.floor(place).astype(np.int64), 0), segments - 1)
-    x = 2.0 * (place - index) - 1.0
-    values = np.empty((x.size, components))
-    for segment, chosen in _runs(index):
+    asked = {name: year.series[name] for name in channels}
+    counts = {series.segment_s: len(series.coefficients) for series in asked.values()}
+    place = (tai_s - year.start_tai_s) / np.array([*counts])[:, np.newaxis]
+    index = np.minimum(np.maximum(np.floor(place), 0.0), np.array([*counts.values()])[:, np.newaxis] - 1.0)
+    orders = max(series.coefficients.shape[1] for series in asked.values())
+    polynomials = _chebyshev(2.0 * (place - index) - 1.0, orders)
+    shared = dict(zip(counts, zip(map(_runs, index), polynomials, strict=True), strict=True))
+    return {name: _weighed(series, *shared[series.segment_s]) for name, series in asked.items()}
+
+
+def _weighed(series: _Series, runs: list[_Run], polynomials: Floats) -> Floats:
+    """Values (components, n) of a series, from the polynomials (orders, n) at places in its segments."""
+    _, orders, components = series.coefficients.shape
+    values = np.empty((components, polynomials.shape[1]))
+    for segment, chosen in runs:
+        part = polynomials[:orders, chosen]
         # Not as a product of matrices: its last digit hangs on how many moments are asked for together.
-        values[chosen] = np.einsum("on,oc->cn", _chebyshev(x[chosen], orders), series.coefficients[segment]).T
+        values[:, chosen] = np.einsum("on,oc->cn", part, series.coefficients[segment])
     return values
 
 
-def _runs(index: Ints) -> Iterator[tuple[int, slice | Ints]]:
-    """Each value of index (n,), with where it stands: as slices where the values ascend."""
-    if index.size == 0:
-        return
-    if index.min() == index.max():  # as a rule the case of a night
-        yield int(index[0]), slice(None)
-        return
-    order = np.argsort(index, kind="stable") if np.any(index[1:] < index[:-1]) else None
-    ordered = index if order is None else index[order]
-    ends = [0, *(np.flatnonzero(ordered[1:] != ordered[:-1]) + 1).tolist(), index.size]
-    for first, last in zip(ends, ends[1:], strict=False):
-        chosen = slice(first, last)
-        yield int(ordered[first]), chosen if order is None else order[chosen]
+def _runs(index: Floats) -> list[_Run]:
+    """Each value of index (n,), which ascends, with where it stands."""
+    (last,) = (index[1:] != index[:-1]).nonzero()
+    ends = [0, *(last + 1).tolist(), index.size]
+    return [(int(index[begin]), slice(begin, end)) for begin, end in itertools.pairwise(ends)]
 
 
 def _chebyshev(x: Floats, orders: int) -> Floats:
-    """The polynomials (orders, n) at x (n,) in [-1, 1]."""
-    values = np.empty((orders, x.size))
+    """The polynomials (rows, orders, n) at x (rows, n) in [-1, 1]."""
+    values = np.empty((orders, *x.shape))
     values[0] = 1.0
     values[1:2] = x
     twice_x = 2.0 * x
-    for order in range(2, orders):
-        np.multiply(twice_x, values[order - 1], out=values[order])
-        values[order] -= values[order - 2]
-    return values
+    for before, last, row in zip(values, values[1:], values[2:], strict=False):
+        np.multiply(twice_x, last, out=row)
+        row -= before
+    return values.swapaxes(0, 1)

@@ -265,7 +265,7 @@ def test_a_grid_has_what_the_sky_says_from_pack_to_pack(sky_of: SkyOf) -> None:
         length = np.sqrt((expected * expected).sum(axis=0))
         given = expected / length if sky.is_far(body) else expected
         assert (np.abs(grid.vectors[body] - given) <= 1e-15 * length).all()
-        assert sky.vectors_km([body, "sun"], grid.t0_s)[0] == pytest.approx(sky.vector_km(body, grid.t0_s))
+        assert sky.rows_km([body, "sun"], grid.t0_s)[0] == pytest.approx(sky.vector_km(body, grid.t0_s))
 
 
 def test_what_a_grid_cannot_answer_is_refused_in_words(sky_2027: Sky) -> None:
