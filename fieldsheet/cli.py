@@ -29,6 +29,7 @@ from fieldsheet.typed import (
     nights_options,
     shot_options,
     typed_port,
+    wrongs_options,
 )
 
 if TYPE_CHECKING:
@@ -156,8 +157,10 @@ def plan(typed: argparse.Namespace) -> int:
     """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
     from fieldsheet.catalog.taken import defaults_taken
     from fieldsheet.sheet.sheet import make_sheet
+    from fieldsheet.typed_plan import plan_typed
 
-    catalog, whole = _plan_typed(typed)
+    catalog = _read_for([typed.shot], typed.catalog)
+    whole = plan_typed(catalog, typed)
     if typed.json:
         _say(json.dumps(whole, ensure_ascii=True, indent=1))
     else:
@@ -165,32 +168,12 @@ def plan(typed: argparse.Namespace) -> int:
     return FINE
 
 
-def _plan_typed(typed: argparse.Namespace) -> tuple[Catalog, dict[str, Any]]:
-    """The catalog and the plan of the shot that was typed, on its own night or on the one typed."""
-    from fieldsheet.locate import located
-    from fieldsheet.plan.problem import PlanProblem
-    from fieldsheet.press import fit_packs, night_of, plan_shot, sky_of
-
-    catalog = _read_for([typed.shot], typed.catalog)
-    if typed.night:
-        check_reach("--night", typed.night)
-    brief = catalog.brief(typed.shot)
-    other = typed.night and typed.night != night_of(brief)
-    changes = {"night": typed.night.isoformat()} if other else {}
-    try:
-        return catalog, plan_shot(brief, sky_of(fit_packs([typed.night or night_of(brief)])), changes)
-    except PlanProblem as problem:
-        told = located(catalog, brief, problem)
-        if other and problem.key == "night":
-            raise WrongUse(f"--night: found {told.found}; right: {told.right}") from problem
-        raise CatalogProblems([told]) from problem
-
-
 def frames(typed: argparse.Namespace) -> int:
     """fieldsheet frames: every frame of a shot as CSV, the same bytes as the phone's."""
     from fieldsheet.exchange.frames import frames_csv
+    from fieldsheet.typed_plan import plan_typed
 
-    sys.stdout.write(frames_csv(_plan_typed(typed)[1]))
+    sys.stdout.write(frames_csv(plan_typed(_read_for([typed.shot], typed.catalog), typed)))
     return FINE
 
 
@@ -336,12 +319,13 @@ def _parser() -> argparse.ArgumentParser:
 
     one = commands.add_parser("plan", help="show one shot, with the defaults it uses")
     shot_options(one)
+    wrongs_options(one)
     one.add_argument("--json", action="store_true", help="the whole plan, for a machine")
     one.set_defaults(run=plan)
 
     one = commands.add_parser("frames", help="every frame of one shot with all axes, as CSV")
     shot_options(one)
-    one.set_defaults(run=frames)
+    one.set_defaults(run=frames, start=None, stopped=None, rolling=None)
 
     what = "find the nights on which shots have what they need"
     one = commands.add_parser("nights", help=what, description=f"{what.capitalize()}; see [needs].")

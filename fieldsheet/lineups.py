@@ -15,9 +15,10 @@ from fieldsheet.earth import MEAN_RADIUS_M
 from fieldsheet.plan.aim import by_compass, wrap_deg
 from fieldsheet.plan.anchors import site_of
 from fieldsheet.plan.civil import Spans, day_number, local_day, midnight, span_at, stamp
-from fieldsheet.plan.needs import EDGE_DEG, SKYLINE_DEG
+from fieldsheet.plan.needs import SKYLINE_DEG
 from fieldsheet.plan.seen import BRIGHT, STARS_OUT_DEG
 from fieldsheet.sheet.words import body_word, clock, compass, day_text, fixed, signed, way
+from fieldsheet.sky.events import HALF_DISC_DEG
 from fieldsheet.sky.lineups import LineUp, horizon_deg, line_ups, nearest_in_sight
 from fieldsheet.sky.moon import moon_light
 from fieldsheet.sky.observe import Site, apparent_altitude_deg, horizontal
@@ -130,7 +131,7 @@ def _hidden(site: Site, body: str, passage: LineUp, sun_deg: float) -> str | Non
 
 def _edge_deg(site: Site, body: str) -> float:
     """What a body's middle may lack of the horizon and be in sight: as for needs."""
-    return EDGE_DEG.get(body, 0.0) + (SKYLINE_DEG if site.ridge else 0.0)
+    return HALF_DISC_DEG.get(body, 0.0) + (SKYLINE_DEG if site.ridge else 0.0)
 
 
 def doubts(place: dict[str, Any], mark: Mark) -> list[str]:

@@ -14,6 +14,7 @@ from fieldsheet.sheet.words import say
 _KEYS = {
     "interval": "interval_s",
     "move": "interval_s",
+    "phase": "phase",
     "swap": "swap",
     "need": "needs",
     "sun": "start",

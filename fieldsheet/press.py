@@ -13,9 +13,11 @@ from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 from fieldsheet import __version__
+from fieldsheet.catalog.powered import charging_of
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.checklists.checklist import checklist
 from fieldsheet.locate import located
+from fieldsheet.plan.better import better_of
 from fieldsheet.plan.clashes import clashes
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
@@ -128,6 +130,7 @@ def press(catalog: Catalog, planned: Planned, printed: Printed = NOT_PRINTED) ->
         sheets=printed.sheets,
         combined=printed.combined,
         clashes=clash_texts(planned),
+        charging=charging_of(catalog.head),
     )
 
 
@@ -149,9 +152,14 @@ def _by_night(planned: Planned) -> list[str]:
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
-    """The Plan as everything after it reads it: with its revision and its checklist. Raises PlanProblem."""
+    """The Plan as everything after it reads it, with what only the desk makes of it. Raises PlanProblem."""
     bare = plan(brief, sky, changes)
-    return {**bare, "revision": revision(brief), "checklist": checklist(brief, bare)}
+    return {
+        **bare,
+        "revision": revision(brief),
+        "checklist": checklist(brief, bare),
+        "better": better_of(bare, sky),
+    }
 
 
 def revision(brief: dict[str, Any]) -> str:

@@ -30,13 +30,17 @@ def plan_page(sheet: Mapping[str, Any], defaults: Sequence[tuple[str, str]]) -> 
     parts = [
         _head(sheet),
         _section("Warnings", [line for lines in warning_blocks(sheet) for line in lines]),
+        *(_section(told["head"], _ways(told)) for told in (sheet["late"], sheet["recovery"]) if told),
         _section("Numbers", _numbers(sheet)),
         _section("In one interval", _table([line["name"], line["text"]] for line in sheet["interval_lines"])),
         _section("Keyframes", _keyframes(sheet)),
+        _section("Less drift, to compare", _table([one["name"], one["text"]] for one in sheet["better"])),
         _section("Exposure", _exposure(sheet)),
         _section("By the clock, back from frame 1", _clocks(sheet)),
         _section("Sky", _sky(sheet)),
+        _section("In the frame", _table([line["name"], line["text"]] for line in sheet["picture"])),
         _section("Power and storage", _table([one["name"], one["text"]] for one in sheet["power"])),
+        _section("Air and dew", _table([one["name"], one["text"]] for one in sheet["dew"])),
         _section("Needs", _table([need["name"], need["verdict"]] for need in sheet["needs"])),
         _section("Crew", _table([one["role"], one["who"]] for one in sheet["crew"])),
         _section("Place", _place(sheet)),
@@ -112,9 +116,27 @@ def _keyframes(sheet: Mapping[str, Any]) -> list[str]:
     )
     lines = []
     for row, frame in zip(rows, frames, strict=True):
-        more = [frame[key] for key in ("approach", "aim", "sighting", "waits", "also") if frame[key]]
+        more = [frame[key] for key in ("approach", "there", "aim", "sighting", "waits", "also") if frame[key]]
         lines += [row, *(INDENT * 2 + text for text in more)]
     return [*lines, sheet["set_note"]]
+
+
+def _ways(told: Mapping[str, Any]) -> list[str]:
+    """What to do first, then each way to go on: its figures, and what its keyframes are set to."""
+    lines = [*_table([line["name"], line["text"]] for line in told["lines"]), *told["steps"]]
+    for option in told["options"]:
+        table = _table([line["name"], line["text"]] for line in option["lines"])
+        lines += [option["head"], *(INDENT + line for line in [option["why"], *table] if line)]
+        keys = ("key", "name", "clock", "line", "keyed")
+        rows = _table(
+            [*(frame[key] for key in keys[:2]), f"frame {frame['frame']}", *(frame[key] for key in keys[2:])]
+            + [f"rig {frame['on_rig']}"]
+            for frame in option["keyframes"]
+        )
+        for row, frame in zip(rows, option["keyframes"], strict=True):
+            more = [frame[key] for key in ("off", "aimed") if frame[key]]
+            lines += [INDENT + row, *(INDENT * 3 + text for text in more)]
+    return lines
 
 
 def _exposure(sheet: Mapping[str, Any]) -> list[str]:

@@ -83,6 +83,35 @@ def typed_body(text: str) -> str:
     return name
 
 
+def typed_clock(text: str) -> int:
+    """Seconds after midnight of a clock time HH:MM."""
+    hours, colon, minutes = text.partition(":")
+    if colon and all(part.isascii() and part.isdigit() and len(part) <= 2 for part in (hours, minutes)):
+        clock_s = int(hours) * 3600 + int(minutes) * 60
+        if int(minutes) < 60 and clock_s < 86_400:
+            return clock_s
+    raise argparse.ArgumentTypeError(f"not a clock time such as 20:15: '{text[:20]}'")
+
+
+def typed_frame(text: str) -> int:
+    """The number of a frame."""
+    if not (text.isascii() and text.isdigit() and len(text) <= 6):
+        raise argparse.ArgumentTypeError(f"not a frame such as 612: '{text[:20]}'")
+    return int(text)
+
+
+def stop_of(typed: argparse.Namespace) -> tuple[int, int] | None:
+    """(frame, clock [s after midnight] at which it rolls again) of a stop, or None.
+
+    Raises WrongUse where one of the two is lacking.
+    """
+    if (typed.stopped is None) != (typed.rolling is None):
+        given, lacking = ("--stopped", "--rolling") if typed.rolling is None else ("--rolling", "--stopped")
+        right = "--stopped FRAME --rolling CLOCK, when it rolls again"
+        raise WrongUse(f"{given} without {lacking}; right: {right}")
+    return None if typed.stopped is None else (typed.stopped, typed.rolling)
+
+
 def typed_port(text: str) -> int:
     """A port of this machine."""
     if not (text.isascii() and text.isdigit() and int(text) < 65536):
@@ -95,6 +124,13 @@ def shot_options(one: argparse.ArgumentParser) -> None:
     one.add_argument("catalog", type=Path, metavar="CATALOG")
     one.add_argument("shot", metavar="SHOT", help="name of its file, without .toml")
     one.add_argument("--night", type=typed_date, metavar="DATE", help="another night, such as 2027-06-05")
+
+
+def wrongs_options(one: argparse.ArgumentParser) -> None:
+    """Adds how the night goes otherwise: a late start, a stop; clock times are the place's."""
+    one.add_argument("--start", type=typed_clock, metavar="CLOCK", help="another first frame, such as 20:15")
+    one.add_argument("--stopped", type=typed_frame, metavar="FRAME", help="it stopped after that frame")
+    one.add_argument("--rolling", type=typed_clock, metavar="CLOCK", help="and rolls again then")
 
 
 def nights_options(parser: argparse.ArgumentParser) -> None:

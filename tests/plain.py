@@ -1,4 +1,4 @@
-"""A brief without what it says of light and power, for tests of everything else."""
+"""A brief without what it says of light, power and its own rig, for tests of everything else."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from typing import Any
 
 
 def plain(brief: dict[str, Any]) -> dict[str, Any]:
-    """The brief, its exposure, watt-hours, heater and cards taken out; altered in place."""
-    brief |= {"exposure": None, "heater": None}
-    brief["rig"]["power"] = None
+    """The brief, its exposure, watt-hours, heater, dew, cards and legs taken out; altered in place."""
+    brief |= {"exposure": None, "heater": None, "dew": None}
+    brief["rig"] |= {"power": None, "lens_over_rail_mm": None, "legs": []}
     brief["camera"] |= {"battery": None, "cards": None}
     return brief

@@ -68,6 +68,9 @@ FURTHER = {
 }
 
 
+KEYFRAMES = ({"most": 5, "middle": "free"}, {"most": 3, "middle": "halfway"})
+
+
 def random_axes(rng: Random) -> dict[str, Any]:
     """None, some or all of the usual ones, now and then others besides; some so slow that nothing fits."""
     whole = ("slide", "pan", "tilt")

@@ -7,11 +7,12 @@ from typing import Any
 
 from fieldsheet.catalog.names import BASE_EVENTS, BODIES, BODY_EVENTS, PROJECTIONS, RIDGE_EVENTS, TIDES
 from fieldsheet.catalog.zones import spans, until_s
-from fieldsheet.plan.civil import day_number, iso_date
-from tests.random_axes import random_axes
+from fieldsheet.plan.keyed import ready_ms
+from tests.random_axes import KEYFRAMES, random_axes
 from tests.random_exposure import random_exposure
 from tests.random_needs import random_needs
-from tests.random_places import random_declination, random_horizon, random_latitude, random_spot
+from tests.random_phases import random_phases
+from tests.random_places import random_declination, random_horizon, random_latitude, random_spot, random_tides
 from tests.random_power import random_battery, random_cards, random_heater, random_power
 
 YEARS = (2026, 2027, 2028)
@@ -84,10 +85,17 @@ def random_brief(rng: Random) -> dict[str, Any]:
         "tilt_deg": None if "tilt" in axes else rng.choice([0.0, 12.5, -3.0]),
         "rail": rail,
         **_on_the_rail(rng, rail),
+        "base_pitch_deg": rng.choice([0.0, 0.0, 0.0, 1.5]),
+        "base_roll_deg": rng.choice([0.0, 0.0, 0.0, -0.4]),
+        "lens_height_m": rng.choice([1.2, 0.4, 2.5]),
         "setup_ms": rng.choice([3_600_000, 5_400_000, 7_200_000]),
         "exposure": random_exposure(rng, shutter_ms, _anchor),
         "swap": _swap(rng),
         "temperature_c": rng.choice([24.0, 11.5, -4.0, -13.0]),
+        "deep_cold": rng.random() < 0.2,
+        "dew": _dew(rng),
+        "mains_hz": rng.choice([None, None, 50, 60]),
+        "subject": rng.choice([None, {"name": "slow clouds", "least_ms": 4000, "most_ms": 10_000}]),
         "heater": random_heater(rng),
         "order": "first-to-last" if still else rng.choice(["first-to-last", "last-to-first"]),
         "reverse": rng.random() < 0.1,
@@ -97,6 +105,7 @@ def random_brief(rng: Random) -> dict[str, Any]:
     }
     if rig["interval_means"] == "gap" and brief["interval_ms"] is not None:
         brief["interval_ms"] = _with_a_gap(rng, brief)
+    brief["phases"] = random_phases(rng, brief, _anchor)
     if brief["rail"] and abs(brief["rail"]["incline_deg"]) > 30:
         rig["load_kg"] = [[0.0, 6.0], [45.0, 4.0], [90.0, 2.5]]
     return brief
@@ -123,26 +132,12 @@ def _place(rng: Random, date: str) -> dict[str, Any]:
             }
             for number in range(rng.randrange(0, 4))
         ],
-        "tides": _tides(rng, date),
+        "tides": random_tides(rng, date),
         "turn_back": rng.choice([None, {"clock_s": 81_000}, _anchor(rng)]),
         "gate_closes": rng.choice([None, {"clock_s": 84_600}]),
         "check_in": rng.choice([None, check_in]),
         "approach_ms": rng.choice([None, 1_500_000, 5_400_000]),
     }
-
-
-def _tides(rng: Random, date: str) -> list[dict[str, Any]]:
-    """A table of the date and of the day after it, with every kind of tide or with none."""
-    if rng.random() < 0.4:
-        return []
-    after = iso_date(day_number(date) + 1)
-    clocks = sorted(rng.sample(range(0, 86_400, 60), len(TIDES)))
-    kinds = rng.sample(list(TIDES), len(TIDES))
-    return [
-        {"date": each, "clock_s": clock_s, "kind": kind}
-        for each in (date, after)
-        for clock_s, kind in zip(clocks, kinds, strict=True)
-    ]
 
 
 def _rig(rng: Random, axes: dict[str, Any]) -> dict[str, Any]:
@@ -155,18 +150,30 @@ def _rig(rng: Random, axes: dict[str, Any]) -> dict[str, Any]:
         "motion": motion,
         "trigger": rng.choice(["rig", "camera"]),
         "interval_step_ms": rng.choice([1, 100, 500, 1000]),
+        "interval_changes": rng.random() < 0.6,
         "settle_ms": rng.choice([0, 500, 1500]),
         "program_order": [
-            name for name in PROGRAM if motion == "shoot-move-shoot" or name not in UNASKED[motion]
+            name
+            for name in PROGRAM
+            if (motion == "shoot-move-shoot" or name not in UNASKED[motion])
+            and (name not in ("hold", "ease") or rng.random() < 0.8)
         ],
         "axes": axes,
+        "keyframes": rng.choice(KEYFRAMES) if axes else None,
+        "position_after_power_loss": rng.choice([None, "kept", "lost"]) if axes else None,
         "interval_means": "gap" if gap else "start to start",
         "joins": rng.choice(["straight", "smooth"]),
         "waits_for_camera": motion == "shoot-move-shoot" and rng.random() < 0.3,
-        "lens_over_rail_mm": rng.choice([None, 180.0, 420.0]) if "slide" in axes else None,
+        **_over_rail(rng, axes),
         "load_kg": None,
         "power": random_power(rng, axes),
     }
+
+
+def _over_rail(rng: Random, axes: dict[str, Any]) -> dict[str, Any]:
+    over_mm = rng.choice([None, 180.0, 420.0]) if "slide" in axes else None
+    legs = [{"at_mm": rng.choice([0.0, 900.0]), "height_mm": 500.0, "spread_mm": 120.0}]
+    return {"lens_over_rail_mm": over_mm, "legs": rng.choice([[], legs]) if over_mm else []}
 
 
 def _camera(rng: Random) -> dict[str, Any]:
@@ -176,12 +183,22 @@ def _camera(rng: Random) -> dict[str, Any]:
         "focal_mm": rng.choice([14.0, 24.0, 50.0]),
         "release_lag_ms": rng.choice([0, 100, 250]),
         "ready_ms": rng.choice([100, 400]),
+        "widest_f": rng.choice([None, None, "1.4", "2.8"]),
+        "noise_reduction": rng.random() < 0.15,
         "projection": rng.choice(["rectilinear", *PROJECTIONS]),
         "sensor_mm": rng.choice([[36.0, 24.0], [24.0, 36.0], [23.5, 15.7]]),
         "pixels": rng.choice([None, [6000, 4000]]),
         "battery": random_battery(rng),
         "cards": random_cards(rng),
     }
+
+
+def _dew(rng: Random) -> dict[str, Any] | None:
+    """Air with its dew point or its humidity, near or far from dew."""
+    air_c = rng.choice([24.0, 7.5, -3.0])
+    dew = {"air_c": air_c, "dew_point_c": air_c - rng.choice([1.5, 9.0]), "humidity_pct": None}
+    damp = {"air_c": air_c, "dew_point_c": None, "humidity_pct": rng.choice([42.0, 88.0, 100.0])}
+    return rng.choice([None, None, dew, damp])
 
 
 def _frame_mm(rng: Random, sensor_mm: list[float]) -> list[float]:
@@ -228,7 +245,8 @@ def _swap(rng: Random) -> dict[str, Any] | None:
 def _with_a_gap(rng: Random, brief: dict[str, Any]) -> int:
     """An interval that leaves a gap of whole steps after the dwell, as the catalog asks."""
     open_ms = brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
-    open_ms += brief["camera"]["ready_ms"] if brief["rig"]["waits_for_camera"] else 0
+    waits = brief["rig"]["waits_for_camera"]
+    open_ms += ready_ms(brief, brief["longest_shutter_ms"]) if waits else 0
     return -(-open_ms // 1000) * 1000 + rng.randrange(1, 20) * brief["rig"]["interval_step_ms"]
 
 
@@ -257,7 +275,6 @@ def _words(rng: Random) -> dict[str, Any]:
             "steers_by_tilt": rng.random() < 0.5,
         },
         "power": rng.choice([None, power]),
-        "position_after_power_loss": rng.choice([None, "kept", "lost"]),
         "shutter_by": rng.choice(["camera", "rig"]),
         "back_to_start": rng.choice([None, "hold the key until it stops"]),
         "remote_plug": None,
@@ -315,6 +332,10 @@ def _zone(name: str, date: str) -> dict[str, Any]:
 def _anchor(rng: Random) -> dict[str, Any]:
     if rng.random() < 0.35:
         return {"clock_s": rng.choice([rng.randrange(0, 86400, 300), rng.randrange(0, 10800, 900)])}
+    return _event(rng)
+
+
+def _event(rng: Random) -> dict[str, Any]:
     kinds = [BASE_EVENTS, BASE_EVENTS, BASE_EVENTS, BODY_EVENTS, RIDGE_EVENTS, tuple(TIDES)]
     events = rng.choice(kinds)
     return {"event": rng.choice(events), "offset_s": rng.randrange(-4, 8) * 900}
@@ -352,6 +373,7 @@ def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict
             }
     return {
         "at": _position(rng, index, count),
+        "meant_for": _event(rng) if rng.random() < 0.15 else None,
         "axes": values,
         "aim": aim,
         "turn": rng.choice([None, None, "cw", "ccw"]),

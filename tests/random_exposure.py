@@ -43,6 +43,8 @@ def random_exposure(
     if rng.random() < 0.5:
         bright["at"] = rng.choice(["sunset", "sunset - 30m", "start", "frame 5", "sunrise"])
         dark["at"] = rng.choice(["astronomical dusk", "end", "nautical dusk + 20m", "80%"])
+    aperture = rng.choice(["fixed", "fixed", "moves"])
+    moving = ["shutter", "iso", *(["aperture"] if aperture == "moves" else [])]
     exposure = Exposure.model_validate(
         {
             "bright": bright,
@@ -50,7 +52,10 @@ def random_exposure(
             "turned_by": rng.choice(TURNED),
             "sky": rng.choice(["clear", "clear", *SKIES]),
             "glow_ev": rng.choice([None, None, None, Decimal("-5.5")]),
-            "aperture": rng.choice(["fixed", "fixed", "moves"]),
+            "aperture": aperture,
+            "apertures": rng.choice([None, [Decimal("1.4"), Decimal(22)]]) if aperture == "moves" else None,
+            "in_turn": rng.sample(moving, len(moving)),
+            "iso_max": rng.choice([None, None, 3200]),
             "trail_max_px": rng.choice([None, None, Decimal(2)]),
         }
     )

@@ -1,9 +1,12 @@
-"""What is random of a place in the random briefs: where it is, its skyline and compass, spots near it."""
+"""What is random of a place in the random briefs: where it is, skyline, compass, tides, spots near it."""
 
 from __future__ import annotations
 
 from random import Random
 from typing import Any
+
+from fieldsheet.catalog.names import TIDES
+from fieldsheet.plan.civil import day_number, iso_date
 
 
 def random_horizon(rng: Random) -> list[list[float]]:
@@ -41,3 +44,17 @@ def random_latitude(rng: Random) -> float:
     return round(
         rng.choice([1, -1]) * rng.uniform(60, 89.9) if rng.random() < 0.15 else rng.uniform(-66, 70), 3
     )
+
+
+def random_tides(rng: Random, date: str) -> list[dict[str, Any]]:
+    """A table of the date and of the day after it, with every kind of tide or with none."""
+    if rng.random() < 0.4:
+        return []
+    after = iso_date(day_number(date) + 1)
+    clocks = sorted(rng.sample(range(0, 86_400, 60), len(TIDES)))
+    kinds = rng.sample(list(TIDES), len(TIDES))
+    return [
+        {"date": each, "clock_s": clock_s, "kind": kind}
+        for each in (date, after)
+        for clock_s, kind in zip(clocks, kinds, strict=True)
+    ]

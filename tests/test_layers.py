@@ -40,14 +40,16 @@ BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
 BELOW["lineups"] = {"catalog", "earth", "sky", "plan", "sheet"}
 BELOW["nights"] = {"catalog", "sky", "plan", "sheet"}
 BELOW["typed"] = {"catalog", "sky"}
+BELOW["typed_plan"] = {"catalog", "locate", "plan", "press", "problems", "typed"}
 BELOW["terminal"] = set()
-BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "press", "terminal", "typed"}
+BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "press", "terminal", "typed", "typed_plan"}
 BELOW["__main__"] = {"cli"}
 
 # What each room may take from outside the standard library.
 OUTSIDE: dict[str, set[str]] = {
     "catalog": {"geographiclib", "pydantic", "pydantic_core", "pygeomag", "tzdata"},
     "sky": {"numpy", "skyfield", "skyfield_data"},
+    "plan": {"numpy"},
     "sheet": {"markupsafe"},
     "exchange": {"markupsafe", "qrcode"},
     "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "weasyprint"},

@@ -24,8 +24,10 @@ def program(sheet: Sheet, paper: Paper, more: Sequence[str]) -> Piece:
     """
     numbers, labels = sheet["numbers"], sheet["labels"]
     names = [*sheet["program"], *(name for name in CLOCKS if numbers[name])]
-    cells = [(labels[name], numbers[name]) for name in names]
-    further = [(labels[name], numbers[name]) for name in more if numbers[name]]
+    large = [(labels[name], *_large(numbers[name], paper)) for name in names]
+    cells = [(label, value) for label, value, _ in large]
+    further = [(label, later) for label, _, later in large if later]
+    further += [(labels[name], numbers[name]) for name in more if numbers[name]]
     rows = min(
         (_cells(cells, paper, broken, air) for air in sizes.PROGRAM_AIRS for broken in range(len(cells) + 1)),
         key=_rows_height,
@@ -34,6 +36,14 @@ def program(sheet: Sheet, paper: Paper, more: Sequence[str]) -> Piece:
     height = 2 * sizes.PROGRAM_RULE + sizes.PROGRAM_GAP + _rows_height(rows)
     height += sum(float(cell["height"]) for cell in below) + sizes.MORE_FOOT * bool(below)
     return Piece("program", {"rows": rows, "more": below}, height)
+
+
+def _large(value: str, paper: Paper) -> tuple[str, str]:
+    """A value as it is set large, and what of it follows below: where it does not fit, its changes."""
+    first, _, later = value.partition(", ")
+    if not later or width(value, sizes.VALUE_PT, True) <= paper.width:
+        return value, ""
+    return f"{first} …", later
 
 
 def beside_gap(sheet: Sheet) -> tuple[str, ...]:

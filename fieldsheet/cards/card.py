@@ -177,7 +177,8 @@ def _units(sheet: Sheet, first: Front) -> Units:
     """
     wide = CARD.column
     named = dict.fromkeys(section["name"] for section in sheet["checklist"])
-    listed = {name: groups.sections(sheet, wide, name, not first.waits) for name in named}
+    untold = ("approach",) if first.waits else ("approach", "waits")
+    listed = {name: groups.sections(sheet, wide, name, untold) for name in named}
     wrap = listed.pop("wrap", [])
     units = {
         _STOPPING: groups.warnings(sheet, wide, True),

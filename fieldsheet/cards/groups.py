@@ -34,13 +34,16 @@ def warnings(sheet: Sheet, room: float, stopping: bool) -> list[Group]:
     return [Group(None, None, some)] if some else []
 
 
-def sections(sheet: Sheet, room: float, name: str, waits: bool = False) -> list[Group]:
+def sections(sheet: Sheet, room: float, name: str, untold: Sequence[str] = ()) -> list[Group]:
     """The checklist's sections of a name: more than one where it is parted for its length.
 
-    `waits`: the item by which a keyframe is stored tells where its target stands then, since no row does.
+    `untold`: what of a keyframe the item by which it is stored tells, since no row does.
     """
-    told = sheet["keyframes"] if waits and name == "keyframes" else []
-    said = {f"keyframes.{n}.line": key["waits"] for n, key in enumerate(told)}
+    told = sheet["keyframes"] if name == "keyframes" else []
+    said = {
+        f"keyframes.{n}.line": " · ".join(filter(None, (key[what] for what in untold)))
+        for n, key in enumerate(told)
+    }
     return [_section(section, said, room) for section in sheet["checklist"] if section["name"] == name]
 
 
@@ -73,6 +76,11 @@ def power(sheet: Sheet, room: float, in_full: bool) -> list[Group]:
     """What packs and cards give, in full or in what a small card tells."""
     lines = [one for one in sheet["power"] if in_full or one["brief"]]
     return _plain("Power and storage", [note(one["text"], room, one["name"]) for one in lines], room)
+
+
+def air(sheet: Sheet, room: float) -> list[Group]:
+    """The air as it is expected, and whether glass stays dry in it."""
+    return _plain("Air and dew", [note(one["text"], room, one["name"]) for one in sheet["dew"]], room)
 
 
 AT_THE_DESK = {WORDS["exposed." + name] for name in ("light", "bases", "longest", "rules")}
@@ -126,6 +134,12 @@ def frames(sheet: Sheet, room: float) -> list[Group]:
     legend = [note(WORDS["view.legend"], room)] if drawn else []
     told = [note(one["text"], room, one["name"]) for one in sheet["picture"]]
     return _plain(WORDS["view.title"], [*told, *legend, *drawn], room)
+
+
+def better(sheet: Sheet, room: float) -> list[Group]:
+    """Keyframes with less drift than one's own."""
+    lines = [note(one["text"], room, one["name"]) for one in sheet["better"]]
+    return _plain(WORDS["better.title"], lines, room)
 
 
 def log(sheet: Sheet, room: float) -> list[Group]:

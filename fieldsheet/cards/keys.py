@@ -97,11 +97,13 @@ def _card_words(key: Mapping[str, Any], waits: bool, by_hand: bool) -> list[str]
 
     `by_hand`: the rig has no tilt; then the aim, which tells it, stands there in any case.
     """
-    said = [key["sighting"], *([key["aim"]] if by_hand or not key["sighting"] else [])]
+    said = [key["sighting"], *([key["aim"]] if by_hand or not key["sighting"] else []), key["meant"]]
     said += [key["waits"]] if waits else []
     return list(filter(None, [" · ".join(filter(None, said))]))
 
 
 def _words(key: Mapping[str, Any]) -> list[str]:
     """What to point at, and what it is: a line each."""
-    return list(filter(None, (key["approach"], key["sighting"], key["waits"], key["aim"], key["also"])))
+    return list(
+        filter(None, (key["approach"], key["there"], key["sighting"], key["waits"], key["aim"], key["also"]))
+    )

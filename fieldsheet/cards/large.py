@@ -76,7 +76,9 @@ def _columns(sheet: Sheet) -> Iterator[Group]:
     yield from groups.events(sheet, wide)
     yield from groups.needs(sheet, wide)
     yield from groups.frames(sheet, wide)
+    yield from groups.better(sheet, wide)
     yield from groups.power(sheet, wide, True)
+    yield from groups.air(sheet, wide)
     for name in dict.fromkeys(section["name"] for section in sheet["checklist"]):
         yield from groups.sections(sheet, wide, name)
     yield from groups.log(sheet, wide)

@@ -13,6 +13,7 @@ MOST_OFFSET_S = 24 * 3600
 FRACTIONS = {"start": 0.0, "halfway": 0.5, "end": 1.0}
 
 ANCHOR_RIGHT = "an event with or without an offset, such as 'sunset - 1h15m', or a clock time such as '16:20'"
+EVENT_RIGHT = "an event with or without an offset, such as 'sunset + 10m'"
 POSITION_RIGHT = "'start', 'halfway', 'end', 'frame 376', '50%', 'sunset + 10m' or '21:40'"
 DURATION_RIGHT = "hours, minutes, seconds in that order, such as '2h30m', '90m' or '45s'"
 

@@ -7,12 +7,13 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from .conditions import SETTLES_COLD, deep_cold, dew_of, flicker_of, subject_of
 from .defaults import LONGER_SHUTTERS_S, SCENE_EV, SETUPS_MIN, TILT_DEG
 from .exposure import exposure_of
 from .models.camera import Camera
 from .models.head import CatalogFile
 from .models.place import Place
-from .models.rig import AXES, UNITS, Axes, Axis, PanAxis, Rig, letters_of
+from .models.rig import AXES, LEG, UNITS, Axes, Axis, PanAxis, Rig, letters_of
 from .models.shot import Aim, Keyframe, Shot
 from .needs import needs_of
 from .placed import place_of
@@ -39,12 +40,13 @@ def make_brief(
     """
     date = shot.night or shot.day
     assert date is not None, "a checked shot has a date"
+    degrees_c = temperature_c(shot, place)
     return {
         "format": FORMAT,
         "version": VERSION,
         "shot": {"id": shot_id, "title": shot.title},
         "place": place_of(shot.place, place, date),
-        "rig": _rig(shot.rig, rig),
+        "rig": _rig(shot.rig, rig, degrees_c),
         "camera": _camera(shot.camera, camera, shot.orientation),
         "night": {"rule": "night" if shot.night else "day", "date": date.isoformat()},
         **_timing(shot),
@@ -57,11 +59,18 @@ def make_brief(
         "tilt_deg": _tilt_deg(shot, rig),
         "rail": _rail(shot),
         "head_base": shot.head_base,
+        "base_pitch_deg": float(shot.base_pitch_deg),
+        "base_roll_deg": float(shot.base_roll_deg),
+        "lens_height_m": float(shot.lens_height_m),
         "foreground_m": _float(shot.foreground_m),
         "setup_ms": _setup_ms(shot),
         "exposure": exposure_of(shot.exposure, camera, longest_shutter_ms(shot.longest_shutter_s)),
         "swap": {"from": shot.swap.from_, "until": shot.swap.until} if shot.swap else None,
-        "temperature_c": temperature_c(shot, place),
+        "temperature_c": degrees_c,
+        "deep_cold": deep_cold(degrees_c),
+        "dew": dew_of(shot, place),
+        "mains_hz": shot.mains_hz,
+        "subject": subject_of(shot, longest_shutter_ms(shot.longest_shutter_s)),
         "heater": heater_of(shot.heater),
         "order": shot.order or rig.orders[0],
         "reverse": shot.reverse,
@@ -117,11 +126,14 @@ def _timing(shot: Shot) -> dict[str, Any]:
         "duration_ms": shot.duration,
         "interval_ms": None if shot.interval_s is None else _ms(shot.interval_s),
         "frames": frames,
+        "phases": [{"from": phase.from_, "interval_ms": _ms(phase.interval_s)} for phase in shot.phase],
         "fps": [shot.fps.numerator, shot.fps.denominator],
     }
 
 
-def _rig(stem: str, rig: Rig) -> dict[str, Any]:
+def _rig(stem: str, rig: Rig, degrees_c: float) -> dict[str, Any]:
+    """In deep cold what swings settles later, and counts so."""
+    settles = SETTLES_COLD if deep_cold(degrees_c) else 1
     return {
         "id": stem,
         "title": rig.title,
@@ -129,16 +141,26 @@ def _rig(stem: str, rig: Rig) -> dict[str, Any]:
         "motion": rig.motion,
         "trigger": rig.trigger,
         "interval_step_ms": _ms(rig.interval_step_s),
-        "settle_ms": _ms(rig.settle_s),
+        "interval_changes": rig.interval_changes,
+        "settle_ms": _ms(rig.settle_s) * settles,
         "program_order": list(rig.program_order),
         "joins": rig.joins,
         "waits_for_camera": rig.waits_for_camera,
+        "keyframes": _keyframe_limits(rig),
+        "position_after_power_loss": rig.position_after_power_loss,
         "axes": _axes(rig.axis) if rig.axis else {},
         "interval_means": rig.interval_means,
         "power": rig_power(rig, _axes(rig.axis) if rig.axis else {}),
         "lens_over_rail_mm": _float(rig.lens_over_rail_mm),
+        "legs": [{key: float(getattr(leg, key)) for key in LEG} for leg in rig.leg],
         "load_kg": [[float(part) for part in pair] for pair in rig.load_kg] if rig.load_kg else None,
     }
+
+
+def _keyframe_limits(rig: Rig) -> dict[str, Any] | None:
+    """How many keyframes the rig takes, and whether the middle one of three is free; None without axes."""
+    limits = rig.keyframes
+    return None if limits is None else {"most": limits.most, "middle": limits.middle}
 
 
 def _axes(axes: Axes) -> dict[str, Any]:
@@ -160,6 +182,7 @@ def _camera(stem: str, camera: Camera, orientation: str) -> dict[str, Any]:
         "focal_mm": float(camera.focal_mm),
         "release_lag_ms": _ms(camera.release_lag_s),
         "ready_ms": _ms(camera.ready_s),
+        **flicker_of(camera),
         "projection": camera.projection,
         "pixels": _pixels(camera, orientation),
         "battery": battery_of(camera),
@@ -195,7 +218,7 @@ def _keyframes(shot: Shot) -> list[dict[str, Any]]:
     turns = [_back(keyframe.turn) for keyframe in shot.keyframe]
     backwards = zip(keyframes[::-1], [None, *turns[:0:-1]], strict=True)
     return [
-        {**setting, "turn": turn, "at": moment["at"]}
+        {**setting, "turn": turn, "at": moment["at"], "meant_for": moment["meant_for"]}
         for moment, (setting, turn) in zip(keyframes, backwards, strict=True)
     ]
 
@@ -210,6 +233,7 @@ def _keyframe(keyframe: Keyframe) -> dict[str, Any]:
     positions = {**usual, **keyframe.axes}
     return {
         "at": keyframe.at,
+        "meant_for": keyframe.meant_for,
         "axes": {name: float(value) for name, value in positions.items() if value is not None},
         "aim": _aim(keyframe.aim) if keyframe.aim else None,
         "turn": keyframe.turn,

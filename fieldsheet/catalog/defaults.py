@@ -14,6 +14,9 @@ AIM_X = Decimal(0)
 AIM_Y = Decimal(0)
 INCLINE_DEG = Decimal(0)
 HEAD_BASE = "levelled"
+BASE_OFF_DEG = Decimal(0)
+LENS_HEIGHT_M = Decimal("1.2")
+LEG_SPREAD_MM = Decimal(0)
 # A lens without a tilt axis is taken to stand level, and a landmark on the level horizon.
 TILT_DEG = Decimal(0)
 LANDMARK_ALTITUDE_DEG = Decimal(0)
@@ -36,6 +39,8 @@ CELL_V = Decimal("3.7")
 # Budget for what conversion takes, 80 to 90 % come out (from memory); and what is not to be touched.
 PACK_EFFICIENCY = Decimal("0.85")
 PACK_RESERVE = Decimal("0.2")
+# What stays in a pack of what its charger gives (from memory: nine tenths or more of it).
+CHARGE_EFFICIENCY = Decimal("0.9")
 # What is left of a pack's capacity by temperature [°C]. Two points are published (all at 27, half at -18 to
 # -20: Battery University BU-502); what lies between them here is our own estimate.
 COLD = [(-20, Decimal("0.5")), (-10, Decimal("0.7")), (0, Decimal("0.85")), (20, Decimal(1))]
@@ -51,6 +56,7 @@ ORDERS = ["first-to-last"]
 PROGRAM_ORDER = ["interval", "dwell", "frames", "hold", "ease"]
 # What a menu cannot ask for, by how the rig moves.
 UNASKED = {"continuous": ("dwell",), "none": ("dwell", "hold", "ease")}
+INTERVAL_CHANGES = False
 # A whole second is a figure that every rig can be given.
 INTERVAL_STEP_S = Decimal(1)
 # Common practice, no source: 0.5 to 1 s after a move with a wide lens.
@@ -64,6 +70,10 @@ REVERSE = False
 # Common practice, no source: cameras fire within 0.1 s and are ready again within 0.5 s.
 RELEASE_LAG_S = Decimal("0.1")
 READY_S = Decimal("0.5")
+
+# Switched off in every checklist; and a lens at its widest does not close.
+NOISE_REDUCTION = False
+APERTURE_CLOSES = False
 
 PROJECTION = "rectilinear"
 VIEWFINDER = "optical"
@@ -107,6 +117,12 @@ def acceleration_max(axis: dict[str, Any]) -> Any:
 def named_step(axis: dict[str, Any]) -> Any:
     """Of an axis of the user's own whose scale nobody described: what a hand can set in its unit."""
     return NAMED_STEPS.get(axis.get("unit", ""))
+
+
+def in_turn(exposure: dict[str, Any]) -> list[str]:
+    """Of what moves towards the night: the shutter to its ceiling, an aperture that moves, then the ISO."""
+    opens = ["aperture"] if exposure.get("aperture") == "moves" else []
+    return ["shutter", *opens, "iso"]
 
 
 def cell_v(pack: dict[str, Any]) -> Decimal | None:

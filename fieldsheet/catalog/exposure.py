@@ -39,29 +39,56 @@ def base_setting(base: Base) -> Setting:
 
 
 def ladder(exposure: Exposure, camera: Camera, longest_ms: int) -> list[Setting]:
-    """Every setting from the least exposure to the most, a click apart.
+    """Every setting from the least exposure to the most, a click apart, each turned by one control.
 
-    Towards the night: the ISO up to the day's at the shortest shutter; the shutter to the night's; the
-    aperture, only if it moves, to the night's; the ISO to the night's; then what is still left, the shutter
-    to the longest and the ISO to the camera's last.
+    Towards the night: from the least of all the ISO, then an aperture that moves, then the shutter to the
+    day's; then each control in turn to the night's, and each in turn to its limit.
     """
     bright, dark = base_setting(exposure.bright), base_setting(exposure.dark)
-    opens = min(bright.aperture, dark.aperture), max(bright.aperture, dark.aperture)
-    first = opens[1] if exposure.aperture == "moves" else dark.aperture
+    least, most = _limits(exposure, camera, dark, longest_ms)
+    day = _day(bright, dark, least, exposure.aperture == "moves")
+    legs = [
+        *((control, day) for control in ("iso", "aperture", "shutter")),
+        *((control, dark) for control in exposure.in_turn),
+        *((control, most) for control in exposure.in_turn),
+    ]
+    rungs = [least]
+    for control, end in legs:
+        here, to = getattr(rungs[-1], control), getattr(end, control)
+        steps = range(here - 1, to - 1, -1) if control == "aperture" else range(here + 1, to + 1)
+        rungs += [rungs[-1]._replace(**{control: place}) for place in steps]
+    return rungs
+
+
+def _limits(exposure: Exposure, camera: Camera, dark: Setting, longest_ms: int) -> tuple[Setting, Setting]:
+    """The least and the most that can be set; the shutter no longer than the night's budget has time for."""
     fastest, slowest = (SHUTTERS.index(mark) for mark in camera.shutters)
+    if exposure.shutter_max is not None:
+        slowest = SHUTTERS.index(exposure.shutter_max)
     while slowest > dark.shutter and shutter_ms(slowest) > longest_ms:
         slowest -= 1
-    least, most = (ISOS.index(str(value)) for value in camera.iso)
-    base = min(bright.iso, dark.iso)
-    stages = [
-        *((first, fastest, iso) for iso in range(least, base)),
-        *((first, shutter, base) for shutter in range(fastest, dark.shutter)),
-        *((opened, dark.shutter, base) for opened in range(first, dark.aperture, -1)),
-        *((dark.aperture, dark.shutter, iso) for iso in range(base, dark.iso)),
-        *((dark.aperture, shutter, dark.iso) for shutter in range(dark.shutter, slowest)),
-        *((dark.aperture, slowest, iso) for iso in range(dark.iso, most + 1)),
-    ]
-    return [Setting(*stage) for stage in stages]
+    lowest, highest = (ISOS.index(str(value)) for value in camera.iso)
+    if exposure.iso_max is not None:
+        highest = ISOS.index(str(exposure.iso_max))
+    widest = narrowest = dark.aperture
+    if exposure.aperture == "moves":
+        marks = exposure.apertures or (exposure.bright.f, exposure.dark.f)
+        places = [setting(f, "1", 100).aperture for f in marks]
+        widest = min(places) if exposure.apertures else dark.aperture
+        narrowest = max(places)
+    return Setting(narrowest, fastest, lowest), Setting(widest, slowest, highest)
+
+
+def _day(bright: Setting, dark: Setting, least: Setting, moves: bool) -> Setting:
+    """Where the way to the night begins: the day's exposure, by the controls that are left to it.
+
+    An aperture that is fixed is the night's, and an ISO above the night's comes down to it; the shutter
+    makes up for both.
+    """
+    opened = max(bright.aperture, dark.aperture) if moves else dark.aperture
+    iso = min(bright.iso, dark.iso)
+    shutter = bright.shutter + (opened - bright.aperture) + (bright.iso - iso)
+    return Setting(opened, min(max(shutter, least.shutter), dark.shutter), iso)
 
 
 def _base(base: Base) -> dict[str, Any]:

@@ -23,13 +23,14 @@ APERTURES = _series(
     "1 1.1 1.2 1.4 1.6 1.8 2 2.2 2.5 2.8 3.2 3.5 4 4.5 5 5.6 6.3 7.1 8 9 10 11 13 14 16 18 20 22 25 29 32"
 )
 SHUTTERS = _series(
+    "1/16000 1/13000 1/10000 "
     "1/8000 1/6400 1/5000 1/4000 1/3200 1/2500 1/2000 1/1600 1/1250 1/1000 1/800 1/640 1/500 1/400 1/320 "
     "1/250 1/200 1/160 1/125 1/100 1/80 1/60 1/50 1/40 1/30 1/25 1/20 1/15 1/13 1/10 1/8 1/6 1/5 1/4 "
     "0.3 0.4 0.5 0.6 0.8 1 1.3 1.6 2 2.5 3.2 4 5 6 8 10 13 15 20 25 30"
 )
 ISOS = _series(
     "50 64 80 100 125 160 200 250 320 400 500 640 800 1000 1250 1600 2000 2500 3200 4000 5000 6400 8000 "
-    "10000 12800 16000 20000 25600 32000 40000 51200"
+    "10000 12800 16000 20000 25600 32000 40000 51200 64000 80000 102400"
 )
 ONE_SECOND, ISO_100 = SHUTTERS.index("1"), ISOS.index("100")
 SHUTTER_RIGHT = "a third-stop shutter time, such as '1/1000', 0.5 or 13"
@@ -78,7 +79,7 @@ def _seconds(value: Any) -> Fraction | None:
 
 
 def _no_mark(value: Any) -> str:
-    return f"{show(value)}, which no camera has in thirds of a stop"
+    return f"{show(value)}, which is not among the third-stop marks"
 
 
 def _near(value: Decimal | Fraction, marks: list[str]) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from . import defaults
 from .models.camera import Camera
+from .models.head import CatalogFile
 from .models.place import Place
 from .models.power import RATES, Battery, Heater, Pack, Power
 from .models.rig import Rig
@@ -73,6 +74,19 @@ def heater_of(heater: Heater | None) -> dict[str, Any] | None:
     return {
         "heater_w": float(heater.heater_w),
         "pack": _held(None, rated_wh, heater.efficiency, heater.reserve, heater.cold),
+    }
+
+
+def charging_of(head: CatalogFile) -> dict[str, Any] | None:
+    """When packs are charged between shots, in seconds of the clock, and by what; None where nobody says."""
+    charging = head.charging
+    if charging is None:
+        return None
+    return {
+        "from_s": charging.from_,
+        "until_s": charging.until,
+        "charger_w": float(charging.charger_w),
+        "efficiency": float(charging.efficiency),
     }
 
 

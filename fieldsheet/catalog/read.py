@@ -26,6 +26,8 @@ from .words import Loc
 
 Documents = dict[tuple[str, str], Document]
 NAMED = ("place", "rig", "camera")
+# What of a keyframe belongs to its moment, and stays there when a shot is reversed.
+OF_MOMENT = ("at", "meant_for")
 Model = TypeVar("Model", Shot, Place, Rig, Camera, CatalogFile)
 
 
@@ -57,7 +59,7 @@ class Catalog:
     def as_written(self, shot_id: str, key: str) -> str:
         """A dotted key of a brief as its file has it: those of a reversed shot stand the other way round."""
         shot, parts = self.shots[shot_id], key.split(".")
-        if shot.reverse and parts[0] == "keyframe" and len(parts) > 1 and parts[-1] != "at":
+        if shot.reverse and parts[0] == "keyframe" and len(parts) > 1 and parts[-1] not in OF_MOMENT:
             parts[1] = str(len(shot.keyframe) - 1 - int(parts[1]))
         return ".".join(parts)
 

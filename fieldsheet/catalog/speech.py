@@ -30,7 +30,6 @@ def words(
         "cables": [_written(cable) for cable in rig.cable],
         "remote": _written(rig.remote) if rig.remote else None,
         "power": _power(rig),
-        "position_after_power_loss": rig.position_after_power_loss,
         "shutter_by": rig.shutter_by,
         "back_to_start": rig.back_to_start,
         "remote_plug": camera.remote_plug,

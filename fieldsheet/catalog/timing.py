@@ -62,7 +62,7 @@ def _frames(shot: Document) -> int | None:
         return int(frames)
     if clip_s is not None and fps is not None:
         return clip_frames(clip_s, fps)
-    if duration_ms is not None and interval_s is not None:
+    if duration_ms is not None and interval_s is not None and not shot.written(("phase",)):
         return int(duration_ms // (interval_s * 1000))
     return None
 
@@ -122,7 +122,8 @@ def _check_amounts(shot: Document, count_key: str) -> Iterator[Problem]:
         yield shot.problem(
             (key,), f"{frames} frame{'' if frames == 1 else 's'}", "time for at least 2 frames"
         )
-    if interval_s is not None and frames is not None and counted and interval_s * frames > MOST_S:
+    alone = interval_s is not None and not shot.written(("phase",))
+    if alone and frames is not None and counted and interval_s * frames > MOST_S:
         found = f"{frames} frames at {show(interval_s)} s, which is {ceil(interval_s * frames / 3600)} h"
         yield shot.problem((count_key,), found, "at most 24 h")
 

@@ -24,6 +24,8 @@ LONGEST_ADDRESS = 180
 LAST_DATE = date(2052, 12, 27)  # what a night hangs on reaches days beyond it
 STEM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
 MOST_KEYFRAMES = 50
+# Of an interval besides the opening one.
+MOST_PHASES = 3
 MOST_STILL = 10_000
 STILL_RIGHT = f"whole frames from 0 to {MOST_STILL}"
 STEM_RIGHT = "small letters, digits and hyphens, at most 41, such as 'north-pier'"
@@ -99,6 +101,14 @@ def _base_url(value: str) -> str:
 def _anchor(value: Any) -> Any:
     _must_be_text(value, anchors.ANCHOR_RIGHT)
     return anchors.anchor(value)
+
+
+def _event(value: Any) -> Any:
+    _must_be_text(value, anchors.EVENT_RIGHT)
+    moment = anchors.anchor(value)
+    if "event" not in moment:
+        raise Wrong(show(value), anchors.EVENT_RIGHT)
+    return moment
 
 
 def _clock(value: Any) -> Any:
@@ -206,6 +216,7 @@ Zone = Annotated[str, AfterValidator(zone_name)]
 BaseUrl = Annotated[str, AfterValidator(_base_url)]
 Date = Annotated[date, BeforeValidator(_date)]
 Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor)]
+Event = Annotated[dict[str, Any], BeforeValidator(_event)]
 Clock = Annotated[int, BeforeValidator(_clock)]
 Clocks = Annotated[list[Clock], Field(max_length=8), AfterValidator(_rising)]
 Position = Annotated[dict[str, Any], BeforeValidator(_position)]

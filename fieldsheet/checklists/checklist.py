@@ -57,7 +57,7 @@ def checklist(brief: dict[str, Any], plan: dict[str, Any]) -> list[dict[str, Any
 
     A section has name, title, manner, role, part of parts, items; an item has id (of section, rule and
     subject), must, message, args, note, value (a dotted path into the Sheet), blank, role.  The same for
-    every night of a brief, but for a swap that nobody asked for and this night needs.
+    every night of a brief, but for a swap that nobody asked for and that takes twice what its own night does.
     """
     shot = shot_of(brief, plan)
     return [part for name in SECTIONS for part in _parts(name, shot, _rows(name, shot))]

@@ -39,7 +39,7 @@ def pack(shot: Shot) -> Iterator[Row]:
     if shot.brief["heater"]:
         yield also("pack-heater")
     yield must("pack-lamp")
-    yield also("pack-phone")
+    yield must("pack-phone-cold") if shot.brief["deep_cold"] else also("pack-phone")
     if shot.words["permit"]:
         yield also("pack-permit", shot.words["permit"], permit=shot.words["permit"])
     for text in shot.words["pack"]:

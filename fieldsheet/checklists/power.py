@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from .row import Row, also, must
+from .row import Row, also, must, tied
 from .shot import Shot
 from .words import WORDS
 
@@ -32,7 +32,7 @@ def power(shot: Shot) -> Iterator[Row]:
 
 
 def swap(shot: Shot) -> Iterator[Row]:
-    """The change of packs, in the frames that the plan names for it.
+    """The change of packs, in the frames that the plan names for it, and every later one.
 
     Through an isolating lead the rig never loses its power, unless something slips; without one it does.
     """
@@ -46,11 +46,15 @@ def swap(shot: Shot) -> Iterator[Row]:
     if shot.drives:
         yield _after_loss(shot, WORDS["when.slipped" if isolating else "when.off"])
     yield also("swapped", blank="frame")
+    for number, pack in enumerate(shot.spares[1 : shot.swaps], start=1):
+        name, letter = pack["name"], shot.rig["letter"]
+        yield also("swap-to", name, note="fresh", value=f"swaps.{number}", name=name, letter=letter)
+        yield tied(also("swapped-to", name, blank="frame", name=name))
 
 
 def _after_loss(shot: Shot, when: str) -> Row:
     """A rig that forgot where it stands may run into its end, by a tilted remote too."""
-    kept = shot.words["position_after_power_loss"] or "unknown"
+    kept = shot.rig["position_after_power_loss"] or "unknown"
     if kept == "kept":
         return also("position-kept", when=when)
     return must("position-" + kept, note="hung" if shot.tilts else None, when=when)
@@ -61,5 +65,5 @@ def _within(shot: Shot) -> Row:
     letter = shot.rig["letter"]
     if shot.spares:
         name = shot.spares[0]["name"]
-        return also("swap-to", note="fresh", value="numbers.swap", name=name, letter=letter)
-    return also("swap-within", note="fresh", value="numbers.swap", letter=letter)
+        return also("swap-to", note="fresh", value="swaps.0", name=name, letter=letter)
+    return also("swap-within", note="fresh", value="swaps.0", letter=letter)

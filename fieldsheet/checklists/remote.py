@@ -32,6 +32,8 @@ def remote(shot: Shot) -> Iterator[Row]:
     yield from zeros(shot)
     if shot.moves:
         yield also("approach", note="backlash")
+    if shot.brief["deep_cold"]:
+        yield must("travel-again", note="cold", axes=axes)
 
 
 def _power_on(shot: Shot) -> Iterator[Row]:

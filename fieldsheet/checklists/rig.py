@@ -19,8 +19,10 @@ def rig(shot: Shot) -> Iterator[Row]:
     """From bare ground to the loaded head; what may hurt comes first (Degani & Wiener 1990, rule 10)."""
     for hazard in shot.words["hazards"]:
         yield also("hazard", hazard, hazard=hazard)
-    if shot.brief["night"]["rule"] == "night":
+    dark = shot.brief["night"]["rule"] == "night"
+    if dark:
         yield must("way", note="cold")
+    yield must("keep-out", note="lamps" if dark else None, value="keep_out")
     if shot.rail:
         yield _rail(shot, shot.rail)
     # Feet carry a rail that lies; what stands or is clamped can be pushed only once it is put together.

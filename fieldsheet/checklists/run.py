@@ -6,6 +6,7 @@ The completion call is the last item (Degani & Wiener 1990, NASA CR-177549, appe
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from .pack import pieces
 from .row import Row, also, must, tied
@@ -44,8 +45,20 @@ def rolling(shot: Shot) -> Iterator[Row]:
     """
     if shot.remote:
         yield also("remote-off", note="fired")
+    yield from _changes(shot)
     yield also("count-" + shot.rig["trigger"], note="gap")
     yield must("thunder", note="back")
+
+
+def _changes(shot: Shot) -> Iterator[Row]:
+    """Each change of the interval, on whatever counts it; a shutter that is open then is left alone."""
+    if shot.rig["trigger"] == "camera":
+        rule = "interval-changed-both" if shot.moves else "interval-changed-camera"
+    else:
+        rule = "gap-changed" if shot.rig["interval_means"] == "gap" else "interval-changed"
+    for number in range(1, len(shot.brief["phases"]) + 1):
+        slots: dict[str, Any] = {"value": f"phases.{number - 1}", "blank": "frame"}
+        yield must(rule, str(number), note="closed", **slots, number=number)
 
 
 def wrap(shot: Shot) -> Iterator[Row]:

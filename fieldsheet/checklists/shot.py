@@ -12,6 +12,9 @@ STEEP_DEG = 30.0
 UPRIGHT_DEG = 60.0
 """A rail steeper than this has a low and a high end, no left and right (common practice, no source)."""
 
+MAY_NEED = 0.5
+"""Of what the packs before it give: so much used, another night may need a change; none is twice as long."""
+
 DEPTHS_DEG = {"civil dusk": 6.0, "nautical dusk": 12.0, "astronomical dusk": 18.0, "core usable": 15.0}
 """How deep the sun stands at least at these events."""
 SUNSET_DEG = 0.85
@@ -65,9 +68,16 @@ class Shot:
         return self.power["packs"][1:] if self.power else []
 
     @property
-    def swaps(self) -> bool:
-        """Whether the pack is changed while the shot runs: as somebody planned, or as its night needs."""
-        return bool(self.brief["swap"] or self.plan["power"]["swap"])
+    def swaps(self) -> int:
+        """How often the pack is changed while the shot runs: as planned, or as another night may need it."""
+        planned = max(len(self.plan["power"]["changes"]), int(self.brief["swap"] is not None))
+        if not self.rig["power"] or not self.rig["power"]["can_swap"]:
+            return planned
+        rig, before_wh, may = self.plan["power"]["supplies"][0], 0.0, 0
+        for pack in rig["packs"][:-1]:
+            before_wh += pack["usable_wh"]
+            may += rig["total_wh"] >= before_wh * MAY_NEED
+        return max(planned, may)
 
     @property
     def tilts(self) -> bool:

@@ -13,6 +13,7 @@ from typing import Any
 from ..plan.civil import stamp
 from ..plan.keyframes import Setting
 from ..plan.move import Path, path_through
+from ..plan.pace import pace_of
 from ..sheet.words import MINUS, fixed
 
 DECIMALS = 4
@@ -29,12 +30,12 @@ def path_of(plan: Mapping[str, Any]) -> Path:
 
 def frames_csv(plan: Mapping[str, Any]) -> str:
     """The table of a plan, with its line ends."""
-    path, timing = path_of(plan), plan["timing"]
+    path, pace = path_of(plan), pace_of(plan["timing"])
     axes = {name: f"{name}_{axis['unit']}" for name, axis in plan["brief"]["rig"]["axes"].items()}
     lines = [",".join(("frame", "time", *axes.values(), *(f"step_{key}" for key in axes.values())))]
     before = path.at(1)
-    for frame in range(1, timing["frames"] + 1):
-        utc_ms = timing["segments"][0]["start_ms"] + (frame - 1) * timing["interval_ms"]
+    for frame in range(1, plan["timing"]["frames"] + 1):
+        utc_ms = pace.ms_of(frame)
         here = path.at(frame)
         values = [here[name] for name in axes] + [here[name] - before[name] for name in axes]
         local = stamp(plan["brief"]["place"]["zone"]["spans"], utc_ms)["local"]

@@ -85,11 +85,13 @@ def place_anchors(brief: dict[str, Any]) -> list[tuple[str, dict[str, Any], str 
 
 
 def moments(
+    night: Night,
     timing: Timing,
     events: list[dict[str, Any]],
     keyframes: list[dict[str, Any]],
-    swap: dict[str, Any] | None,
+    changes: list[dict[str, Any]],
     limited: list[dict[str, Any]],
+    turned: list[dict[str, Any]],
 ) -> list[dict[str, Any]]:
     """What lies along the run strip, by frame: sky and sea on one side, keyframes and acts on the other."""
     rows = [
@@ -100,11 +102,15 @@ def moments(
         {**_moment("hand", "keyframe", "moment.keyframe", keyframe), "number": keyframe["number"]}
         for keyframe in keyframes
     ]
-    if swap is not None:
+    for swap in changes:
         rows += [_moment("hand", "act", f"moment.swap-{key}", swap[key]) for key in ("from", "until")]
     for row in limited:
         at = {"frame": timing.frame_at(row["time"]["utc_ms"]), "time": row["time"]}
         rows.append(_moment("hand", "act", "moment." + row["id"], at))
+    for segment in timing.segments[1:]:
+        at = {"frame": segment.first_frame, "time": stamp(night.spans, segment.start_ms)}
+        rows.append({**_moment("hand", "act", "moment.interval", at), "interval_ms": segment.interval_ms})
+    rows += [_moment("hand", "exposure", turn["id"], turn) for turn in turned]
     inside = [row for row in rows if 1 <= row["frame"] <= timing.frames]
     return sorted(inside, key=lambda row: row["frame"])
 

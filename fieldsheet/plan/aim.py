@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import acos, asin, atan, atan2, cos, degrees, floor, hypot, pi, radians, sin
 from typing import Any
 
@@ -31,6 +32,16 @@ class Base:
     def of_world(self, azimuth_deg: float, altitude_deg: float) -> tuple[float, float]:
         """A direction over the plate, as azimuth and altitude [deg] in the world."""
         return _leant(azimuth_deg, altitude_deg, self.bearing_deg, -self.rise_deg)
+
+    def axes(self) -> tuple[Ray, Ray, Ray]:
+        """East, north and up over the plate, in the world: (east, north, up) each."""
+        bearing, rise = radians(self.bearing_deg), radians(self.rise_deg)
+        east, north, less, up = sin(bearing), cos(bearing), cos(rise) - 1, sin(rise)
+        return (
+            (1 + less * east * east, less * east * north, up * east),
+            (less * east * north, 1 + less * north * north, up * north),
+            (-up * east, -up * north, cos(rise)),
+        )
 
 
 def _leant(
@@ -107,16 +118,35 @@ def lens_of(brief: dict[str, Any]) -> Lens:
 
 
 def base_of(brief: dict[str, Any]) -> Base | None:
-    """What the head of a brief leans with: the rail that it follows; None where it stands level."""
-    rail = brief["rail"]
-    if brief["head_base"] == "levelled" or rail is None or not rail["incline_deg"]:
-        return None
-    return Base(rail["bearing_deg"], rail["incline_deg"])
+    """What the head of a brief leans with: the rail that it follows, and what its base is said to be off.
+
+    None where it stands level.
+    """
+    rail, plate = brief["rail"], None
+    if brief["head_base"] != "levelled" and rail is not None and rail["incline_deg"]:
+        plate = Base(rail["bearing_deg"], rail["incline_deg"])
+    off = brief["base_pitch_deg"], brief["base_roll_deg"]
+    return _tipped(plate, float(brief["zero_bearing_deg"]), *off) if any(off) else plate
+
+
+@lru_cache(maxsize=64)
+def _tipped(plate: Base | None, zero_deg: float, pitch_deg: float, roll_deg: float) -> Base:
+    """A plate that rises by a pitch towards pan zero, then by a roll to the left of it: by its upright."""
+    pitch, roll = radians(pitch_deg), radians(roll_deg)
+    right, ahead, up = sin(roll), -cos(roll) * sin(pitch), cos(roll) * cos(pitch)
+    upright = degrees(atan2(right, ahead)), degrees(atan2(up, hypot(right, ahead)))
+    azimuth_deg = _zero_over(plate, zero_deg) + upright[0]
+    leant = (azimuth_deg, upright[1]) if plate is None else plate.of_world(azimuth_deg, upright[1])
+    return Base((leant[0] + 180) % 360, 90 - leant[1])
 
 
 def pan_zero_deg(brief: dict[str, Any]) -> float:
     """Azimuth over the head's plate at which pan is 0: level tilt then looks along the zero bearing."""
-    zero_deg, base = float(brief["zero_bearing_deg"]), base_of(brief)
+    return _zero_over(base_of(brief), float(brief["zero_bearing_deg"]))
+
+
+def _zero_over(base: Base | None, zero_deg: float) -> float:
+    """Azimuth over a plate of what stands, level over it, at a true bearing."""
     if base is None:
         return zero_deg
     aside = radians(zero_deg - base.bearing_deg)

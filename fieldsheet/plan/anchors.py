@@ -148,14 +148,14 @@ def _first_event(night: Night, anchor: dict[str, Any], from_s: float, until_s: f
     found = occurrences(night, anchor["event"], from_s, until_s)
     if found:
         return whole_second(found[0])
-    before, after = (_nearest(night, anchor["event"], *way) for way in ((from_s, -1), (until_s, 1)))
+    before, after = (nearest_event(night, anchor["event"], *way) for way in ((from_s, -1), (until_s, 1)))
     args = {"event": anchor["event"], "from": int(from_s) * 1000, "until": int(until_s) * 1000}
     if before is None and after is None:
         raise PlanProblem("problem.never-event", args, key)
     raise PlanProblem("problem.no-event", {**args, "before": before, "after": after}, key)
 
 
-def _nearest(night: Night, event: str, edge_s: float, direction: int) -> int | None:
+def nearest_event(night: Night, event: str, edge_s: float, direction: int) -> int | None:
     """The event nearest to an edge, before (-1) or after (+1) it [ms UTC]; None within the sky's reach."""
     first_s, last_s = night.sky.span_s
     reach = SEARCH_DAYS * civil.DAY_S

@@ -26,7 +26,10 @@ OF_NEEDS: dict[str, tuple[str, ...]] = {
 def events_asked(brief: dict[str, Any]) -> list[str]:
     """The events of the sky that nights of the shot hang on, sorted."""
     anchors = [brief["start"], brief["end"], *(keyframe["at"] for keyframe in brief["keyframes"])]
+    anchors += [phase["from"] for phase in brief["phases"]]
     anchors += [need.get("at") for need in brief["needs"]]
+    if brief["exposure"] is not None:
+        anchors += [brief["exposure"][name]["at"] for name in ("bright", "dark")]
     names = [anchor["event"] for anchor in anchors if anchor is not None and "event" in anchor]
     names += [need["event"] for need in brief["needs"] if "event" in need]
     return sorted({*OF_EVERY_NIGHT, *names} - {*TIDES})

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil, floor
 from typing import Any
 
-from . import exposing, outdoors, pictured, shortages
+from . import exposing, flicker, outdoors, pictured, shortages
 from .acts import swap_edges
 from .aim import wrap_deg
 from .civil import span_at
+from .keyed import settable_ms
+from .meant import off_event
+from .move import Stage, speed_in
 from .planned import Caution, Placed, Planned, caution
-from .timing import MINUTE_MS
+from .reaches import beyond_cables, beyond_limits
+from .timing import MINUTE_MS, lacking_phases
 
 HALF_TURN_DEG = 180.0
 # A frame's width in 7 s of playback or more is what a camera maker's training page gives for pans, as a
@@ -24,25 +28,28 @@ ZONE_GAP_H = 3.5
 
 def forbidden(placed: Placed) -> list[Caution]:
     """What forbids a shot on a night before anything but its keyframes is worked out: each a "no-go"."""
-    checks = (_axis_limits, _cable_wrap, pictured.out_of_sight, *outdoors.OF_THE_PLACE)
+    checks = (beyond_limits, beyond_cables, pictured.out_of_sight, *outdoors.OF_THE_PLACE)
     return [warning for check in checks for warning in check(placed)]
 
 
 def warnings(planned: Planned) -> list[Caution]:
     """Every limit that this plan breaks ("no-go") or that should be minded ("mind")."""
     checks = (
-        _axis_limits,
-        _cable_wrap,
+        beyond_limits,
+        beyond_cables,
         _short_interval,
         _too_fast,
+        _phases,
         _fast_picture,
         _load,
         *pictured.CHECKS,
         _long_way,
+        off_event,
         *outdoors.CHECKS,
         _swap,
         *shortages.CHECKS,
         *exposing.CHECKS,
+        *flicker.CHECKS,
         _ends_late,
         _long_shot,
         _zone_far,
@@ -50,34 +57,6 @@ def warnings(planned: Planned) -> list[Caution]:
     )
     found = [warning for check in checks for warning in check(planned)]
     return sorted(found, key=lambda warning: warning["level"] != "no-go")
-
-
-def _axis_limits(planned: Placed) -> Iterator[Caution]:
-    """Axis values out of reach; not the pan and tilt to a target that is down: that is said on its own."""
-    for index, (setting, is_down) in enumerate(
-        zip(planned.settings, pictured.targets_down(planned), strict=True)
-    ):
-        for name, axis in planned.brief["rig"]["axes"].items():
-            within = axis["min"] - 1e-9 <= setting.axes[name] <= axis["max"] + 1e-9
-            if within or (is_down and name in ("pan", "tilt")):
-                continue
-            args = {"number": index + 1, "axis": name, "unit": "after." + axis["unit"]}
-            limits = {"value": setting.axes[name], "min": axis["min"], "max": axis["max"]}
-            yield caution("no-go", "axis-limit", {**args, **limits})
-
-
-def _cable_wrap(planned: Placed) -> Iterator[Caution]:
-    """Pan beyond what its cables allow; between keyframes it goes no further than at them, however joined."""
-    axis = planned.brief["rig"]["axes"].get("pan")
-    if axis is None or axis["wrap_deg"] is None:
-        return
-    down = pictured.targets_down(planned)
-    for number, (setting, is_down) in enumerate(zip(planned.settings, down, strict=True), start=1):
-        pan, wrap = setting.axes["pan"], axis["wrap_deg"]
-        within_limits = axis["min"] - 1e-9 <= pan <= axis["max"] + 1e-9
-        if abs(pan) > wrap + 1e-9 and within_limits and not is_down:
-            args = {"number": number, "pan": pan, "wrap": wrap, "over": abs(pan) - wrap}
-            yield caution("no-go", "cable-wrap", args)
 
 
 def _short_interval(planned: Planned) -> Iterator[Caution]:
@@ -88,15 +67,23 @@ def _short_interval(planned: Planned) -> Iterator[Caution]:
             id = "interval-short-of-all"
         if budget["shortest_interval_ms"] is None:
             id = "move-too-long"
-        args = {"interval": planned.timing.interval_ms, "short": -budget["slack_ms"]}
+        # With every frame kept, the steps stay as they are.
+        works = {"works": settable_ms(planned.brief, budget["needed_ms"]), "frames": planned.timing.frames}
+        args = {"interval": budget["interval_ms"], "short": -budget["slack_ms"], **works}
         yield caution("no-go", id, {**args, **budget})
 
 
 def _too_fast(planned: Planned) -> Iterator[Caution]:
-    for name, needed in too_fast(planned.brief, planned.steps, planned.timing.interval_ms):
+    for name, needed, frame in too_fast(planned.brief, planned.stages):
         axis = planned.brief["rig"]["axes"][name]
-        args = {"axis": name, "frame": planned.steps[name]["frame"], "unit": "after." + axis["unit"]}
-        yield caution("no-go", "too-fast", {**args, "needed": needed, "given": axis["speed_max"]})
+        args = {"axis": name, "frame": frame, "unit": "after." + axis["unit"]}
+        slower_ms = ceil(planned.timing.interval_at(frame) * needed / axis["speed_max"])
+        mends = {
+            "works": settable_ms(planned.brief, slower_ms),
+            "frames": planned.timing.frames,
+            "part": axis["speed_max"] / needed * 100,
+        }
+        yield caution("no-go", "too-fast", {**args, "needed": needed, "given": axis["speed_max"], **mends})
 
 
 def _fast_picture(planned: Planned) -> Iterator[Caution]:
@@ -106,16 +93,22 @@ def _fast_picture(planned: Planned) -> Iterator[Caution]:
         yield caution("mind", "fast-picture", {**args, "fps": rate[0] / rate[1], "least": PAN_S})
 
 
-def too_fast(
-    brief: dict[str, Any], steps: dict[str, dict[str, float]], interval_ms: int
-) -> Iterator[tuple[str, float]]:
-    """(axis, speed needed in units a second) where it is too much for a rig that moves all the time."""
+def too_fast(brief: dict[str, Any], stages: list[Stage]) -> Iterator[tuple[str, float, int]]:
+    """(axis, units a second needed, frame) where it is too much for a rig that moves all the time."""
     if brief["rig"]["motion"] != "continuous":
         return
-    for name, step in steps.items():
-        needed = abs(step["step"]) * 1000 / interval_ms
-        if needed > brief["rig"]["axes"][name]["speed_max"]:
-            yield name, needed
+    for name, axis in brief["rig"]["axes"].items():
+        fastest = max(stages, key=lambda stage: speed_in(stage, name))
+        if speed_in(fastest, name) > axis["speed_max"]:
+            yield name, speed_in(fastest, name), int(fastest.steps[name]["frame"])
+
+
+def _phases(planned: Planned) -> Iterator[Caution]:
+    """A change of interval that does not come on this night."""
+    for number, is_ended in lacking_phases(planned.timing):
+        interval_ms = planned.timing.phases[number].interval_ms
+        id = "phase-ended" if is_ended else "phase-outside"
+        yield caution("mind", id, {"phase": number, "interval": interval_ms})
 
 
 def _long_way(planned: Planned) -> Iterator[Caution]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from .keyframes import Setting, reach
+from .move import slowest_s
 
 # How far past: a good deal more than the play of any gear, 0.05 to 0.3 degrees (common practice, no source).
 PAST = {"mm": 5.0, "deg": 2.0, "turns": 0.1, "percent": 2.0}
@@ -40,6 +41,21 @@ def drives(
         rows.append({"number": number, "via": via})
         before = settings[number - 1].axes
     return rows
+
+
+def way_back(axes: dict[str, Any], settings: Sequence[Setting]) -> list[dict[str, float]]:
+    """Positions from the last of several keyframes back to the first, by way of what is gone past."""
+    first, last = settings[0].axes, settings[-1].axes
+    via = drives(axes, settings, range(1, len(settings) + 1))[-1]["via"]
+    return [last, {**first, **via}, first] if via else [last, first]
+
+
+def drive_s(axes: dict[str, Any], stops: Sequence[dict[str, float]]) -> float:
+    """Seconds from stop to stop, each waited for by all axes."""
+    seconds = 0.0
+    for before, after in zip(stops, stops[1:], strict=False):
+        seconds += slowest_s({name: after[name] - value for name, value in before.items()}, axes)
+    return seconds
 
 
 def _way(values: Sequence[float], index: int) -> int:

@@ -5,27 +5,42 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from .budget import second_interval
+from .opened import opens_of, rung_clicks, rungs_of
 from .planned import Caution, Planned, caution
+from .timing import clip_ms
 
 # Bases and light that differ by more than this do not belong together (our own choice).
 FACTORS = (0.5, 1.5)
 LEAST_LIGHT_STOPS = 1.0
 # A band keeps within a click or a little more; so far off, it could not follow.
 MOST_LAG_EV = 0.5
+# A stop has three; what is turned for a stop and more has a place on the strip (our own choice).
+CLICKS = 3
 # A hand needs 3 to 4 s after the shutter has closed (common practice, no source).
 HAND_MS = 3000
 
 
-def rung_clicks(exposure: dict[str, Any]) -> list[tuple[int, int, int]]:
-    """(frame that it comes before, place on the ladder before, after) of every click of an exposure."""
-    clicks = []
+def click_acts(exposure: dict[str, Any] | None) -> list[dict[str, Any]]:
+    """Where a hand begins to turn a control, or turns it back, by a stop or more: {id, frame, time}.
+
+    None where the camera turns by itself: there is nothing to do then.
+    """
+    if exposure is None or exposure["turned_by"] == "automatic":
+        return []
+    stretches: list[dict[str, Any]] = []
     for band in exposure["bands"]:
-        before = exposure["first_rung"] + band["total"] - band["clicks"]
-        way = 1 if band["clicks"] > 0 else -1
-        for number in range(abs(band["clicks"])):
-            frame = band["first_frame"] + band["every_frames"] * number
-            clicks.append((frame, before + way * number, before + way * (number + 1)))
-    return clicks
+        if band["control"] is None:
+            continue
+        id = f"moment.{band['control']}-{'more' if band['clicks'] > 0 else 'less'}"
+        if not stretches or stretches[-1]["id"] != id:
+            stretches.append({"id": id, "frame": band["first_frame"], "time": band["time"], "clicks": 0})
+        stretches[-1]["clicks"] += abs(band["clicks"])
+    found: list[dict[str, Any]] = []
+    for stretch in stretches:
+        if stretch["clicks"] >= CLICKS and (not found or found[-1]["id"] != stretch["id"]):
+            found.append({key: stretch[key] for key in ("id", "frame", "time")})
+    return found
 
 
 def _bases_apart(planned: Planned) -> Iterator[Caution]:
@@ -57,7 +72,8 @@ def _beyond(planned: Planned) -> Iterator[Caution]:
 def _lags(planned: Planned) -> Iterator[Caution]:
     exposure = planned.exposure
     if exposure is not None and exposure["lag_ev"] > MOST_LAG_EV:
-        args = {"lag": exposure["lag_ev"], "interval": planned.timing.interval_ms}
+        interval_ms = planned.timing.interval_at(exposure["steepest"]["frame"])
+        args = {"lag": exposure["lag_ev"], "interval": interval_ms}
         yield caution("mind", "exposure-lags", {**args, **exposure["steepest"]})
 
 
@@ -66,31 +82,60 @@ def _outgrows(planned: Planned) -> Iterator[Caution]:
     exposure, budget = planned.exposure, planned.budget
     if exposure is None or budget["shortest_interval_ms"] is None:
         return
-    ladder, fits_ms = planned.brief["exposure"]["ladder"], budget["longest_shutter_ms"]
-    clicks = [(1, 0, exposure["first_rung"]), *rung_clicks(exposure)]
-    broken = next(((frame, rung) for frame, _, rung in clicks if ladder[rung][3] > fits_ms), None)
+    ladder, rungs = planned.brief["exposure"]["ladder"], rungs_of(exposure)
+    broken = _broken(ladder, rungs, budget["stages"])
     shutters = _of_each(ladder, 1)
-    kept = [rung for rung in shutters if rung[3] <= fits_ms]
+    kept = [rung for rung in shutters if broken is not None and rung[3] <= broken[2]]
     if broken is None or not kept:
         return
-    frame, rung = broken
+    frame, rung, fits_ms = broken
     args = {
         "frame": frame,
         "clock": planned.timing.ms_of(frame),
         "shutter": ladder[rung][1],
-        "interval": planned.timing.interval_ms,
+        "interval": planned.timing.interval_at(frame),
         "works": budget["shortest_interval_ms"],
+        "works_frames": budget["shortest_frames"],
+        "works_clip": _clip_ms(planned.brief, budget["shortest_frames"]),
         "keeps": kept[-1][1],
+        **_two_intervals(planned, frame),
     }
     # What the shutter gives up, click by click, the ISO makes up for at the deepest point of the ramp.
-    deepest = max((rung for _, _, rung in clicks), default=0)
+    deepest = max(rung for _, rung in rungs)
     isos = [rung[2] for rung in _of_each(ladder, 2)]
     lost = sum(fits_ms < rung[3] <= ladder[deepest][3] for rung in shutters)
-    place = isos.index(ladder[deepest][2]) + lost
-    if place < len(isos):
-        yield caution("no-go", "exposure-outgrows", {**args, "iso": isos[place]})
-    else:
-        yield caution("no-go", "exposure-outgrows-all", args)
+    place, last = isos.index(ladder[deepest][2]) + lost, len(isos) - 1
+    id = "exposure-outgrows" + ("-all" if place > last else "") + ("-two" if "second" in args else "")
+    more = {"iso": isos[min(place, last)], "stops": max(place - last, 0) / CLICKS}
+    yield caution("no-go", id, {**args, **more})
+
+
+def _broken(
+    ladder: list[Any], rungs: list[tuple[int, int]], stages: list[dict[str, Any]]
+) -> tuple[int, int, int] | None:
+    """(frame, place on the ladder, milliseconds for which there is time) of the first that does not fit."""
+    frames = sorted({*(frame for frame, _ in rungs), *(stage["first_frame"] for stage in stages)})
+    for frame in frames:
+        rung = next(rung for first, rung in reversed(rungs) if first <= frame)
+        stage = next(stage for stage in reversed(stages) if stage["first_frame"] <= frame)
+        if ladder[rung][3] > stage["longest_shutter_ms"]:
+            return frame, rung, stage["longest_shutter_ms"]
+    return None
+
+
+def _two_intervals(planned: Planned, frame: int) -> dict[str, Any]:
+    """The other interval that keeps the exposure from a frame on, and what comes of it; {} if none does."""
+    brief, opens = planned.brief, opens_of(planned.brief, planned.exposure)
+    works = second_interval(brief, planned.timing, planned.path, opens, frame)
+    if works is None:
+        return {}
+    interval_ms, timing = works
+    return {"second": interval_ms, "frames": timing.frames, "clip": _clip_ms(brief, timing.frames)}
+
+
+def _clip_ms(brief: dict[str, Any], frames: int) -> int:
+    """To the tenth of a second, as a clip's length is told."""
+    return clip_ms(brief, frames) // 100 * 100
 
 
 def _of_each(ladder: list[Any], place: int) -> list[Any]:
@@ -101,12 +146,12 @@ def _of_each(ladder: list[Any], place: int) -> list[Any]:
 
 def _hand_slack(planned: Planned) -> Iterator[Caution]:
     """Who turns by hand does it between a closed shutter and the next frame."""
-    exposure, interval_ms = planned.exposure, planned.timing.interval_ms
+    exposure = planned.exposure
     if exposure is None or exposure["turned_by"] != "hand":
         return
     ladder, lag_ms = planned.brief["exposure"]["ladder"], planned.brief["camera"]["release_lag_ms"]
     for frame, before, _ in rung_clicks(exposure):
-        slack_ms = interval_ms - lag_ms - ladder[before][3]
+        slack_ms = planned.timing.interval_at(frame - 1) - lag_ms - ladder[before][3]
         if frame > 1 and slack_ms < HAND_MS:
             args = {"frame": frame - 1, "clock": planned.timing.ms_of(frame - 1), "slack": max(slack_ms, 0)}
             yield caution("mind", "hand-slack", {**args, "shutter": ladder[before][1], "least": HAND_MS})

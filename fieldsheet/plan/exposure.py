@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from math import floor, isfinite
 from typing import Any
 
+from ..sky.illuminance import ev100
 from ..sky.moon import moon_light
 from ..sky.observe import apparent_altitude_deg, horizontal
 from ..sky.sky import Sky
@@ -87,7 +88,7 @@ def exposure_of(
         },
         "stops": max(targets) - min(targets),
         "steepest": _steepest(run, targets),
-        "curve": [floor(each * 10 + 0.5) / 10 for each in _evenly(targets)],
+        "curve": _tenths(targets),
         "bands": [_row(run, band, ladder, found[0].before) for band in found],
         "beyond": _beyond(run, wanted, len(ladder) - 1),
         "lag_ev": _lag(rungs, found) / CLICKS,
@@ -96,6 +97,25 @@ def exposure_of(
         "discs": [disc for body in ("sun", "moon") for disc in _discs(run, path, body)],
         "trails": _trails(run, path, open_ms, first_longest),
     }
+
+
+def light_of(run: Lit) -> dict[str, Any]:
+    """What a meter shows flat on the ground, under the shot's own sky: {start_ev, end_ev, curve} at ISO 100.
+
+    curve: to a tenth, evenly from the first frame to the last; None where no exposure is planned.
+    """
+    exposure = run.brief["exposure"]
+    if exposure is None:
+        ends_s = [run.timing.ms_of(frame) / 1000 for frame in (1, run.timing.frames)]
+        evs = [ev100(lx) for lx in ground_lx(run.night, ends_s)]
+        return {"start_ev": evs[0], "end_ev": evs[-1], "curve": None}
+    evs = [metered_ev(exposure, lx, exposure["sky_divisor"]) for lx in run.clear_lx]
+    return {"start_ev": evs[0], "end_ev": evs[-1], "curve": _tenths(evs)}
+
+
+def _tenths(evs: list[float]) -> list[float]:
+    """A curve as it is drawn."""
+    return [floor(each * 10 + 0.5) / 10 for each in _evenly(evs)]
 
 
 def _shift(changes: dict[str, Any]) -> float:
@@ -159,9 +179,9 @@ def _evenly(values: list[float]) -> list[float]:
 
 def _steepest(run: Lit, targets: list[float]) -> dict[str, Any]:
     """Where the target changes fastest; the first of equals."""
-    minutes = (run.times_s[1] - run.times_s[0]) / 60
     fastest, place = 0.0, 0
     for number in range(1, len(targets)):
+        minutes = (run.times_s[number] - run.times_s[number - 1]) / 60
         change = (targets[number] - targets[number - 1]) / minutes
         # A shade of slack, so that rounding noise on a steady change does not pick the place.
         if abs(change) > abs(fastest) * (1 + 1e-6) + 1e-9:
@@ -193,7 +213,9 @@ def _row(run: Lit, band: Band, ladder: list[Any], first_rung: int) -> dict[str, 
         "total": band.after - first_rung,
         "from": _setting(ends[0]),
         "to": _setting(ends[1]),
-        "slack_ms": run.timing.interval_ms - run.brief["camera"]["release_lag_ms"] - open_ms,
+        "slack_ms": run.timing.shortest_ms(band.first, band.last)
+        - run.brief["camera"]["release_lag_ms"]
+        - open_ms,
     }
 
 

@@ -2,28 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import ceil
 from typing import Any
 
-from ..sky.events import Part, Passing, crossing_named, part_deg
+from ..sky.events import HALF_DISC_DEG, Part, Passing, crossing_named, part_deg
 from ..sky.moon import moon_light
-from ..sky.observe import Site, apparent_altitude_deg, horizontal
-from .aim import inside_frame
+from ..sky.observe import Site
 from .anchors import Night
+from .gaze import Bools, Gaze, vectors
 from .nightsky import MOON_BY_DAY
 from .scene import Scene, moment
-from .seen import STARS_OUT_DEG
+from .seen import dark_at, seen_at
 
 RISES = {"sun": "sunrise", "moon": "moonrise", "galactic core": "core rise"}
-# Mean half of a disc [deg]: 16.0' the sun's, 15.5' the moon's (from memory).
-DISC_DEG = {"sun": 0.267, "moon": 0.259}
 # From one look to the next neither sky nor head turns by more than a sixteenth of the frame, nor does more
 # than a 240th of the shot pass: what stays in for less, in a corner of the frame, nobody will notice.
 LOOKS = (240, 4000)
 PARTS_OF_FRAME = 16
-BISECTIONS = 20
+# Of what lies between two looks: to a few thousandths of a frame.
+HALVINGS = 15
+# Many looks at once cost numpy little more than one: so many halvings are looked at together.
+AT_ONCE = 5
 SKY_DEG_PER_MS = 15 / 3_600_000
 
 
@@ -47,7 +49,49 @@ class _Sought:
     @property
     def half_deg(self) -> float:
         """Half of its disc."""
-        return DISC_DEG.get(self.body, 0.0)
+        return HALF_DISC_DEG.get(self.body, 0.0)
+
+
+@dataclass(frozen=True)
+class _Looks:
+    """Frames at which the camera is looked at."""
+
+    scene: Scene
+    frames: Sequence[float]
+
+    @cached_property
+    def gaze(self) -> Gaze:
+        """The camera at them."""
+        return self.scene.gaze(self.frames)
+
+    @cached_property
+    def times_s(self) -> list[float]:
+        """Their instants [s UTC]."""
+        return [self.scene.timing.ms_of(frame) / 1000 for frame in self.frames]
+
+    @cached_property
+    def dark(self) -> Bools:
+        """Whether the stars are out at them."""
+        return dark_at(self.scene.night, self.times_s)
+
+    def stands(self, sought: _Sought) -> list[_Stand]:
+        """How a body stands at them."""
+        night = self.scene.night
+        shown = self.gaze.shows(vectors(*seen_at(night, sought.body, self.times_s)))
+        if not shown.any():
+            return [_Stand(frame, "edge", 0.0) for frame in self.frames]
+        hidden_by = "ridge" if night.site.ridge else "horizon"
+        over = part_deg(*_at(night), sought.part, self.times_s)
+        seen = self.dark if sought.faint else shown
+        rows = zip(self.frames, shown.tolist(), over.tolist(), seen.tolist(), strict=True)
+        return [
+            _Stand(
+                frame,
+                "edge" if not is_in else hidden_by if up <= 0 else "light" if not is_seen else "",
+                up - 2 * sought.half_deg,
+            )
+            for frame, is_in, up, is_seen in rows
+        ]
 
 
 def inside(scene: Scene) -> list[dict[str, Any]]:
@@ -57,23 +101,13 @@ def inside(scene: Scene) -> list[dict[str, Any]]:
     frame), "horizon", "ridge" or "light"; touches {frame, time, way} where its lower edge meets
     what hides it.
     """
-    count = _looks(scene)
-    frames = [1 + (scene.timing.frames - 1) * look / count for look in range(count + 1)]
-    t_s = [scene.timing.ms_of(frame) / 1000 for frame in frames]
-    dark = [bool(altitude < STARS_OUT_DEG) for altitude in horizontal(*_at(scene.night), "sun", t_s)[0]]
+    count = _count(scene)
+    looks = _Looks(scene, [1 + (scene.timing.frames - 1) * look / count for look in range(count + 1)])
     faint = _faint(scene)
     rows = []
     for body in RISES:
-        altitudes, azimuths, _ = horizontal(*_at(scene.night), body, t_s)
-        apparent = apparent_altitude_deg(altitudes, scene.night.site.air)
         sought = _Sought(body, body in faint, _edge_of(body, scene.night.site))
-        over = part_deg(*_at(scene.night), sought.part, t_s)
-        looks = zip(frames, zip(azimuths, apparent, strict=True), over, dark, strict=True)
-        stands = [
-            _stand(scene, sought, at, (float(place[0]), float(place[1])), float(limb), late)
-            for at, place, limb, late in looks
-        ]
-        rows.append({"body": body, "spans": _spans(scene, sought, stands)})
+        rows.append({"body": body, "spans": _spans(scene, sought, looks.stands(sought))})
     return rows
 
 
@@ -93,35 +127,13 @@ def _at(night: Night) -> tuple[Any, Any]:
     return night.sky, night.site
 
 
-def _looks(scene: Scene) -> int:
+def _count(scene: Scene) -> int:
     turned = SKY_DEG_PER_MS * (scene.timing.end_ms - scene.timing.start_ms)
     for before, after in zip(scene.path.settings, scene.path.settings[1:], strict=False):
         turned += sum(abs(after.axes.get(name, 0) - before.axes.get(name, 0)) for name in ("pan", "tilt"))
     step_deg = min(scene.lens.view_deg()) / PARTS_OF_FRAME
     wanted = min(max(ceil(turned / step_deg), LOOKS[0]), LOOKS[1])
     return min(wanted, scene.timing.frames - 1)
-
-
-def _stand(
-    scene: Scene, sought: _Sought, frame: float, place: tuple[float, float], over: float, dark: bool
-) -> _Stand:
-    out = ""
-    if inside_frame(*place, *scene.axis(frame), scene.lens) is None:
-        out = "edge"
-    elif over <= 0:
-        out = "ridge" if scene.night.site.ridge else "horizon"
-    elif sought.faint and not dark:
-        out = "light"
-    return _Stand(frame, out, over - 2 * sought.half_deg)
-
-
-def _look(scene: Scene, sought: _Sought, frame: float) -> _Stand:
-    t_s = scene.timing.ms_of(frame) / 1000
-    altitude, azimuth, _ = horizontal(*_at(scene.night), sought.body, t_s)
-    sun, _, _ = horizontal(*_at(scene.night), "sun", t_s)
-    apparent = float(apparent_altitude_deg(float(altitude), scene.night.site.air))
-    over = float(part_deg(*_at(scene.night), sought.part, t_s))
-    return _stand(scene, sought, frame, (float(azimuth), apparent), over, bool(sun < STARS_OUT_DEG))
 
 
 def _spans(scene: Scene, sought: _Sought, stands: list[_Stand]) -> list[dict[str, Any]]:
@@ -153,11 +165,18 @@ def _with_edges(scene: Scene, sought: _Sought, stands: list[_Stand]) -> list[_St
 def _between(
     scene: Scene, sought: _Sought, first: _Stand, last: _Stand, asked: Callable[[_Stand], bool]
 ) -> tuple[_Stand, _Stand]:
-    """The two looks, a hair apart, between which the answer to what is asked changes."""
+    """The two looks, a hair apart, between which the answer to what is asked changes, by halvings."""
     was = asked(first)
-    for _ in range(BISECTIONS):
-        middle = _look(scene, sought, (first.frame + last.frame) / 2)
-        first, last = (middle, last) if asked(middle) == was else (first, middle)
+    cuts = 2**AT_ONCE
+    for _ in range(HALVINGS // AT_ONCE):
+        step = (last.frame - first.frame) / cuts
+        within = _Looks(scene, [first.frame + step * cut for cut in range(1, cuts)])
+        row = [first, *within.stands(sought), last]
+        low, high = 0, cuts
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (middle, high) if asked(row[middle]) == was else (low, middle)
+        first, last = row[low], row[high]
     return first, last
 
 

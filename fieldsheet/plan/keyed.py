@@ -19,8 +19,14 @@ def dwell_ms(brief: dict[str, Any]) -> int | None:
     """
     if brief["rig"]["motion"] != "shoot-move-shoot":
         return None
-    waits_ms = brief["camera"]["ready_ms"] if brief["rig"]["waits_for_camera"] else 0
+    waits_ms = ready_ms(brief, brief["longest_shutter_ms"]) if brief["rig"]["waits_for_camera"] else 0
     return up_to(brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"] + waits_ms, SECOND_MS)
+
+
+def ready_ms(brief: dict[str, Any], open_ms: int) -> int:
+    """From a closed shutter to the next trigger; noise reduction exposes once more, for as long."""
+    camera = brief["camera"]
+    return int(camera["ready_ms"] + (open_ms if camera["noise_reduction"] else 0))
 
 
 def gap_ms(brief: dict[str, Any], interval_ms: int) -> int | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from math import floor
 from typing import Any
@@ -32,10 +32,6 @@ class Setting:
     x: float | None
     y: float | None
 
-    def moved(self, frames: int, to_frames: int) -> Setting:
-        """The same setting in a shot of another length."""
-        return replace(self, frame=1 + (self.frame - 1) * (to_frames - 1) / (frames - 1))
-
 
 def direction_deg(aim: dict[str, Any], night: Night, utc_ms: float) -> tuple[float, float]:
     """True azimuth and apparent altitude [deg] of what a keyframe aims at, at an instant [ms UTC]."""
@@ -62,7 +58,7 @@ def _axes_of(brief: dict[str, Any], index: int, night: Night, utc_ms: int) -> di
     given = dict(keyframe["axes"])
     if keyframe["aim"] is not None:
         given["pan"], given["tilt"] = _pan_tilt(brief, index, night, utc_ms)
-    return {name: _to_step(given[name], axis["step"]) for name, axis in brief["rig"]["axes"].items()}
+    return {name: to_step(given[name], axis["step"]) for name, axis in brief["rig"]["axes"].items()}
 
 
 def _pan_tilt(brief: dict[str, Any], index: int, night: Night, utc_ms: float) -> tuple[float, float]:
@@ -156,6 +152,6 @@ def _setting(
     return Setting(frame, axes, azimuth, altitude, x, y)
 
 
-def _to_step(value: float, step: float) -> float:
+def to_step(value: float, step: float) -> float:
     """The nearest multiple of a scale's step; the nudge settles ties alike in both languages."""
     return floor(value / step + 0.5 + 1e-9) * step

@@ -34,15 +34,14 @@ class Lit:
     def frames(self) -> list[float]:
         """Real frames from the first to the last, evenly, at most a minute apart."""
         last = self.timing.frames
-        samples = max(LEAST_SAMPLES, ceil((last - 1) * self.timing.interval_ms / SAMPLE_MS))
+        longest_ms = max(segment.interval_ms for segment in self.timing.segments)
+        samples = max(LEAST_SAMPLES, ceil((last - 1) * longest_ms / SAMPLE_MS))
         return [1 + (last - 1) * sample / samples for sample in range(samples + 1)]
 
     @cached_property
     def times_s(self) -> list[float]:
         """Their instants [s UTC]."""
-        return [
-            (self.timing.start_ms + (frame - 1) * self.timing.interval_ms) / 1000 for frame in self.frames
-        ]
+        return [self.timing.utc_ms(frame) / 1000 for frame in self.frames]
 
     @cached_property
     def clear_lx(self) -> list[float]:
@@ -62,13 +61,21 @@ class Lit:
 
     def base(self, name: str) -> tuple[float, float]:
         """(instant [s UTC], real frame) of the moment that a base exposure is for."""
-        at = self.brief["exposure"][name]["at"]
-        if at is not None:
-            frame = frame_of(at, self.night, self.timing, f"exposure.{name}.at")
-            return (self.timing.start_ms + (frame - 1) * self.timing.interval_ms) / 1000, frame
+        frame = base_frame(self.brief, self.night, self.timing, name)
+        if frame is not None:
+            return self.timing.utc_ms(frame) / 1000, frame
         best = max(self.clear_lx) if name == "bright" else min(self.clear_lx)
         place = self.clear_lx.index(best)
         return self.times_s[place], self.frames[place]
+
+
+def base_frame(brief: dict[str, Any], night: Night, timing: Timing, name: str) -> float | None:
+    """The real frame that a base exposure is given for; None where it is for the brightest, the darkest.
+
+    Raises PlanProblem where the event that it is for does not come.
+    """
+    at = brief["exposure"][name]["at"]
+    return None if at is None else frame_of(at, night, timing, f"exposure.{name}.at")
 
 
 def own_run(brief: dict[str, Any], sky: Sky) -> Lit:

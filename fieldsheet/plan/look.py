@@ -6,11 +6,15 @@ pan and tilt do to all that is far away.  What a slide does hangs on how near th
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import cos, hypot, radians
 from typing import Any
 
 from .aim import lens_of
 from .move import Path
+from .opened import Opens, within
+from .pace import Segment
+from .timing import Timing
 
 # Along the longer side of the delivered frame.
 CLIP_PX = 3840
@@ -20,13 +24,12 @@ Turn = tuple[float, float]
 """Degrees across and up by which the optical axis turns from one frame to the next."""
 
 
-def look_of(brief: dict[str, Any], path: Path, frames: int) -> dict[str, Any] | None:
+def look_of(brief: dict[str, Any], turns: list[Turn]) -> dict[str, Any] | None:
     """The speed of the picture after its fastest frame, and the largest change of speed at a frame.
 
     change: as a share of the fastest speed, 0 where all is even; its frame None then.  None for a picture
     that stands still.
     """
-    turns = _turns(brief, path, frames)
     fastest, fastest_frame = _largest([hypot(*turn) for turn in turns])
     if fastest == 0:
         return None
@@ -46,22 +49,38 @@ def look_of(brief: dict[str, Any], path: Path, frames: int) -> dict[str, Any] | 
     }
 
 
-def exposed(brief: dict[str, Any], look: dict[str, Any] | None, interval_ms: int) -> dict[str, Any]:
+def exposed(brief: dict[str, Any], turns: list[Turn], timing: Timing, opens: Opens) -> dict[str, Any]:
     """What turning while it exposes does to a frame: None of it where the rig or the picture stands still.
 
-    blur_px: in the middle of the frame, in pixels of a clip of CLIP_PX, at the fastest frame and the longest
-    shutter; shutter_angle_deg: the share of the interval that this shutter is open, of a full turn.
+    blur_px: in the middle of the frame, in pixels of a clip of CLIP_PX, at blur_frame, where it is most;
+    shutter_angle_deg: the share of the interval that the shutter is open there, of a full turn.
     """
-    if brief["rig"]["motion"] != "continuous" or look is None:
-        return {"blur_px": None, "shutter_angle_deg": None}
-    share = brief["longest_shutter_ms"] / interval_ms
-    on_sensor_mm = radians(look["turn_deg"]) * share * brief["camera"]["focal_mm"]
-    blur_px = on_sensor_mm / max(brief["frame_mm"]) * CLIP_PX
-    return {"blur_px": blur_px, "shutter_angle_deg": FULL_TURN_DEG * share}
+    none = {"blur_px": None, "blur_frame": None, "shutter_angle_deg": None}
+    if brief["rig"]["motion"] != "continuous":
+        return none
+    shares = [
+        open_ms / segment.interval_ms
+        for segment, first, last, open_ms in _alike(timing, opens)
+        for _ in range(first, last + 1)
+    ]
+    turned, frame = _largest([hypot(*turn) * share for turn, share in zip(turns, shares, strict=False)])
+    if frame is None:
+        return none
+    blur_px = radians(turned) * brief["camera"]["focal_mm"] / max(brief["frame_mm"]) * CLIP_PX
+    return {"blur_px": blur_px, "blur_frame": frame, "shutter_angle_deg": FULL_TURN_DEG * shares[frame - 1]}
 
 
-def _turns(brief: dict[str, Any], path: Path, frames: int) -> list[Turn]:
-    """Of every frame but the last; none where nothing moves."""
+def _alike(timing: Timing, opens: Opens) -> Iterator[tuple[Segment, int, int, int]]:
+    """(segment, first frame, last frame, milliseconds open) of a shot's frames, as long as they are alike."""
+    ends = [*(segment.first_frame for segment in timing.segments[1:]), timing.frames + 1]
+    for segment, end in zip(timing.segments, ends, strict=True):
+        here = within(opens, segment.first_frame, end - 1)
+        lasts = [*(first - 1 for first, _ in here[1:]), end - 1]
+        yield from ((segment, first, last, ms) for (first, ms), last in zip(here, lasts, strict=True))
+
+
+def turns_of(brief: dict[str, Any], path: Path, frames: int) -> list[Turn]:
+    """What the optical axis turns after every frame but the last; none where nothing moves."""
     if path.warp is None:
         return []
     ways = []

@@ -14,7 +14,9 @@ from typing import Any
 
 from .joins import slopes, smooth, straight
 from .keyframes import Setting
+from .pace import Segment
 from .problem import PlanProblem
+from .timing import Timing
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,9 @@ def warp_of(hold: Sequence[int], ease: Sequence[int], frames: int) -> Warp:
     """The warp of a shot; raises PlanProblem where holds and eases leave no frame to move in."""
     first, last = max(1, hold[0]), frames + 1 - max(1, hold[1])
     if last <= first or ease[0] + ease[1] > last - first:
+        over = max(1, ease[0] + ease[1]) - (last - first)
         args = {"hold": hold[0] + hold[1], "ease": ease[0] + ease[1], "frames": frames}
+        args |= {"over": over, "least": frames + over}
         raise PlanProblem("problem.no-room", args, "ease_frames")
     return Warp(float(first), float(last), float(ease[0]), float(ease[1]))
 
@@ -92,30 +96,61 @@ def path_through(brief: dict[str, Any], settings: list[Setting], frames: int) ->
     knots = [warp.s(setting.frame) for setting in settings]
     for index in range(1, len(knots)):
         if knots[index] <= knots[index - 1]:
-            args = {"number": index + 1, "frame": settings[index].frame}
-            raise PlanProblem("problem.keyframe-in-hold", args, f"keyframe.{index}.at")
+            # Of two that stand at the end the first is at fault, of two at the start the second.
+            at = index - 1 if knots[index] >= 1 else index
+            moving = {"first": warp.first, "last": warp.last}
+            args = {"number": at + 1, "frame": settings[at].frame, **moving}
+            raise PlanProblem("problem.keyframe-in-hold", args, f"keyframe.{at}.at")
     if brief["rig"]["joins"] == "straight":
         return Path(warp, knots, settings)
     of_axes = {name: [setting.axes[name] for setting in settings] for name in settings[0].axes}
     return Path(warp, knots, settings, {name: slopes(knots, values) for name, values in of_axes.items()})
 
 
-def largest_steps(path: Path, frames: int) -> dict[str, dict[str, float]]:
-    """For each axis the largest move between two frames and the frame after which it happens.
+@dataclass(frozen=True)
+class Stage:
+    """The frames of one interval, up to `last`, and the largest steps after them."""
+
+    segment: Segment
+    last: int
+    steps: dict[str, dict[str, float]]
+
+
+def staged(path: Path, timing: Timing) -> list[Stage]:
+    """A shot's stages, in order."""
+    ends = [*(segment.first_frame for segment in timing.segments[1:]), timing.frames + 1]
+    return [
+        Stage(segment, end - 1, largest_steps(path, min(end, timing.frames), segment.first_frame))
+        for segment, end in zip(timing.segments, ends, strict=True)
+    ]
+
+
+def largest_of(stages: list[Stage]) -> dict[str, dict[str, float]]:
+    """The largest steps of a whole shot, by axis; the first of equals wins."""
+    largest = stages[0].steps
+    for stage in stages[1:]:
+        largest = {name: _larger(step, stage.steps[name]) for name, step in largest.items()}
+    return largest
+
+
+def _larger(step: dict[str, float], other: dict[str, float]) -> dict[str, float]:
+    # A shade of slack, so that rounding noise on a steady move does not pick the frame.
+    return other if abs(other["step"]) > abs(step["step"]) * (1 + 1e-9) + 1e-12 else step
+
+
+def largest_steps(path: Path, frames: int, first: int = 1) -> dict[str, dict[str, float]]:
+    """For each axis the largest move between two frames, from `first` to `frames`, and the frame before it.
 
     step is signed, in the axis's unit; the first of equals wins.
     """
-    position = path.at(1)
-    largest = {name: {"step": 0.0, "frame": 1} for name in position}
+    position = path.at(first)
+    largest = {name: {"step": 0.0, "frame": first} for name in position}
     if path.warp is None:
         return largest
-    for frame in range(2, frames + 1):
+    for frame in range(first + 1, frames + 1):
         following = path.at(frame)
         for name, value in following.items():
-            step = value - position[name]
-            # A shade of slack, so that rounding noise on a steady move does not pick the frame.
-            if abs(step) > abs(largest[name]["step"]) * (1 + 1e-9) + 1e-12:
-                largest[name] = {"step": step, "frame": frame - 1}
+            largest[name] = _larger(largest[name], {"step": value - position[name], "frame": frame - 1})
         position = following
     return largest
 
@@ -128,12 +163,18 @@ def travel_s(distance: float, speed_max: float, acceleration_max: float) -> floa
     return distance / speed_max + speed_max / acceleration_max
 
 
-def top_speed(brief: dict[str, Any], name: str, step: float, interval_ms: int) -> float:
-    """The speed, in the axis's unit a second, that an axis gets to on a step from one frame to the next."""
-    axis = brief["rig"]["axes"][name]
+def top_speed(brief: dict[str, Any], name: str, stages: list[Stage]) -> float:
+    """The highest speed, in the axis's unit a second, that an axis gets to on its way through a shot."""
     if brief["rig"]["motion"] == "continuous":
-        return abs(step) * 1000 / interval_ms
-    return float(min(axis["speed_max"], sqrt(abs(step) * axis["acceleration_max"])))
+        return max(speed_in(stage, name) for stage in stages)
+    axis = brief["rig"]["axes"][name]
+    step = max(abs(stage.steps[name]["step"]) for stage in stages)
+    return float(min(axis["speed_max"], sqrt(step * axis["acceleration_max"])))
+
+
+def speed_in(stage: Stage, name: str) -> float:
+    """The speed, in units a second, at which an axis that never stops makes its largest step of a stage."""
+    return abs(stage.steps[name]["step"]) * 1000 / stage.segment.interval_ms
 
 
 def slowest_s(distances: dict[str, float], axes: dict[str, Any]) -> float:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import floor, inf
 from typing import Any
 
-from ..sky.events import clearance_deg, crossing_named, usable_margin_deg
+from ..sky.events import HALF_DISC_DEG, clearance_deg, crossing_named, usable_margin_deg
 from ..sky.moon import moon_light
 from ..sky.observe import Site, apparent_altitude_deg
 from .anchors import Night, occurrences, whole_second
@@ -28,8 +28,6 @@ RANGES: dict[str, tuple[str, Sequence[float]]] = {
     "altitude": ("altitude_deg", (-90.0, 90.0)),
     "azimuth": ("azimuth_deg", ()),
 }
-# How far the upper edge of a disc stands over its middle; the moon's is that within 0.02 degrees.
-EDGE_DEG = {"sun": 16 / 60, "moon": 0.26}
 # What comes over the skyline just then stands on it: nobody sees a twentieth of a degree.
 SKYLINE_DEG = 0.05
 
@@ -210,7 +208,7 @@ def _moon(asked: _Asked, wanted: bool, at_ms: int, site: Site, sight: Sight) -> 
 def _is_hidden(site: Site, body: str, place: tuple[float, float]) -> bool:
     """Whether a body at an azimuth and apparent altitude [deg] is behind the skyline, if one was measured."""
     azimuth, altitude = place
-    edge_deg = altitude + EDGE_DEG.get(body, 0.0)
+    edge_deg = altitude + HALF_DISC_DEG.get(body, 0.0)
     return bool(site.ridge) and over_deg(site, azimuth, edge_deg) < -SKYLINE_DEG
 
 

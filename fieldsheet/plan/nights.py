@@ -19,7 +19,7 @@ from .civil import day_number, iso_date
 from .nightrows import row_beyond, row_of
 from .nightsky import USABLE
 from .sights import grid_for, known_events, sight_for
-from .trial import Trial, tried
+from .trial import Trial, ties_light, tried
 
 A_YEAR = timedelta(days=364)
 """From a night to the last one of a year from it."""
@@ -49,9 +49,12 @@ def search(
     # The table of tides is the same on every night: it is read once.
     tides = tides_of(place["tides"], place["zone"]["spans"])
     bare = {**brief, "place": {**place, "tides": []}}
-    trials = [tried(bare, sky, day, known, tides) for day in days]
+    tied = ties_light(brief, sky)
+    trials = [tried(bare, sky, day, known, tides, tied) for day in days]
     # Where nothing is within reach, a night nearby that is tells what is asked.
-    reached = _reached(trials) or _reached([tried(bare, sky, _within_reach(brief, sky, first), known, tides)])
+    reached = _reached(trials)
+    if not reached:
+        reached = _reached([tried(bare, sky, _within_reach(brief, sky, first), known, tides, tied)])
     asked = [question for trial in reached for question in questions(brief, trial)]
     sight = sight_for(sky, site_of(place), asked)
     causes = _causes(sky, reached)

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ..sky.bodies import BODIES, PLANETS
+from ..sky.bulk import bodies_of, bulk_events, year_grid
 from ..sky.events import EVENTS, RIDGE_EVENTS, clearance_deg, crossing_named, usable_margin_deg
 from ..sky.grazes import find_grazes
 from ..sky.moon import moon_light, phase_id
-from ..sky.observe import horizontal
+from ..sky.observe import Floats, horizontal
 from .aim import axis_of, inside_frame, lens_of
 from .anchors import TIDES, Night, occurrences, whole_second
 from .civil import stamp
-from .keyframes import Setting
 from .light import tone
-from .seen import is_seen, over_deg, seen_deg, stars_out
+from .seen import BRIGHT, is_seen, over_deg, seen_at, seen_deg, stars_out
 from .timing import Timing
 from .waits import FIXED
 
@@ -32,12 +33,21 @@ Found = list[tuple[int, str]]
 
 def found_events(night: Night, timing: Timing) -> Found:
     """(ms UTC, name) of all events and tides of the night and of the window, in order of time."""
-    names = (*EVENTS, *(RIDGE_EVENTS if night.site.ridge else ()), *TIDES)
+    names, reach_s = (*EVENTS, *(RIDGE_EVENTS if night.site.ridge else ())), _around(night, timing)
+    if night.known is None:
+        night = replace(night, known=_searched(night, names, reach_s))
     return sorted(
         (whole_second(t_s) * 1000, name)
-        for name in names
-        for t_s in occurrences(night, name, *_around(night, timing))
+        for name in (*names, *TIDES)
+        for t_s in occurrences(night, name, *reach_s)
     )
+
+
+def _searched(night: Night, names: Sequence[str], reach_s: tuple[float, float]) -> dict[str, Floats]:
+    """The moments [s UTC] of events, all at once: a tenth of the time that they take one by one."""
+    grid = year_grid(night.sky, *reach_s, bodies_of(names))
+    found = bulk_events(grid, [night.site], names, polish=True)
+    return {name: found.moment_s[found.name == index] for index, name in enumerate(names)}
 
 
 def _around(night: Night, timing: Timing) -> tuple[float, float]:
@@ -75,10 +85,9 @@ def window_events(
 
 
 def tones(night: Night, timing: Timing) -> list[float]:
-    """Tone of the light in the middle of each of TONES equal parts of the window."""
-    span_ms = timing.end_ms - timing.start_ms
-    instants = [(timing.start_ms + span_ms * (part + 0.5) / TONES) / 1000 for part in range(TONES)]
-    return [tone(float(horizontal(night.sky, night.site, "sun", t_s)[0])) for t_s in instants]
+    """Tone of the light in the middle of each of TONES parts of the shot, of equally many frames."""
+    instants = [timing.utc_ms(1 + timing.frames * (part + 0.5) / TONES) / 1000 for part in range(TONES)]
+    return [tone(altitude) for altitude in horizontal(night.sky, night.site, "sun", instants)[0].tolist()]
 
 
 def moon(night: Night, timing: Timing, found: Found) -> dict[str, Any]:
@@ -143,38 +152,43 @@ def planets(night: Night, timing: Timing) -> list[dict[str, Any]]:
     start and end: azimuth_deg and apparent altitude_deg then, and whether it shows.
     """
     instants = (timing.start_ms / 1000, timing.end_ms / 1000)
+    dark = [stars_out(night, at_s) for at_s in instants]
     rows = []
     for body in PLANETS:
-        start, end = (_stands(night, body, at_s) for at_s in instants)
+        places = zip(*(part.tolist() for part in seen_at(night, body, instants)), dark, strict=True)
+        start, end = (_stands(night, body, *place) for place in places)
         if start["seen"] or end["seen"]:
             rows.append({"body": body, "start": start, "end": end})
     return rows
 
 
-def _stands(night: Night, body: str, utc_s: float) -> dict[str, Any]:
-    azimuth, altitude = seen_deg(night, body, utc_s)
-    seen = is_seen(body, over_deg(night.site, azimuth, altitude), stars_out(night, utc_s))
+def _stands(night: Night, body: str, azimuth: float, altitude: float, dark: bool) -> dict[str, Any]:
+    seen = is_seen(body, over_deg(night.site, azimuth, altitude), dark)
     return {"azimuth_deg": azimuth, "altitude_deg": altitude, "seen": seen}
 
 
-def in_frame(
-    brief: dict[str, Any], night: Night, setting: Setting, utc_s: float, but: str | None
-) -> list[dict[str, Any]]:
-    """What shows in the delivered frame at a keyframe besides its own target: {body, x, y}."""
-    looks = axis_of(brief, setting.axes)
-    if looks is None:
-        return []
-    lens, dark = lens_of(brief), stars_out(night, utc_s)
-    rows = []
-    for body in BODIES:
-        if body == but or body in FIXED:
+def in_frames(
+    brief: dict[str, Any], night: Night, asked: Sequence[tuple[Mapping[str, float], float, str | None]]
+) -> list[list[dict[str, Any]]]:
+    """What the delivered frame shows, {body, x, y}: for each (axis values, instant [s UTC], body left out).
+
+    Each body is looked up at all instants at once, which is where the time goes.
+    """
+    lens, dark = lens_of(brief), [stars_out(night, utc_s) for _, utc_s, _ in asked]
+    rows: list[list[dict[str, Any]]] = [[] for _ in asked]
+    for body in (each for each in BODIES if each not in FIXED):
+        here = [n for n, (_, _, but) in enumerate(asked) if body != but and (dark[n] or body in BRIGHT)]
+        if not here:
             continue
-        azimuth, altitude = seen_deg(night, body, utc_s)
-        spot = inside_frame(azimuth, altitude, *looks, lens)
-        if spot is None or not is_seen(body, over_deg(night.site, azimuth, altitude), dark):
-            continue
-        if dark or body != "moon" or moon_light(night.sky, utc_s)[0] >= MOON_BY_DAY:
-            rows.append({"body": body, "x": spot[0], "y": spot[1]})
+        places = seen_at(night, body, [asked[n][1] for n in here])
+        for n, azimuth, altitude in zip(here, *(place.tolist() for place in places), strict=True):
+            axes, utc_s, _ = asked[n]
+            looks = axis_of(brief, axes)
+            spot = looks and inside_frame(azimuth, altitude, *looks, lens)
+            if spot is None or not is_seen(body, over_deg(night.site, azimuth, altitude), dark[n]):
+                continue
+            if dark[n] or body != "moon" or moon_light(night.sky, utc_s)[0] >= MOON_BY_DAY:
+                rows[n].append({"body": body, "x": spot[0], "y": spot[1]})
     return rows
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from ..sky.moon import moon_light
 from .acts import limits_unknown
+from .dew import dew_of
 from .nightsky import core_margin_deg
 from .planned import Caution, Placed, Planned, caution
 from .schedule import deadlines
@@ -132,6 +133,22 @@ def _need_unknown(planned: Planned) -> Iterator[Caution]:
         yield caution("mind", "need-unknown", {"unknown": unknown, "all": len(planned.needs)})
 
 
+def _dew(planned: Planned) -> Iterator[Caution]:
+    """Glass will be wet, and nothing warms it."""
+    dew = dew_of(planned.brief["dew"])
+    if dew is not None and dew["likely"] and planned.brief["heater"] is None:
+        yield caution("mind", "dew", {**dew, "clock": planned.timing.start_ms})
+
+
+def _deep_cold(planned: Planned) -> Iterator[Caution]:
+    """So cold that cables, grease and phone work otherwise."""
+    brief = planned.brief
+    if brief["deep_cold"]:
+        id = "deep-cold" if brief["rig"]["motion"] == "shoot-move-shoot" else "deep-cold-still"
+        args = {"degrees": brief["temperature_c"], "settle": brief["rig"]["settle_ms"]}
+        yield caution("mind", id, args)
+
+
 OF_THE_PLACE = (_way_out, _limit_passed)
 """Each a "no-go" of the hours that the place sets."""
 
@@ -146,4 +163,6 @@ CHECKS = (
     _need_unknown,
     _spot,
     _compass,
+    _dew,
+    _deep_cold,
 )

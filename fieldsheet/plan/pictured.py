@@ -15,8 +15,10 @@ from .waits import beside_landmark
 
 # From here on a roll shows on a sea horizon (common practice, no source).
 ROLL_SHOWS_DEG = 0.3
+# Narrower, a lens is long: one of 50 mm sees 40 degrees of full frame (our own choice).
+LONG_LENS_DEG = 45.0
 # A disc whose centre is this far down is out of sight; nearer, its rise or set is what the shot is about.
-DISC_DEG = {"sun": 0.5, "moon": 0.5}
+SUNK_DEG = {"sun": 0.5, "moon": 0.5}
 # Where along the frame's upper edge the sky is looked for.
 ALONG_TOP = (-1.0, -0.5, 0.0, 0.5, 1.0)
 
@@ -41,7 +43,7 @@ def _target_over(planned: Placed, aim: dict[str, Any] | None, setting: Setting) 
     if aim is None or "target" not in aim or setting.azimuth_deg is None or setting.altitude_deg is None:
         return None
     over = over_deg(planned.night.site, setting.azimuth_deg, setting.altitude_deg)
-    return over + DISC_DEG.get(aim["target"], 0.0)
+    return over + SUNK_DEG.get(aim["target"], 0.0)
 
 
 def out_of_sight(planned: Placed) -> Iterator[Caution]:
@@ -98,12 +100,29 @@ def _leans(planned: Planned) -> Iterator[Caution]:
         yield caution("mind", "leans", args)
 
 
+def _sags(planned: Planned) -> Iterator[Caution]:
+    """A long lens on a rail: what the rail gives shows."""
+    sag = planned.picture["sag"]
+    if sag is not None and lens_of(planned.brief).view_deg()[0] < LONG_LENS_DEG:
+        yield caution("mind", "sags", {"share": sag["share"] * 100})
+
+
 def _own_rig(planned: Planned) -> Iterator[Caution]:
-    """The first frame with an end of the rail in it."""
-    first = (planned.picture["own_rig"] or {}).get("first")
-    if first is not None:
-        args = {"frame": first["frame"], "clock": first["time"]["utc_ms"], "end": "rail-end." + first["end"]}
-        yield caution("mind", "own-rig", args)
+    """The first frames with an end of the rail, a leg of it, the rig's shadow."""
+    own = planned.picture["own_rig"]
+    if own["ends"] is not None:
+        end = "rail-end." + own["ends"]["end"]
+        yield caution("mind", "own-rig", {**_first(own["ends"]), "end": end})
+    if own["legs"] is not None:
+        yield caution("mind", "own-legs", {**_first(own["legs"]), "leg": own["legs"]["leg"]})
+    if own["shadow"] is not None:
+        args = {"body": own["shadow"]["body"], "length": own["shadow"]["length_m"]}
+        height = planned.brief["lens_height_m"]
+        yield caution("mind", "own-shadow", {**_first(own["shadow"]), **args, "height": height})
+
+
+def _first(row: dict[str, Any]) -> dict[str, Any]:
+    return {"frame": row["frame"], "clock": row["time"]["utc_ms"]}
 
 
 def _no_sighting(planned: Planned) -> Iterator[Caution]:
@@ -123,4 +142,4 @@ def _no_sighting(planned: Planned) -> Iterator[Caution]:
             yield caution("mind", "no-proof", {"number": number})
 
 
-CHECKS = (out_of_sight, _no_sky, _sun_in_frame, _leans, _own_rig, _no_sighting)
+CHECKS = (out_of_sight, _no_sky, _sun_in_frame, _leans, _sags, _own_rig, _no_sighting)

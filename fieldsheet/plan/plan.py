@@ -5,7 +5,7 @@ Pure: the brief holds every number of the shot, the sky every position; nothing 
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from math import floor
 from typing import Any
 
@@ -14,26 +14,32 @@ from . import acts, civil, nightsky
 from .aim import lens_of
 from .anchors import Night, must_reach, night_of
 from .arch import arch
-from .budget import interval_budget, mended_interval_ms
+from .budget import budget_of, mended
 from .cautions import too_fast, warnings
-from .drives import drives
-from .exposure import exposure_of
+from .drives import drive_s, drives, way_back
+from .exposing import click_acts
+from .exposure import exposure_of, light_of
 from .keyed import gap_ms
 from .keyframes import Setting, settings
+from .late import late_of
 from .lit import Lit
-from .look import exposed, look_of
-from .move import Path, largest_steps, path_through, slowest_s, top_speed
+from .look import exposed, look_of, turns_of
+from .meant import meant_of
+from .move import Path, Stage, largest_of, path_through, staged, top_speed
 from .needs import measured
+from .opened import Opens, carried_over, opens_of
+from .options import Shot, name_of
 from .picture import picture
 from .planned import Planned
-from .power import power_of
+from .power import after_stop, power_of
 from .problem import PlanProblem
+from .recovery import recovery_of
 from .scene import Scene
 from .schedule import deadlines, late_interval_ms, latest_start_ms, stored_ms
 from .spot import at_spot
 from .storage import storage_of
 from .supplies import thinned
-from .timing import Timing, anchor_events, keyframe_frames, solve
+from .timing import Timing, anchor_events, clip_ms, keyframe_frames, quickened, solve
 from .waits import beside_landmark, waits
 
 FORMAT, VERSION = "fieldsheet plan", 1
@@ -43,25 +49,30 @@ PLACE = ("id", "title", "latitude_deg", "longitude_deg")
 def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
     """The whole plan of a shot, JSON-able.
 
-    changes may hold `night` (date YYYY-MM-DD), `start_ms` (first frame, ms UTC) and `spot` (another position:
-    latitude_deg, longitude_deg, elevation_m) and `exposure_shift_ev` (stops more than planned).  Raises
-    PlanProblem where this night gives no plan.  Units are in the names; instants are {utc_ms, local}.
+    changes may hold `night` (date YYYY-MM-DD), `start_ms` (first frame, ms UTC), `spot` (another position:
+    latitude_deg, longitude_deg, elevation_m), `exposure_shift_ev` (stops more than planned) and `stopped`
+    (frame, the last that was fired; rolling_ms, when it rolls again, ms UTC).  Raises PlanProblem where this
+    night gives no plan.  Units are in the names; instants are {utc_ms, local}.
     """
     given, brief = brief, at_spot(brief, changes)
     night = night_of(brief, sky, {**brief["night"], "date": changes.get("night", brief["night"]["date"])})
     timing = solve(brief, night, changes.get("start_ms"))
     must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
     frames = keyframe_frames(brief, night, timing)
-    path, steps = _moved(brief, night, timing, frames)
+    path = _moved(brief, night, timing, frames)
     set_to = path.settings
-    exposure = exposure_of(given, sky, changes, Lit(brief, night, timing, path.warp, path.knots), path)
-    look = look_of(brief, path, timing.frames)
-    budget = {**_budget(brief, timing, path, steps), **exposed(brief, look, timing.interval_ms)}
+    lit = Lit(brief, night, timing, path.warp, path.knots)
+    exposure = exposure_of(given, sky, changes, lit, path)
+    turned, opens = turns_of(brief, path, timing.frames), opens_of(brief, exposure)
+    look, stages = look_of(brief, turned), staged(path, timing)
+    run = Shot(brief, night, timing, opens)
+    budget = {**_budget(brief, timing, path, opens), **exposed(brief, turned, timing, opens)}
     found = nightsky.found_events(night, timing)
     events = nightsky.window_events(night, timing, found, anchor_events(brief, timing, frames))
     keyframes = _keyframes(brief, night, timing, set_to)
     swap, limited = acts.swap_range(brief, night, timing), acts.limits(brief, night, timing)
-    power = power_of(brief, night, timing, path, found, swap)
+    power = power_of(brief, night, timing, path, found, swap, exposure)
+    stop = recovery_of(run, path, changes["stopped"]) if changes.get("stopped") else None
     storage = storage_of(brief, night, timing)
     needs = measured(brief, night, timing, found)
     grazes = nightsky.grazes(night, timing)
@@ -73,7 +84,7 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         set_to,
         limited,
         path=path,
-        steps=steps,
+        stages=stages,
         budget=budget,
         found=found,
         swap=swap,
@@ -84,6 +95,7 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         power=power,
         storage=storage,
         exposure=exposure,
+        meant=[keyframe["meant"] for keyframe in keyframes],
     )
     return {
         "format": FORMAT,
@@ -91,7 +103,7 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         "shot": brief["shot"],
         "place": {**{key: brief["place"][key] for key in PLACE}, "limits": limited},
         "changes": changes,
-        "window": _window(brief, night, timing, budget),
+        "window": _window(brief, night, timing, budget, opens),
         "timing": _timing(brief, timing),
         "sky": {
             "events": events,
@@ -104,49 +116,59 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
             "arch": arch(night, timing),
         },
         "keyframes": keyframes,
-        "move": _move(brief, timing, steps, path, look),
+        "move": _move(brief, stages, path, look),
         "interval_budget": budget,
         "picture": shown,
-        "power": {**power, "supplies": [thinned(supply) for supply in power["supplies"]]},
+        "power": {
+            **power,
+            "rest": after_stop(power["supplies"], night, timing, stop),
+            "supplies": [thinned(supply) for supply in power["supplies"]],
+        },
         "storage": storage,
         "exposure": exposure,
-        "moments": acts.moments(timing, events, keyframes, power["swap"], limited),
+        "light": light_of(lit),
+        "late": _late_start(run, changes.get("start_ms")),
+        "recovery": stop,
+        "moments": acts.moments(
+            night, timing, events, keyframes, power["changes"], limited, click_acts(exposure)
+        ),
         "needs": needs,
         "warnings": warnings(planned),
         "brief": brief,
     }
 
 
-def _moved(
-    brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]
-) -> tuple[Path, dict[str, dict[str, float]]]:
-    """The move through the keyframes at these frame positions, and its largest steps; raises PlanProblem."""
-    path = path_through(brief, settings(brief, night, timing, frames), timing.frames)
-    return path, largest_steps(path, timing.frames)
+def _moved(brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]) -> Path:
+    """The move through the keyframes at these frame positions; raises PlanProblem."""
+    return path_through(brief, settings(brief, night, timing, frames), timing.frames)
 
 
-def _budget(
-    brief: dict[str, Any], timing: Timing, path: Path, steps: dict[str, dict[str, float]]
-) -> dict[str, Any]:
-    """The budget of an interval, with the shortest one that really works."""
-    budget = interval_budget(brief, steps, timing.interval_ms)
+def _budget(brief: dict[str, Any], timing: Timing, path: Path, opens: Opens) -> dict[str, Any]:
+    """The budget of the worst frame, with the shortest interval that really works."""
+    budget = budget_of(brief, timing, path, opens)
     if budget["slack_ms"] >= 0:
         return budget
-    shortest_ms = mended_interval_ms(brief, timing, path, budget["shortest_interval_ms"])
-    return {**budget, "shortest_interval_ms": shortest_ms}
+    works = mended(brief, timing, path, opens, budget["shortest_interval_ms"])
+    interval_ms, mended_to = works or (None, None)
+    return {
+        **budget,
+        "shortest_interval_ms": interval_ms,
+        "shortest_frames": mended_to and mended_to.frames,
+    }
 
 
-def _window(brief: dict[str, Any], night: Night, timing: Timing, budget: dict[str, Any]) -> dict[str, Any]:
-    last_ms = timing.end_ms - timing.interval_ms
-    closes_ms = last_ms + brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
+def _window(
+    brief: dict[str, Any], night: Night, timing: Timing, budget: dict[str, Any], opens: Opens
+) -> dict[str, Any]:
+    closes_ms = timing.last_ms + brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
     late_ms = late_interval_ms(brief, timing, budget)
     return {
         "night": civil.iso_date(night.day),
         "start": civil.stamp(night.spans, timing.start_ms),
         "end": civil.stamp(night.spans, timing.end_ms),
-        "last_frame": civil.stamp(night.spans, last_ms),
+        "last_frame": civil.stamp(night.spans, timing.last_ms),
         "last_shutter_closes": civil.stamp(night.spans, closes_ms),
-        "late": late_ms and _late(brief, night, timing, late_ms),
+        "late": late_ms and _late(brief, night, timing, late_ms, opens),
         "deadlines": [
             {"id": name, "time": civil.stamp(night.spans, ms)}
             for name, ms in deadlines(brief, timing.start_ms)
@@ -154,10 +176,20 @@ def _window(brief: dict[str, Any], night: Night, timing: Timing, budget: dict[st
     }
 
 
-def _late(brief: dict[str, Any], night: Night, timing: Timing, interval_ms: int) -> dict[str, Any]:
+def _late_start(shot: Shot, start_ms: int | None) -> dict[str, Any] | None:
+    """What to do of a start that was changed to later; None of any other."""
+    if start_ms is None:
+        return None
+    planned = solve(shot.brief, shot.night, None)
+    return late_of(replace(shot, timing=planned, opens=shot.opens_in(planned)), start_ms)
+
+
+def _late(
+    brief: dict[str, Any], night: Night, timing: Timing, interval_ms: int, opens: Opens
+) -> dict[str, Any]:
     """The latest start, the interval (and gap) that it takes; the planned ones where a later one fails."""
-    late = replace(timing, start_ms=latest_start_ms(timing, interval_ms), interval_ms=interval_ms)
-    if not _works(brief, night, late):
+    late = quickened(timing, latest_start_ms(timing, interval_ms), interval_ms)
+    if not _works(brief, night, late, carried_over(opens, timing, late)):
         late = timing
     return {
         "start": civil.stamp(night.spans, late.start_ms),
@@ -166,27 +198,24 @@ def _late(brief: dict[str, Any], night: Night, timing: Timing, interval_ms: int)
     }
 
 
-def _works(brief: dict[str, Any], night: Night, timing: Timing) -> bool:
+def _works(brief: dict[str, Any], night: Night, timing: Timing, opens: Opens) -> bool:
     """Whether the same shot, timed otherwise, has its keyframes inside, and time to expose and to move."""
     try:
-        _, steps = _moved(brief, night, timing, keyframe_frames(brief, night, timing))
+        path = _moved(brief, night, timing, keyframe_frames(brief, night, timing))
     except PlanProblem:
         return False
-    fits = interval_budget(brief, steps, timing.interval_ms)["slack_ms"] >= 0
-    return fits and not list(too_fast(brief, steps, timing.interval_ms))
+    fits = budget_of(brief, timing, path, opens)["slack_ms"] >= 0
+    return fits and not list(too_fast(brief, staged(path, timing)))
 
 
 def _timing(brief: dict[str, Any], timing: Timing) -> dict[str, Any]:
-    rate, scale = brief["fps"]
     return {
         "interval_ms": timing.interval_ms,
         "frames": timing.frames,
-        "duration_ms": timing.frames * timing.interval_ms,
+        "duration_ms": timing.elapsed_ms(timing.frames),
         "fps": brief["fps"],
-        "clip_ms": floor(timing.frames * 1000 * scale / rate + 0.5),
-        "segments": [
-            {"first_frame": 1, "start_ms": timing.start_ms, "interval_ms": timing.interval_ms},
-        ],
+        "clip_ms": clip_ms(brief, timing.frames),
+        "segments": [asdict(segment) for segment in timing.segments],
     }
 
 
@@ -196,19 +225,23 @@ def _keyframes(
     last = len(set_to)
     reverse = brief["order"] == "last-to-first"
     stored = stored_ms(brief, timing.start_ms)
+    frames = [setting.frame for setting in set_to]
+    targets = [(keyframe["aim"] or {}).get("target") for keyframe in brief["keyframes"]]
+    stand = [(setting.axes, timing.ms_of(setting.frame) / 1000) for setting in set_to]
+    shown = nightsky.in_frames(brief, night, [(*at, own) for at, own in zip(stand, targets, strict=True)])
     rows = []
     for number, setting in enumerate(set_to, start=1):
         given, ms = brief["keyframes"][number - 1], timing.ms_of(setting.frame)
-        own = (given["aim"] or {}).get("target")
         wait = waits(night, given["aim"], ms / 1000, stored / 1000)
         rows.append(
             {
                 "number": number,
-                "name": _name(number, last),
+                "name": name_of(number, last),
                 "rig_number": last + 1 - number if reverse else number,
                 "frame": setting.frame,
                 "nearest_frame": floor(setting.frame + 0.5),
                 "time": civil.stamp(night.spans, ms),
+                "meant": meant_of(brief, night, timing, frames, number - 1),
                 "axes": setting.axes,
                 "aim": given["aim"],
                 "azimuth_deg": setting.azimuth_deg,
@@ -218,26 +251,15 @@ def _keyframes(
                 "sighting": given["sighting"],
                 "landmark": beside_landmark(brief, setting),
                 "waits": wait and {**wait, "time": civil.stamp(night.spans, stored)},
-                "in_frame": nightsky.in_frame(brief, night, setting, ms / 1000, own),
+                "in_frame": shown[number - 1],
             }
         )
     return rows
 
 
-def _name(number: int, last: int) -> str:
-    if last == 1:
-        return "keyframe.only"
-    if number == 1:
-        return "keyframe.start"
-    if number == last:
-        return "keyframe.end"
-    return "keyframe.middle" if last == 3 else "keyframe.between"
-
-
 def _move(
     brief: dict[str, Any],
-    timing: Timing,
-    steps: dict[str, dict[str, float]],
+    stages: list[Stage],
     path: Path,
     look: dict[str, Any] | None,
 ) -> dict[str, Any]:
@@ -258,10 +280,10 @@ def _move(
         "first_moving_frame": path.warp and path.warp.first,
         "last_moving_frame": path.warp and path.warp.last,
         "way": {
-            name: {**step, "top_speed": top_speed(brief, name, step["step"], timing.interval_ms)}
-            for name, step in steps.items()
+            name: {**step, "top_speed": top_speed(brief, name, stages)}
+            for name, step in largest_of(stages).items()
         },
         "look": look,
         "travel_back": None if reverse else back,
-        "travel_back_s": slowest_s(back, axes),
+        "travel_back_s": 0.0 if reverse else drive_s(axes, way_back(axes, set_to)),
     }

@@ -7,7 +7,7 @@ from typing import Any
 
 from .anchors import Night
 from .keyframes import Setting
-from .move import Path
+from .move import Path, Stage
 from .timing import Timing
 
 Caution = dict[str, Any]
@@ -32,7 +32,7 @@ class Planned(Placed):
     """
 
     path: Path
-    steps: dict[str, dict[str, float]]
+    stages: list[Stage]
     budget: dict[str, Any]
     found: list[tuple[int, str]]
     swap: dict[str, Any] | None
@@ -43,6 +43,7 @@ class Planned(Placed):
     power: dict[str, Any]
     storage: dict[str, Any] | None
     exposure: dict[str, Any] | None
+    meant: list[dict[str, Any] | None]
 
 
 def caution(level: str, id: str, args: dict[str, Any]) -> Caution:

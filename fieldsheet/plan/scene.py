@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import floor
 from typing import Any
 
 from .aim import Lens, axis_of
 from .anchors import Night
 from .civil import stamp
+from .gaze import Gaze, gaze
 from .move import Path
 from .timing import Timing
 
@@ -32,6 +35,16 @@ class Scene:
         axis = axis_of(self.brief, self.path.at(frame))
         assert axis is not None, "an axis that tilts has its keyframes, a lens without one its tilt"
         return axis
+
+    def gaze(self, frames: Sequence[float]) -> Gaze:
+        """The camera in the world at (real) frames."""
+        return gaze([self.axis(frame) for frame in frames], self.lens)
+
+    @cached_property
+    def looked(self) -> tuple[list[int], Gaze]:
+        """The frames that are looked at over the whole shot, and the camera at them."""
+        frames = self.frames()
+        return frames, self.gaze(frames)
 
     def frames(self, first: float = 1, last: float | None = None) -> list[int]:
         """Whole frames from one to another, all of them or FRAMES_LOOKED_AT + 1 evenly."""

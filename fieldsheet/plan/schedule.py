@@ -44,13 +44,16 @@ def late_interval_ms(brief: dict[str, Any], timing: Timing, budget: dict[str, An
     """
     if budget["slack_ms"] < 0:
         return None
-    least_ms = max(budget["shortest_interval_ms"], -(-timing.interval_ms * LEAST_PACE[0] // LEAST_PACE[1]))
+    frames, _ = timing.opening
+    needed_ms = max(stage["needed_ms"] for stage in budget["stages"] if stage["first_frame"] <= frames)
+    least_ms = max(needed_ms, -(-timing.interval_ms * LEAST_PACE[0] // LEAST_PACE[1]))
     return min(settable_ms(brief, least_ms), timing.interval_ms)
 
 
 def latest_start_ms(timing: Timing, interval_ms: int) -> int:
-    """The last start [ms UTC, whole minutes] that keeps end and frames at a shorter interval."""
-    return max(timing.start_ms, _minute_before(timing.end_ms - timing.frames * interval_ms))
+    """The last start [ms UTC, whole minutes] that keeps end and frames at a shorter opening interval."""
+    frames, until_ms = timing.opening
+    return max(timing.start_ms, _minute_before(until_ms - frames * interval_ms))
 
 
 def _minute_before(ms: float) -> int:

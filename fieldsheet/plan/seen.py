@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from ..sky.observe import Site, apparent_altitude_deg, horizontal
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..sky.observe import Floats, Site, apparent_altitude_deg, horizontal
 from ..sky.ridge import skyline_deg
 from .anchors import Night
 
@@ -15,6 +20,17 @@ def seen_deg(night: Night, body: str, utc_s: float) -> tuple[float, float]:
     """True azimuth and apparent altitude [deg] of a body at an instant [s UTC]."""
     altitude, azimuth, _ = horizontal(night.sky, night.site, body, utc_s)
     return float(azimuth), float(apparent_altitude_deg(float(altitude), night.site.air))
+
+
+def seen_at(night: Night, body: str, times_s: Sequence[float]) -> tuple[Floats, Floats]:
+    """As seen_deg, at many instants at once."""
+    altitudes, azimuths, _ = horizontal(night.sky, night.site, body, times_s)
+    return azimuths, apparent_altitude_deg(altitudes, night.site.air)
+
+
+def dark_at(night: Night, times_s: Sequence[float]) -> NDArray[np.bool_]:
+    """As stars_out, at many instants at once."""
+    return np.asarray(horizontal(night.sky, night.site, "sun", times_s)[0] < STARS_OUT_DEG)
 
 
 def stars_out(night: Night, utc_s: float) -> bool:

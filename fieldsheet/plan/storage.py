@@ -32,6 +32,6 @@ def storage_of(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str,
         "needed_gb": timing.frames * cards["frame_mb"] / MB_A_GB,
         "spare_gb": (fit - timing.frames) * cards["frame_mb"] / MB_A_GB,
         "fit": fit,
-        "fill_ms": fit * timing.interval_ms,
+        "fill_ms": timing.elapsed_ms(fit),
         "full": {"frame": frame, "time": stamp(night.spans, timing.ms_of(frame))} if is_full else None,
     }

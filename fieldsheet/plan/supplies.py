@@ -15,7 +15,8 @@ from typing import Any
 from .anchors import Night
 from .civil import stamp
 from .curve import Pairs, curve_at
-from .move import Path, slowest_s
+from .drives import drive_s, way_back
+from .move import Path
 from .schedule import SHARES
 from .timing import Timing
 
@@ -81,7 +82,7 @@ def rig_supply(brief: dict[str, Any], night: Night, timing: Timing, path: Path) 
     draw = draw_of(brief)
     used_wh, moving_wh = _shooting(draw, timing, path)
     setup, back = _setup(brief, draw, path), _back(brief, draw, path)
-    shooting = draw.phase(timing.frames * timing.interval_ms, moving_wh)
+    shooting = draw.phase(timing.elapsed_ms(timing.frames), moving_wh)
     before_wh = added(setup.values()) + added(back.values())
     used_wh = [before_wh + used for used in used_wh]
     run_wh = added(back.values()) + added(shooting.values())
@@ -109,10 +110,13 @@ def own_supply(
     needs: dict[str, float],
     pack: dict[str, Any],
 ) -> dict[str, Any]:
-    """What takes its Wh evenly from frame 1 to the end, from a pack of its own."""
-    total_wh = added(needs.values())
-    held = _pack(pack, brief["temperature_c"])
-    used_wh = [total_wh * frame / timing.frames for frame in range(timing.frames + 1)]
+    """What lives on a pack of its own, fresh at frame 1: `frames_wh` goes by the frame, the rest by time."""
+    total_wh, lasts_ms = added(needs.values()), timing.elapsed_ms(timing.frames)
+    held, by_frame_wh = _pack(pack, brief["temperature_c"]), needs.get("frames_wh", 0.0)
+    used_wh = [
+        by_frame_wh * frame / timing.frames + (total_wh - by_frame_wh) * timing.elapsed_ms(frame) / lasts_ms
+        for frame in range(timing.frames + 1)
+    ]
     reserve = reserve_frame(used_wh, held["usable_wh"])
     return {
         "id": id,
@@ -131,7 +135,7 @@ def camera_supply(brief: dict[str, Any], night: Night, timing: Timing) -> dict[s
         return None
     needs = {
         "frames_wh": timing.frames * battery["frame_wh"],
-        "idle_wh": battery["idle_w"] * timing.frames * timing.interval_ms / HOUR_MS,
+        "idle_wh": battery["idle_w"] * timing.elapsed_ms(timing.frames) / HOUR_MS,
     }
     return own_supply("camera", brief, night, timing, needs, battery["pack"])
 
@@ -141,7 +145,7 @@ def heater_supply(brief: dict[str, Any], night: Night, timing: Timing) -> dict[s
     heater = brief["heater"]
     if heater is None:
         return None
-    needs = {"heating_wh": heater["heater_w"] * timing.frames * timing.interval_ms / HOUR_MS}
+    needs = {"heating_wh": heater["heater_w"] * timing.elapsed_ms(timing.frames) / HOUR_MS}
     return own_supply("heater", brief, night, timing, needs, heater["pack"])
 
 
@@ -165,14 +169,14 @@ def enough_mah(pack: dict[str, Any], held: dict[str, Any], needed_wh: float) -> 
 
 def _shooting(draw: Draw, timing: Timing, path: Path) -> tuple[list[float], float]:
     """(Wh used when so many frames are over, none to all; Wh of the moving among them)."""
-    still_wh = (draw.electronics_w + draw.holding_w) * timing.interval_ms / HOUR_MS
+    still_w = draw.electronics_w + draw.holding_w
     moving_wh, used, here = 0.0, [0.0], path.at(1)
     for frame in range(1, timing.frames + 1):
         if frame < timing.frames and path.warp is not None:
             after = path.at(frame + 1)
             moving_wh += draw.moved_wh(here, after)
             here = after
-        used.append(frame * still_wh + moving_wh)
+        used.append(still_w * timing.elapsed_ms(frame) / HOUR_MS + moving_wh)
     return used, moving_wh
 
 
@@ -194,9 +198,11 @@ def _back(brief: dict[str, Any], draw: Draw, path: Path) -> dict[str, float]:
     """The way from the last keyframe to the first, where they are set first-to-last."""
     if brief["order"] == "last-to-first" or len(path.settings) < 2:
         return draw.phase(0, 0.0)
-    first, last = path.settings[0].axes, path.settings[-1].axes
-    way = {name: first[name] - value for name, value in last.items()}
-    return draw.phase(slowest_s(way, brief["rig"]["axes"]) * 1000, draw.moved_wh(last, first))
+    axes = brief["rig"]["axes"]
+    stops, moving_wh = way_back(axes, path.settings), 0.0
+    for before, after in zip(stops, stops[1:], strict=False):
+        moving_wh += draw.moved_wh(before, after)
+    return draw.phase(drive_s(axes, stops) * 1000, moving_wh)
 
 
 def _lift_wh(brief: dict[str, Any], draw: Draw, timing: Timing, path: Path) -> float | None:

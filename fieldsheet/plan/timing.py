@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import partial
+from math import floor
 from typing import Any
 
 from .anchors import Night, following, is_doubled, opening
 from .keyed import settable_ms
+from .pace import Pace, Phase, paced
 from .problem import PlanProblem, each
 
 MINUTE_MS = 60_000
@@ -16,34 +18,38 @@ MOST_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True)
-class Timing:
-    """Frame n starts at start_ms + (n - 1) x interval_ms; end_ms is an interval after the last one's start.
+class Timing(Pace):
+    """A shot's frames by its segments; end_ms is an interval after the last one's start.
 
-    anchor_start_ms is the start before any change of it: keyframe anchors are looked up after that one.
-    anchored: (ms UTC, name) of the events that start and end hang on; doubled: those of the two whose clock
-    time comes twice.  asked_ms: the duration that was asked for; the rig's steps may make another of it.
+    anchor_start_ms is the start before any change of it: keyframes and phases are looked up after that one.
+    anchored: (ms UTC, name) of the events that start, end and phases hang on; doubled: those of start and end
+    whose clock time comes twice.  asked_ms: the duration that was asked for; the rig's steps may make another
+    of it.  phases: the opening interval, then the changes of it that were asked for.
     """
 
-    start_ms: int
-    interval_ms: int
     frames: int
     anchor_start_ms: int
     anchored: tuple[tuple[int, str], ...]
     doubled: tuple[str, ...]
     asked_ms: int
+    phases: tuple[Phase, ...]
 
     @property
     def end_ms(self) -> int:
         """End of the window [ms UTC]: the last frame starts one interval before it."""
-        return self.start_ms + self.frames * self.interval_ms
+        return self.ms_of(self.frames + 1)
 
-    def frame_at(self, utc_ms: float) -> float:
-        """Real frame position at an instant: 1 at the start."""
-        return 1 + (utc_ms - self.start_ms) / self.interval_ms
+    @property
+    def last_ms(self) -> int:
+        """When the last frame starts [ms UTC]."""
+        return self.ms_of(self.frames)
 
-    def ms_of(self, frame: float) -> int:
-        """Instant [ms UTC] of a real frame position."""
-        return self.start_ms + int((frame - 1) * self.interval_ms + 0.5)
+    @property
+    def opening(self) -> tuple[int, int]:
+        """(frames at the interval that the shot begins with, instant [ms UTC] at which that is over)."""
+        if len(self.segments) > 1:
+            return self.segments[1].first_frame - 1, self.segments[1].start_ms
+        return self.frames, self.end_ms
 
 
 def solve(brief: dict[str, Any], night: Night, start_change_ms: int | None) -> Timing:
@@ -82,22 +88,101 @@ def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
     if start_ms is None:
         assert end is not None, "a brief gives a start or an end"
         start_ms = _to_minute(end.ms - duration_ms)
-    interval_ms, frames = _divided(brief, duration_ms)
+    opening, frames = _divided(brief, duration_ms)
+    phases, met = _phases(brief, night, start_ms, opening)
+    end_ms = start_ms + duration_ms
+    segments, frames = paced(start_ms, phases, frames, end_ms)
     edges = [edge for edge in (start, end) if edge]
-    anchored = tuple(event for edge in edges for event in edge.anchored)
+    anchored = (*(event for edge in edges for event in edge.anchored), *met)
     doubled = tuple(key for edge in edges for key in edge.doubled)
-    return _counted(Timing(start_ms, interval_ms, frames, start_ms, anchored, doubled, duration_ms))
+    timing = _counted(Timing(segments, frames, start_ms, anchored, doubled, duration_ms, phases))
+    # Where frames are given, those of later phases make the duration.
+    by_frames = brief["frames"] is not None and brief["interval_ms"] is not None
+    return replace(timing, asked_ms=timing.elapsed_ms(frames)) if by_frames else timing
+
+
+def _phases(
+    brief: dict[str, Any], night: Night, start_ms: int, opening_ms: int
+) -> tuple[tuple[Phase, ...], list[tuple[int, str]]]:
+    """The opening interval and what follows it; and (ms UTC, name) of the events that these hang on."""
+    phases, met = [Phase(opening_ms, None, 1)], []
+    for index, phase in enumerate(brief["phases"]):
+        at, interval_ms = phase["from"], phase["interval_ms"]
+        if "frame" in at:
+            phases.append(Phase(interval_ms, None, at["frame"]))
+            continue
+        try:
+            at_s = following(night, at, start_ms / 1000, f"phase.{index}.from")
+        except PlanProblem:
+            phases.append(Phase(interval_ms, None, None))
+            continue
+        phases.append(Phase(interval_ms, at_s * 1000, None))
+        if "event" in at:
+            met.append(((at_s - at["offset_s"]) * 1000, at["event"]))
+    return tuple(phases), met
 
 
 def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing:
     """Another start: a given end stays and costs frames; else all frames are kept and the end moves."""
-    frames, doubled = planned.frames, tuple(key for key in planned.doubled if key != "start")
-    if brief["end"] is not None:
-        if start_ms >= planned.end_ms:
-            raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
-        frames = (planned.end_ms - start_ms) // planned.interval_ms
-    asked_ms = planned.asked_ms + (planned.start_ms - start_ms if brief["end"] is not None else 0)
-    return _counted(replace(planned, start_ms=start_ms, frames=frames, doubled=doubled, asked_ms=asked_ms))
+    doubled = tuple(key for key in planned.doubled if key != "start")
+    if brief["end"] is None:
+        late = restarted(planned, start_ms, planned.frames)
+        moved_ms = late.end_ms - late.start_ms - planned.end_ms + planned.start_ms
+        return _counted(replace(late, doubled=doubled, asked_ms=planned.asked_ms + moved_ms))
+    if start_ms >= planned.end_ms:
+        raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
+    asked_ms = planned.asked_ms + planned.start_ms - start_ms
+    return _counted(replace(restarted(planned, start_ms, None), doubled=doubled, asked_ms=asked_ms))
+
+
+def restarted(timing: Timing, start_ms: int, frames: int | None, opening_ms: int | None = None) -> Timing:
+    """Another start [ms UTC], so many frames or all until the end, and perhaps another opening interval.
+
+    The later phases keep to their moments, also those that are asked for by a frame.
+    """
+    opening, *later = timing.phases
+    at_ms = [phase.at_ms if phase.frame is None else timing.ms_of(phase.frame) for phase in later]
+    moved = (replace(phase, at_ms=ms, frame=None) for phase, ms in zip(later, at_ms, strict=True))
+    phases = (replace(opening, interval_ms=opening_ms or opening.interval_ms), *moved)
+    segments, counted = paced(start_ms, phases, frames, timing.end_ms)
+    return replace(timing, segments=segments, frames=counted, phases=phases)
+
+
+def rephased(brief: dict[str, Any], timing: Timing, phases: tuple[Phase, ...]) -> Timing:
+    """The same start with other phases: the frames that are given, or as many as the window takes."""
+    end_ms = timing.start_ms + timing.asked_ms
+    frames = None if brief["frames"] is None else timing.frames
+    segments, counted = paced(timing.start_ms, phases, frames, end_ms)
+    return replace(timing, segments=segments, frames=counted, phases=phases)
+
+
+def lacking_phases(timing: Timing) -> list[tuple[int, bool]]:
+    """(number, whether one written after it begins before it) of the phases that have no frame in the shot.
+
+    Not those that are past before frame 1: one of them is then in force.
+    """
+    run = {segment.phase for segment in timing.segments}
+    lacking = []
+    for number, phase in enumerate(timing.phases[1:], start=1):
+        if number in run or (phase.at_ms is not None and phase.at_ms <= timing.start_ms):
+            continue
+        comes = timing.frames >= phase.frame if phase.frame is not None else _is_before(phase, timing.end_ms)
+        lacking.append((number, comes and number < timing.segments[-1].phase))
+    return lacking
+
+
+def _is_before(phase: Phase, end_ms: int) -> bool:
+    return phase.at_ms is not None and phase.at_ms < end_ms
+
+
+def quickened(timing: Timing, start_ms: int, interval_ms: int) -> Timing:
+    """The same frames in every segment from another start on, the opening ones at another interval."""
+    segments = [replace(timing.segments[0], start_ms=start_ms, interval_ms=interval_ms)]
+    for before, after in zip(timing.segments, timing.segments[1:], strict=False):
+        last = segments[-1]
+        start_ms = last.start_ms + (after.first_frame - before.first_frame) * last.interval_ms
+        segments.append(replace(after, start_ms=start_ms))
+    return replace(timing, segments=tuple(segments))
 
 
 def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -> int:
@@ -108,13 +193,11 @@ def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -
     return int(brief["interval_ms"] * brief["frames"])
 
 
-def _divided(brief: dict[str, Any], duration_ms: int) -> tuple[int, int]:
-    """(interval in ms, frames): the one that the brief leaves open follows from the duration."""
+def _divided(brief: dict[str, Any], duration_ms: int) -> tuple[int, int | None]:
+    """(interval in ms, frames): an interval left open follows from the duration, frames may stay open."""
     interval_ms, frames = brief["interval_ms"], brief["frames"]
     if interval_ms is None:
         interval_ms = settable_ms(brief, -(-duration_ms // frames))
-    if frames is None:
-        frames = duration_ms // interval_ms
     return interval_ms, frames
 
 
@@ -123,17 +206,21 @@ def _counted(timing: Timing) -> Timing:
     if not 2 <= timing.frames <= MOST_FRAMES:
         args = {"frames": timing.frames, "most": MOST_FRAMES, "interval": timing.interval_ms}
         raise PlanProblem("problem.frames", args, "interval_s")
-    if timing.frames * timing.interval_ms > MOST_MS:
+    if timing.elapsed_ms(timing.frames) > MOST_MS:
         args = {"frames": timing.frames, "interval": timing.interval_ms}
         raise PlanProblem("problem.too-long", args, "frames")
     return timing
 
 
 def keyframe_frames(brief: dict[str, Any], night: Night, timing: Timing) -> list[float]:
-    """Real frame position of each keyframe, ascending inside 1..frames; else PlanProblem."""
+    """Real frame position of each keyframe, ascending inside 1..frames, each at a frame of its own.
+
+    Raises PlanProblem where that is not so.
+    """
     ats = [(keyframe["at"], f"keyframe.{index}.at") for index, keyframe in enumerate(brief["keyframes"])]
     frames = each(partial(frame_of, at, night, timing, key) for at, key in ats)
     each(partial(_must_lie_inside, frames, index, timing) for index in range(len(frames)))
+    each(partial(_must_stand_apart, frames, index) for index in range(1, len(frames)))
     return frames
 
 
@@ -146,6 +233,14 @@ def _must_lie_inside(frames: list[float], index: int, timing: Timing) -> None:
         args = {"number": index + 1, "clock": timing.ms_of(frame), "frame": frame}
         limits = {"after": max(earliest, 1.0), "frames": timing.frames}
         raise PlanProblem("problem.keyframe-outside", {**args, **limits}, f"keyframe.{index}.at")
+
+
+def _must_stand_apart(frames: list[float], index: int) -> None:
+    """Raises PlanProblem where a keyframe is keyed in at the same whole frame as the one before."""
+    frame = floor(frames[index] + 0.5)
+    if frame == floor(frames[index - 1] + 0.5):
+        args = {"before": index, "number": index + 1, "frame": frame}
+        raise PlanProblem("problem.keyframes-meet", args, f"keyframe.{index}.at")
 
 
 def anchor_events(brief: dict[str, Any], timing: Timing, frames: list[float]) -> list[tuple[int, str]]:
@@ -162,6 +257,12 @@ def frame_of(at: dict[str, Any], night: Night, timing: Timing, key: str) -> floa
     if "fraction" in at:
         return float(1 + at["fraction"] * (timing.frames - 1))
     return timing.frame_at(following(night, at, timing.anchor_start_ms / 1000, key) * 1000)
+
+
+def clip_ms(brief: dict[str, Any], frames: int) -> int:
+    """How long a clip of so many frames plays."""
+    rate, scale = brief["fps"]
+    return int(frames * 1000 * scale / rate + 0.5)
 
 
 def _to_minute(ms: int) -> int:

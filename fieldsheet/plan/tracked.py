@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import floor, hypot
 from typing import Any
 
 from .aim import place_in_frame
 from .scene import Scene, largest, moment
-from .seen import seen_deg
+from .seen import seen_at
+
+Spot = tuple[float, float]
 
 DRAWN = 16
 BLIND = 9.0
@@ -33,9 +36,8 @@ def tracked(scene: Scene) -> list[dict[str, Any]]:
 def _between(scene: Scene, index: int, aim: dict[str, Any], next_aim: dict[str, Any]) -> dict[str, Any]:
     first, last = (scene.path.settings[at].frame for at in (index, index + 1))
 
-    def strays(frame: float) -> tuple[float, float, float]:
+    def strays(frame: float, spot: Spot | None) -> tuple[float, float, float]:
         """Parts of the frame's width and height off the intended place, and the share of its width."""
-        spot = _spot(scene, aim["target"], frame)
         if spot is None:
             return 0.0, 0.0, BLIND
         share = (frame - first) / (last - first)
@@ -44,11 +46,13 @@ def _between(scene: Scene, index: int, aim: dict[str, Any], next_aim: dict[str, 
         return right, up, hypot(right, up * scene.lens.half_height / scene.lens.half_width)
 
     looked = scene.frames(first, last)
-    _, frame = largest([(strays(frame)[2], frame) for frame in looked])
-    right, up, share = strays(frame)
+    spots = _spots(scene, aim["target"], looked)
+    off = [strays(frame, spot) for frame, spot in zip(looked, spots, strict=True)]
+    _, worst = largest([(one[2], at) for at, one in enumerate(off)])
+    frame, (right, up, share) = looked[worst], off[worst]
     across_px = clip_px(scene.brief)
     px = None if across_px is None or share == BLIND else share * across_px
-    even = (first + (last - first) * part / DRAWN for part in range(DRAWN + 1))
+    even = [first + (last - first) * part / DRAWN for part in range(DRAWN + 1)]
     return {
         "number": index + 1,
         "target": aim["target"],
@@ -59,7 +63,7 @@ def _between(scene: Scene, index: int, aim: dict[str, Any], next_aim: dict[str, 
             "share": None if share == BLIND else share,
             "px": px,
         },
-        "path": [_cut(_spot(scene, aim["target"], at)) for at in even],
+        "path": [_cut(spot) for spot in _spots(scene, aim["target"], even)],
     }
 
 
@@ -69,11 +73,16 @@ def clip_px(brief: dict[str, Any]) -> float | None:
     return None if pixels is None else pixels[0] * brief["frame_mm"][0] / brief["camera"]["sensor_mm"][0]
 
 
-def _spot(scene: Scene, body: str, frame: float) -> tuple[float, float] | None:
-    direction = seen_deg(scene.night, body, scene.timing.ms_of(frame) / 1000)
-    return place_in_frame(*direction, *scene.axis(frame), scene.lens)
+def _spots(scene: Scene, body: str, frames: Sequence[float]) -> list[Spot | None]:
+    """Its places in the frame at (real) frames, None where the lens does not show it."""
+    stands = seen_at(scene.night, body, [scene.timing.ms_of(frame) / 1000 for frame in frames])
+    places = zip(*(part.tolist() for part in stands), strict=True)
+    return [
+        place_in_frame(azimuth, altitude, *scene.axis(frame), scene.lens)
+        for frame, (azimuth, altitude) in zip(frames, places, strict=True)
+    ]
 
 
-def _cut(spot: tuple[float, float] | None) -> list[float] | None:
+def _cut(spot: Spot | None) -> list[float] | None:
     """As finely as it can be drawn."""
     return spot and [floor(part * 1000 + 0.5) / 1000 for part in spot]

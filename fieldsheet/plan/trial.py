@@ -13,6 +13,7 @@ from typing import Any
 from ..sky.observe import Floats
 from ..sky.sky import Sky
 from .anchors import Night, must_reach, night_of
+from .lit import base_frame, own_run
 from .needs import asked_ms, middle_ms
 from .problem import PlanProblem
 from .timing import Timing, keyframe_frames, solve
@@ -49,19 +50,41 @@ def tried(
     day: date,
     known: Mapping[str, Floats],
     tides: tuple[tuple[int, str], ...],
+    tied: bool,
 ) -> Trial:
-    """The shot on one night, with its events from `known` and `tides` instead of the sky and the brief."""
+    """The shot on one night, with its events from `known` and `tides` instead of the sky and the brief.
+
+    tied: whether the light is tied to the base exposures on the shot's own night; else each night ties it.
+    """
     try:
         night = night_of(brief, sky, {**brief["night"], "date": day.isoformat()})
     except PlanProblem as problem:
         return Trial(day, None, None, None, [], problem)
     night = replace(night, known=known, tides=tides)
-    timing, frames, against = _timed(brief, night)
+    timing, frames, against = _timed(brief, night, tied)
     return Trial(day, night, timing, frames, asked_ms(brief, night, timing), against)
 
 
+def ties_light(brief: dict[str, Any], sky: Sky) -> bool:
+    """Whether both base exposures have their moments on the shot's own night; true where it has none."""
+    if brief["exposure"] is None:
+        return True
+    try:
+        run = own_run(brief, sky)
+        _must_tie(brief, run.night, run.timing)
+    except PlanProblem:
+        return False
+    return True
+
+
+def _must_tie(brief: dict[str, Any], night: Night, timing: Timing) -> None:
+    """Raises PlanProblem where a base exposure is for an event that does not come."""
+    for name in ("bright", "dark"):
+        base_frame(brief, night, timing, name)
+
+
 def _timed(
-    brief: dict[str, Any], night: Night
+    brief: dict[str, Any], night: Night, tied: bool
 ) -> tuple[Timing | None, list[float] | None, PlanProblem | None]:
     """Timing and keyframes as far as the night gives them, and what then stands against it."""
     timing = None
@@ -69,6 +92,9 @@ def _timed(
         solved = solve(brief, night, None)
         must_reach(night, solved.start_ms / 1000, solved.end_ms / 1000)
         timing = solved
-        return timing, keyframe_frames(brief, night, timing), None
+        frames = keyframe_frames(brief, night, timing)
+        if not tied:
+            _must_tie(brief, night, timing)
+        return timing, frames, None
     except PlanProblem as problem:
         return timing, None, problem

@@ -47,7 +47,7 @@ def beside_landmark(brief: dict[str, Any], setting: Setting) -> dict[str, Any] |
     near = [
         (apart, mark)
         for mark in brief["place"]["landmarks"]
-        if (apart := _apart_deg(looks, (mark["bearing_deg"], mark["altitude_deg"]))) <= FARTHEST_DEG
+        if (apart := apart_deg(looks, (mark["bearing_deg"], mark["altitude_deg"]))) <= FARTHEST_DEG
     ]
     if not near:
         return _beside_zero(brief, looks)
@@ -65,7 +65,7 @@ def _beside_zero(brief: dict[str, Any], looks: tuple[float, float]) -> dict[str,
     return {"name": brief["zero_sighting"], "right_deg": right_deg, "up_deg": None, "x": None, "y": None}
 
 
-def _apart_deg(a: tuple[float, float], b: tuple[float, float]) -> float:
+def apart_deg(a: tuple[float, float], b: tuple[float, float]) -> float:
     """Degrees between two directions, each azimuth and altitude [deg]."""
     high, low = radians(a[1]), radians(b[1])
     level = cos(high) * cos(low) * cos(radians(a[0] - b[0]))

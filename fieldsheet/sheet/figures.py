@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from math import ceil, floor, radians, tan
+from math import radians, tan
 from typing import Any
 
 from ..plan.aim import lens_of
 from ..plan.civil import Spans, day_number, local_day
-from .power import lasts, stored, swap_text
+from ..plan.keyed import gap_ms
+from ..plan.pace import pace_of
+from .phases import phased
+from .power import lasts, stored, swap_texts
 from .times import Clock
 from .words import MINUS, WORDS, decimals_of, fixed, say, signed, span_text
 
@@ -99,30 +102,30 @@ def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> d
     late = window["late"]
     rate, scale = timing["fps"]
     still = len(plan["keyframes"]) < 2
-    steps = [with_unit(_unsigned(way[axis["name"]]["step"], axis, 1), axis) for axis in axes]
+    steps = [with_unit(unsigned(way[axis["name"]]["step"], axis, 1), axis) for axis in axes]
     speeds = [
-        with_unit(_unsigned(way[axis["name"]]["top_speed"], axis, 2 if axis["angle"] else 1), axis)
+        with_unit(unsigned(way[axis["name"]]["top_speed"], axis, 2 if axis["angle"] else 1), axis)
         for axis in axes
     ]
     return {
-        "interval": span_text(timing["interval_ms"]),
-        "gap": "" if budget["gap_ms"] is None else span_text(budget["gap_ms"]),
+        "interval": phased(plan, at, lambda interval_ms: interval_ms),
+        "gap": "" if budget["gap_ms"] is None else phased(plan, at, lambda ms: gap_ms(brief, ms) or 0),
         "dwell": "" if budget["dwell_ms"] is None else span_text(budget["dwell_ms"]),
         "frames": str(timing["frames"]),
-        "hold": "" if still else _both(brief["hold"]),
-        "ease": "" if still else _both(brief["ease"]),
+        "hold": "" if still else both(brief["hold"]),
+        "ease": "" if still else both(brief["ease"]),
         "first_frame": at(window["start"]["utc_ms"]),
         "latest_start": at(late["start"]["utc_ms"]) if late else "",
         "lost": say("value.lost", {"interval": late["interval_ms"]}, ()) if late else "",
         "last_closes": at(window["last_shutter_closes"]["utc_ms"]),
-        "swap": swap_text(plan, _swap(plan["power"]["swap"], at)),
+        "swap": "; ".join(swap_texts(plan, at)[: max(len(plan["power"]["changes"]), 1)]),
         "shutter": span_text(brief["longest_shutter_ms"]),
         "duration": span_text(timing["duration_ms"]),
         "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, ()),
         "largest_step": "" if still else " · ".join(steps),
         "top_speed": "" if still else say("value.top-speed", {"speeds": " · ".join(speeds)}, ()),
         "joins": WORDS["value.joins-" + plan["move"]["joins"]] if len(plan["keyframes"]) > 2 else "",
-        "slack": _slack(budget["slack_ms"]),
+        "slack": _least_slack(plan, at),
         "blur": _blur(budget),
         **_look(plan["move"]["look"]),
         "view": _view(brief),
@@ -132,7 +135,8 @@ def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> d
     }
 
 
-def _unsigned(value: float, axis: dict[str, Any], more: int) -> str:
+def unsigned(value: float, axis: dict[str, Any], more: int) -> str:
+    """The size of an axis value, with `more` decimals than it is set to."""
     return figure(abs(value), {**axis, "angle": False}, more)
 
 
@@ -140,7 +144,8 @@ def _blur(budget: dict[str, Any]) -> str:
     """Of a rig that moves while it exposes, else ""."""
     if budget["blur_px"] is None:
         return ""
-    return say("value.blur", {"pixels": budget["blur_px"], "angle": budget["shutter_angle_deg"]}, ())
+    args = {"pixels": budget["blur_px"], "angle": budget["shutter_angle_deg"], "frame": budget["blur_frame"]}
+    return say("value.blur", args, ())
 
 
 def _look(look: dict[str, Any] | None) -> dict[str, str]:
@@ -157,29 +162,28 @@ def _look(look: dict[str, Any] | None) -> dict[str, str]:
     }
 
 
-def interval_lines(plan: dict[str, Any]) -> list[dict[str, str]]:
-    """What of an interval camera and rig take, each in one line, the camera's first."""
+def interval_lines(plan: dict[str, Any], at: Clock) -> list[dict[str, str]]:
+    """What of an interval camera and rig take, each in one line, the camera's first; and at which frame."""
     budget = plan["interval_budget"]
     rig = "interval.rig" if budget["dwell_ms"] is not None else "interval.rig-moving"
-    if not plan["brief"]["rig"]["axes"]:
-        return [{"name": WORDS["interval.name.camera"], "text": say("interval.camera", budget, ())}]
-    return [
-        {"name": WORDS["interval.name.camera"], "text": say("interval.camera", budget, ())},
-        {"name": WORDS["interval.name.rig"], "text": say(rig, budget, ())},
-    ]
+    lines = [("camera", say("interval.camera", budget, ()))]
+    if plan["brief"]["rig"]["axes"]:
+        lines.append(("rig", say(rig, budget, ())))
+    frame = budget["frame"]
+    if frame is not None:
+        args = {"frame": frame, "clock": at(pace_of(plan["timing"]).ms_of(frame))}
+        lines.append(("worst", say("interval.worst", {**args, "interval": budget["interval_ms"]}, ())))
+    return [{"name": WORDS["interval.name." + name], "text": text} for name, text in lines]
 
 
-def _swap(swap: dict[str, Any] | None, at: Clock) -> str:
-    """The range of frames inside the swap's, first to last, with their clock times."""
-    if swap is None:
-        return ""
-    args = {
-        "first": ceil(swap["from"]["frame"]),
-        "last": floor(swap["until"]["frame"]),
-        "from": at(swap["from"]["time"]["utc_ms"]),
-        "until": at(swap["until"]["time"]["utc_ms"]),
-    }
-    return say("value.swap", args, ())
+def usual_lines(plan: dict[str, Any]) -> list[dict[str, str]]:
+    """What interval is usual for what the shot is of, beside its own; none where nobody says."""
+    subject = plan["brief"]["subject"]
+    if subject is None:
+        return []
+    args = {"least": subject["least_ms"], "most": subject["most_ms"], "subject": subject["name"]}
+    text = say("interval.usual", {**args, "interval": plan["timing"]["interval_ms"]}, ())
+    return [{"name": WORDS["interval.name.usual"], "text": text}]
 
 
 def _view(brief: dict[str, Any]) -> str:
@@ -207,14 +211,24 @@ def _aim_error(brief: dict[str, Any]) -> str:
     return say("value.aim-error", {"share": moved / (2 * lens.half_width) * 100}, ())
 
 
-def _slack(ms: int) -> str:
+def _least_slack(plan: dict[str, Any], at: Clock) -> str:
+    """What an interval has to spare at the worst frame, and which that is."""
+    budget = plan["interval_budget"]
+    slack, frame = slack_text(budget["slack_ms"]), budget["frame"]
+    if frame is None:
+        return slack
+    clock = at(pace_of(plan["timing"]).ms_of(frame))
+    return say("value.slack-at", {"slack": slack, "frame": frame, "clock": clock}, ())
+
+
+def slack_text(ms: int) -> str:
     """To a tenth of a second, from a minute on to a second, never rounded in the rig's favour."""
     step_ms = 100 if abs(ms) < 60_000 else 1000
     whole_ms = ms // step_ms * step_ms
     return MINUS + span_text(-whole_ms) if whole_ms < 0 else span_text(whole_ms)
 
 
-def _both(pair: list[int]) -> str:
+def both(pair: list[int]) -> str:
     """Frames; one number where start and end agree, else both."""
     if pair[0] == pair[1]:
         return say("value.frames", {"frames": pair[0]}, ())

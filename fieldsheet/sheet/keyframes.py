@@ -7,6 +7,7 @@ from typing import Any
 
 from ..plan.aim import by_compass, looks_of
 from ..plan.civil import Spans
+from ..plan.meant import to_minute
 from .figures import figure, with_unit
 from .times import Clock
 from .words import WORDS, bearing, body_word, say
@@ -34,6 +35,7 @@ def keyframe_text(
         "aim": _aim(keyframe, brief, spans),
         "sighting": _sighting(keyframe, plan),
         "waits": _waits(keyframe, spans),
+        **_meant(keyframe["meant"], spans),
         "approach": approach(plan, keyframe["number"] - 1, axes),
         "also": _also(keyframe),
     }
@@ -129,6 +131,41 @@ def waits_place(keyframe: dict[str, Any], wait: dict[str, Any]) -> str:
         "where": "where.above" if wait["up_deg"] >= 0 else "where.below",
     }
     return say("waits.seen", args, ())
+
+
+def _meant(meant: dict[str, Any] | None, spans: Spans) -> dict[str, str]:
+    """How far a keyframe falls off what it is meant for; and, as there, with what would put it there."""
+    if meant is None:
+        return {"meant": "", "there": ""}
+    args: dict[str, Any] = {"meant": meant}
+    if meant["time"] is None:
+        never = say("meant.never", args, spans)
+        return {"meant": never, "there": never}
+    args |= {"clock": meant["time"]["utc_ms"], "off": to_minute(abs(meant["off_ms"]))}
+    args["side"] = "when.after" if meant["off_ms"] > 0 else "when.before"
+    off = say("meant.off" if args["off"] else "meant.on", args, spans)
+    offers = _offers(meant, spans) if args["off"] else []
+    return {
+        "meant": off,
+        "there": say("meant.there", {"off": off, "offers": _one_of(offers)}, ()) if offers else off,
+    }
+
+
+def _offers(meant: dict[str, Any], spans: Spans) -> list[str]:
+    start, end, split = meant["start"], meant["end"], meant["split"]
+    told = []
+    if start:
+        told.append(say("meant.start-" + start["keeps"], {"to": start["time"]["utc_ms"]}, spans))
+    if end:
+        told.append(say("meant.end", {"to": end["time"]["utc_ms"]}, spans))
+    if split:
+        told.append(say("meant.split", {"frame": split["frame"], "share": split["share"] * 100}, spans))
+    return told
+
+
+def _one_of(texts: list[str]) -> str:
+    *others, last = texts
+    return say("meant.or", {"others": ", ".join(others), "last": last}, ()) if others else last
 
 
 def _side(right_deg: float) -> str:

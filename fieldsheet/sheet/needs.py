@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..plan.civil import Spans
-from .words import WORDS, event_word, say
+from .words import WORDS, anchor_word, say
 
 # By the beginning of a need's id: how what was found is written, if the need does not say; else an altitude.
 FOUND = {
@@ -57,11 +57,7 @@ def _moment(at: dict[str, Any], spans: Spans) -> str:
     if "clock_s" in at:
         return _clock(at["clock_s"])
     if "event" in at:
-        offset_s = at["offset_s"]
-        if not offset_s:
-            return event_word(at["event"])
-        args = {"event": at["event"], "offset": abs(offset_s) * 1000}
-        return say("at.later" if offset_s > 0 else "at.earlier", args, spans)
+        return anchor_word(at)
     if "frame" in at:
         return say("at.frame", at, spans)
     named = {0: "at.0", 0.5: "at.0.5", 1: "at.1"}

@@ -25,6 +25,7 @@ WHY = {
     "problem.frames": "{frames|frames} at {interval|span}",
     "problem.too-long": "more than 24 h",
     "problem.keyframe-outside": "K{number} not in the shot",
+    "problem.keyframes-meet": "K{number} at the same frame as the one before",
     "problem.keyframe-in-hold": "K{number} in a hold",
     "problem.no-room": "no time to move",
     "problem.aim": "K{number} too high to aim at",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil, floor, radians, tan
 from typing import Any
 
@@ -24,18 +25,56 @@ def picture_lines(plan: dict[str, Any], at: Clock) -> list[Line]:
         *_inside(plan, at),
         *_lean(plan, at),
         *_foreground(shown["foreground"]),
+        *_sag(shown["sag"]),
         *_own_rig(shown["own_rig"], at),
         {"name": WORDS["picture.keep-out"], "text": _stay(plan)},
+        *_by_hour(plan, at),
     ]
+
+
+def captions(plan: dict[str, Any], keyframes: Sequence[Line], at: Clock) -> list[str]:
+    """What stands over the drawing of each frame: a keyframe, or an end of what stands still."""
+    if keyframes:
+        return [say("view.caption", keyframe, ()) for keyframe in keyframes]
+    rows = zip(("start", "end"), plan["picture"]["views"], strict=True)
+    return [
+        say("view.still-" + end, {"clock": at(view["time"]["utc_ms"]), "frame": view["frame"]}, ())
+        for end, view in rows
+    ]
+
+
+def keep_out(plan: dict[str, Any]) -> str:
+    """The sector that the lens sees over the shot, as short as it can be told."""
+    return _sector(plan, plan["picture"]["keep_out"])
 
 
 def _stay(plan: dict[str, Any]) -> str:
     """Where to be, and that lamps stay out until the last frame."""
     seen = plan["picture"]["keep_out"]
-    if seen is None:
+    if seen["from_deg"] is None:
         return WORDS["picture.nowhere"]
     place = plan["brief"]["place"]
     return say("picture.stay", {key: by_compass(place, seen[key + "_deg"]) for key in ("from", "to")}, ())
+
+
+def _by_hour(plan: dict[str, Any], at: Clock) -> list[Line]:
+    """The sector of each hour, where it does not stay the same."""
+    rows = plan["picture"]["keep_out"]["by_hour"]
+    sectors = [_sector(plan, row) for row in rows]
+    if all(sector == sectors[0] for sector in sectors):
+        return []
+    hours = [{key: at(row[key]["utc_ms"]) for key in ("from", "until")} for row in rows]
+    return [
+        {"name": say("picture.hour", hour, ()), "text": sector}
+        for hour, sector in zip(hours, sectors, strict=True)
+    ]
+
+
+def _sector(plan: dict[str, Any], seen: dict[str, Any]) -> str:
+    if seen["from_deg"] is None:
+        return WORDS["picture.round"]
+    place = plan["brief"]["place"]
+    return say("picture.sector", {key: by_compass(place, seen[key + "_deg"]) for key in ("from", "to")}, ())
 
 
 def _tracked(row: dict[str, Any], at: Clock) -> Line:
@@ -102,12 +141,22 @@ def _foreground(near: dict[str, Any] | None) -> list[Line]:
     return [{"name": name, "text": say(id, args, ())}]
 
 
-def _own_rig(own: dict[str, Any] | None, at: Clock) -> list[Line]:
-    if own is None:
+def _sag(sag: dict[str, Any] | None) -> list[Line]:
+    if sag is None:
         return []
-    first = own["first"]
-    text = WORDS["picture.rail-out"]
+    px = "" if sag["px"] is None else say("picture.px", {"px": sag["px"]}, ())
+    text = say("picture.sag", {"share": sag["share"] * 100, "px": px}, ())
+    return [{"name": WORDS["picture.sag-name"], "text": text}]
+
+
+def _own_rig(own: dict[str, Any], at: Clock) -> list[Line]:
+    """What of the rig was looked for, and the first frame that shows it."""
+    return [_own(part, own[part], at) for part in own["looked_for"]]
+
+
+def _own(part: str, first: dict[str, Any] | None, at: Clock) -> Line:
+    name, text = WORDS["picture.own-" + part], WORDS["picture.own-out"]
     if first is not None:
-        args = {"end": "rail-end." + first["end"], "frame": first["frame"]}
-        text = say("picture.rail-in", {**args, "clock": at(first["time"]["utc_ms"])}, ())
-    return [{"name": WORDS["picture.rail-name"], "text": text}]
+        args = {**first, "end": f"rail-end.{first.get('end')}", "clock": at(first["time"]["utc_ms"])}
+        text = say(f"picture.{part}-in", args, ())
+    return {"name": name, "text": text}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil, floor
 from typing import Any
 
 from ..plan.supplies import added
@@ -34,11 +34,16 @@ def lasts(plan: dict[str, Any], at: Clock) -> str:
     return _fate(rig["reserve"], at) if rig else ""
 
 
-def swap_text(plan: dict[str, Any], text: str) -> str:
-    """The swap's range in words, or that none is needed where a rig with a second pack goes without."""
+def swap_texts(plan: dict[str, Any], at: Clock) -> list[str]:
+    """Of every pack after the first the range in which it goes in, in words, or that it is not needed.
+
+    One text at least: "" where nothing is known of packs, or where all of them do not last.
+    """
     rig = next((supply for supply in plan["power"]["supplies"] if supply["id"] == "rig"), None)
-    spare = rig is not None and len(rig["packs"]) > 1 and rig["reserve"] is None
-    return text or (WORDS["power.no-swap"] if spare else "")
+    texts = [_swap(swap, at) for swap in plan["power"]["changes"]]
+    spare = len(rig["packs"]) - 1 - len(texts) if rig else 0
+    idle = WORDS["power.no-swap"] if rig and (texts or rig["reserve"] is None) else ""
+    return [*texts, *[idle] * spare] or [""]
 
 
 def stored(storage: dict[str, Any] | None) -> str:
@@ -63,12 +68,40 @@ def _rig(plan: dict[str, Any], supply: dict[str, Any], swap: str, at: Clock) -> 
         least_w = min(pack["output_w"] for pack in supply["packs"])
         yield _line("peak", "peak", {"peak": supply["peak_w"], "output": least_w})
     for n, pack in enumerate(supply["packs"]):
-        args = {**_held(pack, plan), "runs": pack["runs"], "fate": "" if n else _fate(supply["reserve"], at)}
-        yield _line("pack", "pack" if n else "pack-fate", args, True)
+        yield _rig_pack(plan, supply, n, at, {**_held(pack, plan), "runs": pack["runs"]})
     if swap:
         enough, args = supply["enough_mah"], {"swap": swap, "enough": supply["enough_mah"]}
         text = swap if enough is None else say("power.swap-or", args, ())
         yield {"name": WORDS["power.name.swap"], "text": text, "brief": False}
+    if plan["power"]["rest"] is not None:
+        rest, name = plan["power"]["rest"], supply["packs"][0]["name"]
+        args = {"needed": rest["needed_wh"], "name": name, "fate": _fate(rest["reserve"], at)}
+        yield _line("rest", "rest", args)
+
+
+def _rig_pack(
+    plan: dict[str, Any], supply: dict[str, Any], number: int, at: Clock, args: dict[str, Any]
+) -> Line:
+    """A pack, and how long it lasts: from the first drive, or put in as early as can be."""
+    changes = plan["power"]["changes"]
+    if not number:
+        return _line("pack", "pack-fate", {**args, "fate": _fate(supply["reserve"], at)}, True)
+    if number > len(changes):
+        return _line("pack", "pack", args, True)
+    swap = changes[number - 1]
+    more = {"at": ceil(swap["from"]["frame"]), "fate": _fate(swap["reserve"], at)}
+    return _line("pack", "pack-in", {**args, **more}, True)
+
+
+def _swap(swap: dict[str, Any], at: Clock) -> str:
+    """The range of frames inside a swap's, first to last, with their clock times."""
+    args = {
+        "first": ceil(swap["from"]["frame"]),
+        "last": floor(swap["until"]["frame"]),
+        "from": at(swap["from"]["time"]["utc_ms"]),
+        "until": at(swap["until"]["time"]["utc_ms"]),
+    }
+    return say("value.swap", args, ())
 
 
 def _own(plan: dict[str, Any], supply: dict[str, Any], at: Clock) -> Line:

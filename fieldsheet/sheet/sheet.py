@@ -14,13 +14,17 @@ from typing import Any
 
 from ..plan.aim import by_compass, looks_of
 from ..plan.civil import Spans, day_number
+from ..plan.supplies import added
+from .dew import dew_lines
 from .exposure import exposure_text
-from .figures import axes_of, interval_lines, labels_of, numbers_of, program
+from .figures import axes_of, interval_lines, labels_of, numbers_of, program, usual_lines
 from .keyframes import approach, keyframe_text
 from .needs import need_text
-from .picture import picture_lines
-from .power import power_lines
-from .skylines import arch_lines, event_row, rolling_rows, sky_lines, strip_text
+from .options import late_text, recovery_text
+from .phases import phase_lines
+from .picture import captions, keep_out, picture_lines
+from .power import power_lines, swap_texts
+from .skylines import arch_lines, event_row, light_line, rolling_rows, sky_lines, strip_text
 from .times import Clock, clocks, dated, span_line, when_text, zone_text
 from .told import told
 from .words import WORDS, bearing, compass, compass_short, day_text, say
@@ -42,6 +46,7 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
     at = clocks(plan, spans)
     on_day = dated(plan, spans, at)
     numbers = numbers_of(plan, axes, at)
+    keyframes = [keyframe_text(keyframe, plan, axes, at) for keyframe in plan["keyframes"]]
     needs = [need_text(need, spans) for need in plan["needs"]]
     lacking = {
         id: "; ".join(need["text"] for need in needs if need["met"] is met)
@@ -74,10 +79,13 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "program": program(brief, numbers),
         "axes": [{key: axis[key] for key in ("name", "letter", "unit")} for axis in axes],
         "exposure": exposure_text(plan, at),
-        "keyframes": [keyframe_text(keyframe, plan, axes, at) for keyframe in plan["keyframes"]],
+        "keyframes": keyframes,
         "set_order": [number - 1 for number in plan["move"]["set_order"]],
         "set_note": _set_note(plan, axes, spans),
-        "interval_lines": interval_lines(plan),
+        "late": late_text(plan, axes, on_day),
+        "recovery": recovery_text(plan, axes, on_day),
+        "interval_lines": [*interval_lines(plan, at), *usual_lines(plan)],
+        "phases": phase_lines(plan, at),
         "deadlines": _deadlines(plan, on_day),
         "limits": [
             {"label": say("limit." + row["id"], row, spans), "clock": on_day(row["time"]["utc_ms"])}
@@ -85,12 +93,16 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         ],
         "sky": [event_row(event, plan["timing"]["frames"], at) for event in plan["sky"]["events"]],
         "sky_lines": sky_lines(plan["sky"], at),
-        "arch_lines": arch_lines(plan["sky"]["arch"]),
+        "arch_lines": [*arch_lines(plan["sky"]["arch"]), light_line(plan["light"])],
         "strip": strip_text(plan, at),
         "picture": picture_lines(plan, at),
+        "keep_out": keep_out(plan),
+        "captions": captions(plan, keyframes, at),
         "rolling": rolling_rows(plan, spans, at),
         "needs": needs,
         "power": power_lines(plan, numbers["swap"], at),
+        "swaps": swap_texts(plan, at),
+        "dew": dew_lines(plan, at),
         "warnings": warnings,
         "minds": _minds(warnings),
     }
@@ -156,9 +168,14 @@ def _set_note(plan: dict[str, Any], axes: list[dict[str, Any]], spans: Spans) ->
         return say("set.looks", {"azimuth": looked, "altitude": looks[1]}, spans)
     if len(plan["keyframes"]) < 2:
         return WORDS["set.still"]
-    args = {"last": len(plan["keyframes"]), "back": floor(move["travel_back_s"] + 0.999) * 1000}
+    args: dict[str, Any] = {
+        "last": len(plan["keyframes"]),
+        "back": floor(move["travel_back_s"] + 0.999) * 1000,
+    }
     back = approach(plan, 0, axes, True) if move["order"] == "first-to-last" else ""
     reversed_ = WORDS["set.reversed"] if plan["brief"]["reverse"] else ""
+    rig = next((supply for supply in plan["power"]["supplies"] if supply["id"] == "rig"), None)
+    args["taken"] = say("set.taken", {"taken": added(rig["phases"]["back"].values())}, ()) if rig else ""
     note = say("set." + move["order"], args, spans)
     return " ".join(filter(None, (note, back and say("set.back", {"past": back}, ()), reversed_)))
 

@@ -6,6 +6,8 @@ from math import floor
 from typing import Any
 
 from ..plan.civil import Spans, span_at
+from ..plan.pace import pace_of
+from .phases import phase_text
 from .times import Clock
 from .words import WORDS, body_word, event_word, say
 
@@ -82,6 +84,11 @@ def arch_lines(arch: dict[str, Any]) -> list[dict[str, str]]:
     return [{"name": WORDS["line.arch-name"], "text": say("line.planet", ends, ())}]
 
 
+def light_line(light: dict[str, Any]) -> dict[str, str]:
+    """How much light there is at the first and the last frame: for page and roomy paper."""
+    return {"name": WORDS["line.light-name"], "text": say("line.light", light, ())}
+
+
 def _planet_ends(row: dict[str, Any]) -> dict[str, str]:
     return {edge: _stands(row[edge]) for edge in ("start", "end")}
 
@@ -117,6 +124,8 @@ def _ruler(frames: int) -> list[int]:
 
 def _moment(moment: dict[str, Any], plan: dict[str, Any], at: Clock) -> dict[str, Any]:
     label, detail = _label(moment), ""
+    if moment["id"] == "moment.interval":
+        label = phase_text("moment", plan["brief"], moment["interval_ms"])
     if moment["kind"] == "keyframe":
         label = say(moment["id"], {"number": moment["number"]}, ())
         detail = WORDS[plan["keyframes"][moment["number"] - 1]["name"]]
@@ -146,8 +155,8 @@ def rolling_rows(plan: dict[str, Any], spans: Spans, at: Clock) -> list[dict[str
     start_ms, end_ms = (plan["window"][edge]["utc_ms"] for edge in ("start", "end"))
     offset_ms = span_at(spans, start_ms / 1000)[1] * 1000
     first_ms = ((start_ms + offset_ms) // ROLLING_MS + 1) * ROLLING_MS - offset_ms
-    rows = []
+    pace, rows = pace_of(plan["timing"]), []
     for ms in range(first_ms, end_ms, ROLLING_MS):
-        gone = (ms - start_ms) // plan["timing"]["interval_ms"]
+        gone = floor(pace.frame_at(ms)) - 1
         rows.append({"clock": at(ms), "frame": str(gone + 1), "file": f"+{gone}"})
     return rows

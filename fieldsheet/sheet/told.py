@@ -11,6 +11,8 @@ from typing import Any
 from ..checklists.words import WORDS as CHECKLIST_WORDS
 from ..plan.acts import place_anchors
 from ..plan.civil import Spans
+from .better import better_lines
+from .times import clocks
 from .view import view_of
 from .words import say
 
@@ -24,6 +26,7 @@ def told(plan: dict[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
     return {
         **{name: words[name] or ([] if isinstance(words[name], list) else "") for name in PLAIN},
         "views": _views(plan, sheet),
+        "better": better_lines(plan, clocks(plan, spans)),
         "position": _position(plan["place"]),
         "hangs_on": hangs_on(plan["brief"], [moment["id"] for moment in plan["moments"]]),
         "checklist": [_section(section, sheet, spans) for section in plan["checklist"]],
@@ -31,11 +34,8 @@ def told(plan: dict[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _views(plan: dict[str, Any], sheet: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """The marks of each keyframe's frame, with what stands over the drawing."""
-    return [
-        {"caption": say("view.caption", keyframe, ()), **view_of(plan, index)}
-        for index, keyframe in enumerate(sheet["keyframes"])
-    ]
+    """The marks of each frame that is drawn, with what stands over the drawing."""
+    return [{"caption": caption, **view_of(plan, index)} for index, caption in enumerate(sheet["captions"])]
 
 
 def hangs_on(brief: Mapping[str, Any], moments: Sequence[str]) -> list[int]:
@@ -45,7 +45,8 @@ def hangs_on(brief: Mapping[str, Any], moments: Sequence[str]) -> list[int]:
     """
     ends = (brief["start"], brief["end"], *(key["at"] for key in brief["keyframes"]))
     limits = (anchor for _, anchor, _ in place_anchors(dict(brief)))
-    anchors = (*ends, *limits, *(brief["swap"] or {}).values())
+    phases = (phase["from"] for phase in brief["phases"])
+    anchors = (*ends, *phases, *limits, *(brief["swap"] or {}).values())
     names = dict.fromkeys(at["event"] for at in anchors if at and "event" in at)
     return [n for name in names for n, id in enumerate(moments) if id == name]
 

@@ -11,8 +11,8 @@ from typing import Any
 
 from ..plan.aim import Lens, Ray, axis_of, direction_at, lens_of, place_in_frame
 from ..plan.anchors import site_of
-from ..plan.inside import DISC_DEG
 from ..plan.seen import is_seen, over_deg
+from ..sky.events import HALF_DISC_DEG
 from ..sky.ridge import skyline_deg
 from .words import body_word
 
@@ -25,22 +25,24 @@ EM, LETTER, APART, AIMED_APART = 1 / 24, 0.55 / 24, 0.7 / 24, 1.2 / 24
 FIRST = ("sun", "moon", "galactic core", "mercury", "venus", "mars", "jupiter", "saturn")
 """Named before the stars, where names would stand on each other."""
 
+STILL: dict[str, Any] = {"axes": {}, "aim": None, "x": None, "y": None}
+
 Spot = tuple[float, float]
 Lines = list[list[Spot]]
 
 
 def view_of(plan: dict[str, Any], index: int) -> dict[str, Any]:
-    """The marks of a keyframe's frame, x and y in -1 to 1, y up.
+    """The marks of a keyframe's frame, or of an end of a shot without any, x and y in -1 to 1, y up.
 
     {aspect (width over height), horizon, skyline, plane, band: lists of lines; bodies: {body, x, y, radius
     (in frame widths), name, side, aimed}, name "" where it has no room, side 1 right or -1 left,
     aimed where it is the keyframe's target; moon: {lit, limb_deg}, the bright limb counter-clockwise from the
     right, or None; path: lines; meant: [x, y] or None}.
     """
-    brief, keyframe = plan["brief"], plan["keyframes"][index]
+    brief, keyframe = plan["brief"], _setting(plan, index)
     lens = lens_of(brief)
     axis = axis_of(brief, keyframe["axes"])
-    assert axis is not None, "a keyframe has a tilt"
+    assert axis is not None, "what is drawn has a tilt"
 
     def spot(azimuth_deg: float, altitude_deg: float) -> Spot | None:
         return place_in_frame(azimuth_deg, altitude_deg, *axis, lens)
@@ -64,6 +66,11 @@ def view_of(plan: dict[str, Any], index: int) -> dict[str, Any]:
         ],
         "meant": None if aim is None else [aim["x"], aim["y"]],
     }
+
+
+def _setting(plan: dict[str, Any], index: int) -> dict[str, Any]:
+    """A keyframe; of a shot without any, what stands in for it."""
+    return plan["keyframes"][index] if plan["keyframes"] else {**STILL, **plan["picture"]["views"][index]}
 
 
 def _round(axis_deg: float, more: Sequence[float]) -> list[float]:
@@ -102,14 +109,14 @@ def _galactic(
 
 def _bodies(plan: dict[str, Any], index: int) -> list[dict[str, Any]]:
     """What shows in the frame, the keyframe's own target too where it is to be seen there."""
-    keyframe = plan["keyframes"][index]
+    keyframe = _setting(plan, index)
     rows = list(keyframe["in_frame"])
     target = (keyframe["aim"] or {}).get("target")
     x, y = keyframe["x"], keyframe["y"]
     if target is None or x is None or max(abs(x), abs(y)) > 1:
         return rows
     site, dark = site_of(plan["brief"]["place"]), plan["picture"]["views"][index]["pole"] is not None
-    over = over_deg(site, keyframe["azimuth_deg"], keyframe["altitude_deg"]) + DISC_DEG.get(target, 0.0)
+    over = over_deg(site, keyframe["azimuth_deg"], keyframe["altitude_deg"]) + HALF_DISC_DEG.get(target, 0.0)
     return [{"body": target, "x": x, "y": y}, *rows] if is_seen(target, over, dark) else rows
 
 
@@ -132,7 +139,7 @@ def _named(bodies: list[dict[str, Any]], target: str | None, lens: Lens) -> list
             name = ""
         else:
             taken.append(box)
-        radius = radians(DISC_DEG.get(row["body"], 0.0)) / lens.half_width / 2
+        radius = radians(HALF_DISC_DEG.get(row["body"], 0.0)) / lens.half_width / 2
         rows.append({**row, "radius": radius, "name": name, "side": side, "aimed": aimed})
     return rows
 

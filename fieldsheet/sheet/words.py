@@ -126,6 +126,14 @@ def event_word(name: str) -> str:
     return f"{body_word(body)} {edge}"
 
 
+def anchor_word(anchor: Mapping[str, Any]) -> str:
+    """An event with its offset: sunset, sunset + 10 min."""
+    if not anchor["offset_s"]:
+        return event_word(anchor["event"])
+    args = {"event": anchor["event"], "offset": abs(anchor["offset_s"]) * 1000}
+    return say("at.later" if anchor["offset_s"] > 0 else "at.earlier", args, ())
+
+
 def _number(decimals: int) -> Callable[[Any, Spans], str]:
     return lambda value, spans: fixed(value, decimals)
 
@@ -154,6 +162,8 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "body": lambda value, spans: body_word(value),
     "frames": lambda value, spans: f"{value:d} frame" + ("s" if value != 1 else ""),
     "event": lambda value, spans: event_word(value),
+    "anchor": lambda value, spans: anchor_word(value),
+    "said": lambda value, spans: say(value["id"], value["args"], spans),
     "bearing": lambda value, spans: bearing(value),
     "compass": lambda value, spans: compass(value),
     "mag": lambda value, spans: compass_short(value),

@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 from ..sky.pack import read_pack
 from ..sky.sky import Sky
@@ -27,7 +28,7 @@ TABLES = {
     STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
 }
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
-AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|total\..+|position\..+")
+AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|total\..+|position\..+|better\..+")
 
 
 def build_site(
@@ -40,21 +41,22 @@ def build_site(
     sheets: Mapping[str, bytes] | None = None,
     combined: bytes | None = None,
     clashes: Mapping[str, Sequence[str]] | None = None,
+    charging: Mapping[str, Any] | None = None,
 ) -> dict[str, bytes]:
     """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
 
     shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are read from the plan.
     packs: year -> sky pack; they reach every night.  cards, sheets: shot id -> PDF, small cards and a whole
-    page; combined: all cards as one PDF.  What is not given gets no link.  clashes: date of a night -> what
-    collides in it, in words.  The same arguments give the same bytes; nothing else is read but the package's
-    own templates, tables and fonts.  Raises jinja2.UndefinedError where a template asks for a key that plan
-    or sheet lacks, ValueError for a number that JSON does not know.
+    page; combined: all cards as one PDF. What is not given gets no link. clashes: date of a night -> what
+    collides in it, in words; charging: see between.py.  The same arguments give the same bytes; nothing
+    else is read but the package's own templates, tables and fonts. Raises jinja2.UndefinedError where a
+    template asks for a key that plan or sheet lacks, ValueError for a number that JSON does not know.
     """
     cards, sheets = cards or {}, sheets or {}
     folder = templates()
     entries = entries_of(shots, cards, sheets)
     sky = Sky([read_pack(data) for data in packs.values()])
-    catalog = Catalog(catalog_title, catalog_id, combined is not None)
+    catalog = Catalog(catalog_title, catalog_id, combined is not None, charging)
     files = {
         **_app(folder / "app"),
         **{f"app/fonts/{name}": data for name, data in screen_fonts().items()},

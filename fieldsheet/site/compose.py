@@ -10,6 +10,7 @@ from typing import Any, cast
 from ..sheet.nights import UNJUDGED
 from ..sheet.sheet import changing
 from ..sky.sky import Sky
+from .between import between_of
 from .entries import Entry, NightOf, nights_of
 from .kit import kit_of
 from .night import night_view
@@ -18,7 +19,7 @@ from .totals import totals_of
 from .years import year_views
 
 ZERO_ITEMS = ("item.zero", "item.zero-pan")
-LEFT_OUT = ("checklist", "moments", "brief", "storage")
+LEFT_OUT = ("checklist", "better", "moments", "brief", "storage")
 CARRIED_DECIMALS = 6  # a frame of ten minutes to the millisecond, an angle to a hundredth of a second
 
 
@@ -29,6 +30,7 @@ class Catalog:
     title: str
     id: str
     has_combined: bool
+    charging: Mapping[str, Any] | None
 
 
 def pages_of(
@@ -47,7 +49,12 @@ def pages_of(
     def page(template: str, path: str, values: Mapping[str, Any]) -> bytes:
         return render(jinja, f"pages/{template}.html.j2", path, {"catalog": catalog, **values})
 
-    kit_values = {"rows": kit, "nights": _numbered(nights), "totals": totals_of(nights)}
+    kit_values = {
+        "rows": kit,
+        "nights": _numbered(nights),
+        "totals": totals_of(nights),
+        "between": between_of(entries, catalog.charging),
+    }
     pages = {
         "index.html": page("index", "index.html", {"nights": nights, "clashes": clashes}),
         "kit/index.html": page("kit", "kit/index.html", kit_values),

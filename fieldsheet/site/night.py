@@ -97,8 +97,9 @@ def _due(entry: Entry, at: Clock) -> Iterator[Moment]:
     rows += zip(plan["place"]["limits"], sheet["limits"], strict=True)
     for row, line in rows:
         yield moment(row["time"]["utc_ms"], line["label"], "act")
-    for edge, row in (plan["power"]["swap"] or {}).items():
-        yield moment(row["time"]["utc_ms"], WORDS[f"moment.swap-{edge}"], "act")
+    for swap in plan["power"]["changes"]:
+        for edge in ("from", "until"):
+            yield moment(swap[edge]["time"]["utc_ms"], WORDS[f"moment.swap-{edge}"], "act")
     yield moment(entry.start_ms, "frame 1", "frame")
     yield moment(entry.end_ms, "end", "frame")
 

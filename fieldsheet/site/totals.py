@@ -12,10 +12,11 @@ from .entries import Entry, NightOf
 
 @dataclass(frozen=True)
 class Total:
-    """A line of the kit page: whose cards or packs, and what is taken of them."""
+    """A line of the kit page: whose cards or packs, what is taken of them, and whether that is too much."""
 
     name: str
     text: str
+    short: bool
 
 
 def totals_of(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[Total]]]:
@@ -24,41 +25,48 @@ def totals_of(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[Total]]]:
     return [(night, totals) for night, totals in told if totals]
 
 
+def shared(entries: Sequence[Entry], what: str) -> list[list[Entry]]:
+    """The shots by what they share, "camera" or "rig", in their order."""
+    groups: dict[str, list[Entry]] = {}
+    for entry in entries:
+        groups.setdefault(entry.plan["brief"][what]["id"], []).append(entry)
+    return list(groups.values())
+
+
+def rig_of(plan: dict[str, Any]) -> dict[str, Any] | None:
+    """What the rig takes of its packs, where that is known."""
+    return next((supply for supply in plan["power"]["supplies"] if supply["id"] == "rig"), None)
+
+
+def rig_name(plan: dict[str, Any]) -> str:
+    """The rig by its letter and title."""
+    return "{letter} · {title}".format_map(plan["brief"]["rig"])
+
+
 def _cards(entries: Sequence[Entry]) -> Iterator[Total]:
     """Every camera's frames against its cards, in GB."""
-    for plans in _shared([entry.plan for entry in entries if entry.plan["storage"]], "camera"):
+    for group in shared([entry for entry in entries if entry.plan["storage"]], "camera"):
+        plans = [entry.plan for entry in group]
         needed = sum(plan["storage"]["needed_gb"] for plan in plans)
-        yield _total(
-            "cards", plans, plans[0]["brief"]["camera"]["title"], needed, sum(plans[0]["storage"]["card_gb"])
-        )
+        has = sum(plans[0]["storage"]["card_gb"])
+        yield _total("cards", len(plans), plans[0]["brief"]["camera"]["title"], needed, has)
 
 
 def _packs(entries: Sequence[Entry]) -> Iterator[Total]:
     """Every rig's watt-hours against what its packs give above their reserve, in the coldest of its shots."""
-    for plans in _shared([entry.plan for entry in entries if _rig(entry.plan)], "rig"):
-        rigs = [rig for plan in plans if (rig := _rig(plan))]
+    for group in shared([entry for entry in entries if rig_of(entry.plan)], "rig"):
+        rigs = [rig for entry in group if (rig := rig_of(entry.plan))]
         has = min(sum(pack["usable_wh"] for pack in rig["packs"]) for rig in rigs)
-        title = "{letter} · {title}".format_map(plans[0]["brief"]["rig"])
-        yield _total("packs", plans, title, sum(rig["total_wh"] for rig in rigs), has)
+        needed = sum(rig["total_wh"] for rig in rigs)
+        yield _total("packs", len(rigs), rig_name(group[0].plan), needed, has)
 
 
-def _shared(plans: Sequence[dict[str, Any]], what: str) -> list[list[dict[str, Any]]]:
-    """The plans by what they share, "camera" or "rig"."""
-    groups: dict[str, list[dict[str, Any]]] = {}
-    for plan in plans:
-        groups.setdefault(plan["brief"][what]["id"], []).append(plan)
-    return list(groups.values())
+def _total(kind: str, shots: int, name: str, needed: float, has: float) -> Total:
+    args = {"needed": needed, "has": has, "rest": abs(has - needed), "shots": shots_text(shots)}
+    short = needed > has
+    return Total(name, say(f"total.{kind}-short" if short else f"total.{kind}", args, ()), short)
 
 
-def _rig(plan: dict[str, Any]) -> dict[str, Any] | None:
-    return next((supply for supply in plan["power"]["supplies"] if supply["id"] == "rig"), None)
-
-
-def _total(kind: str, plans: Sequence[Any], name: str, needed: float, has: float) -> Total:
-    args = {
-        "needed": needed,
-        "has": has,
-        "rest": abs(has - needed),
-        "shots": "1 shot" if len(plans) == 1 else f"{len(plans)} shots",
-    }
-    return Total(name, say(f"total.{kind}" if needed <= has else f"total.{kind}-short", args, ()))
+def shots_text(count: int) -> str:
+    """How many shots, in words."""
+    return "1 shot" if count == 1 else f"{count} shots"

@@ -1,4 +1,4 @@
-// One interval as a bar: what camera and rig do in it, one under the other, and what is left.
+// The interval of the worst frame as a bar: what camera and rig do in it, one under the other, and what is left.
 
 import { make, shape } from "./dom.js";
 
@@ -9,9 +9,10 @@ const GAP = 4;
 /** @param {Element} box @param {*} plan @param {{interval_lines: {name: string, text: string}[]}} sheet */
 export function drawBar(box, plan, sheet) {
   const budget = plan.interval_budget;
-  const { interval_ms } = plan.timing;
+  const { interval_ms } = budget; // the worst one's
   const scale = WIDTH / Math.max(interval_ms, budget.needed_ms);
-  const lanes = [cameraParts(budget), rigParts(budget, interval_ms)].slice(0, sheet.interval_lines.length);
+  const moves = Object.keys(plan.brief.rig.axes).length > 0;
+  const lanes = moves ? [cameraParts(budget), rigParts(budget, interval_ms)] : [cameraParts(budget)];
   const height = lanes.length * (LANE + GAP) + GAP;
   const blocks = lanes.flatMap((parts, lane) => {
     let from = 0;

@@ -1,6 +1,7 @@
 // The plan as a page carries it, made whole again: fieldsheet/site/compose.py (carried_plan) leaves out what follows.
 
 import { moments } from "./core/acts.js";
+import { clickActs } from "./core/exposing.js";
 import { bandRows } from "./core/exposure.js";
 import { pathOf } from "./core/frames.js";
 import { FORMAT, VERSION } from "./core/plan.js";
@@ -19,5 +20,6 @@ export async function carriedPlan(packed) {
   const { exposure } = plan;
   if (exposure) exposure.bands = bandRows(plan.brief, timing, exposure.bands, exposure.first_rung);
   plan.storage = storageOf(plan.brief, night, timing);
-  return { ...plan, moments: moments(timing, plan.sky.events, plan.keyframes, plan.power.swap, plan.place.limits) };
+  const { sky, keyframes, power, place } = plan;
+  return { ...plan, moments: moments(night, timing, sky.events, keyframes, power.changes, place.limits, clickActs(exposure)) };
 }

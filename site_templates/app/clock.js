@@ -1,6 +1,7 @@
 // What on the page of a shot goes by the clock: how long until frame 1, what is due, how far the sky still has to
 // turn, and the frame that the plan expects while the shot runs.
 
+import { frameAt } from "./core/pace.js";
 import { waitsNow } from "./core/sheet-keyframes.js";
 import { waitsAt } from "./core/waits.js";
 import { countdown, part } from "./dom.js";
@@ -12,7 +13,7 @@ const LIVE_MS = 4 * HOUR_MS; // before frame 1 keyframes are being set
 /** The frame that the plan expects at an instant, or null where it does not run. @param {*} plan @param {number} now_ms */
 export function frameNow({ window: window_, timing }, now_ms) {
   const runs = window_.start.utc_ms <= now_ms && now_ms < window_.end.utc_ms;
-  return runs ? 1 + Math.floor((now_ms - window_.start.utc_ms) / timing.interval_ms) : null;
+  return runs ? Math.floor(frameAt(timing, now_ms)) : null;
 }
 
 /** Whether an instant lies in the hours before frame 1 in which keyframes are set. @param {*} plan @param {number} now_ms */

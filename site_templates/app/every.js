@@ -1,8 +1,9 @@
 // Every frame of the shot with all axes, some at a time, and all of them as a file: made here, not carried.
 
 import { clockOf } from "./core/civil.js";
-import { csvHead, csvLines, frameMs, pathOf } from "./core/frames.js";
+import { csvHead, csvLines, pathOf } from "./core/frames.js";
 import { positionAt } from "./core/move.js";
+import { msOf } from "./core/pace.js";
 import { signed } from "./core/say.js";
 import { axesOf, figure } from "./core/sheet-figures.js";
 import { countdown, make } from "./dom.js";
@@ -87,7 +88,7 @@ function rowsOf(plan, first, last) {
       const step = make("small", {}, signed(here[axis.name] - before[axis.name], axis.decimals + 2));
       return make("td", {}, figure(here[axis.name], axis, 1), step);
     });
-    const seconds = clockOf(plan.brief.place.zone.spans, frameMs(plan, frame) / 1000);
+    const seconds = clockOf(plan.brief.place.zone.spans, msOf(plan.timing, frame) / 1000);
     const time = make("td", {}, countdown(seconds * 1000));
     rows.push(make("tr", {}, make("th", { scope: "row" }, String(frame)), time, ...cells));
     before = here;

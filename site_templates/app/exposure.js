@@ -1,9 +1,11 @@
-// The exposure of a shot: lines, the light against the frames with the clicks on it, the table of bands, and the shift
-// by a click where the sky is ahead of the plan or behind it.
+// The exposure of a shot: lines, the light against time with the clicks on it, the table of bands, and the shift by a
+// click where the sky is ahead of the plan or behind it.
 
-import { rungClicks } from "./core/exposing.js";
-import { fixed } from "./core/say.js";
+import { rungsOf } from "./core/opened.js";
+import { msOf } from "./core/pace.js";
+import { clock, fixed } from "./core/say.js";
 import { make, shape } from "./dom.js";
+import { makeReads } from "./reads.js";
 
 const WIDTH = 340;
 const HEIGHT = 120;
@@ -31,12 +33,14 @@ export function makeExposure(box, shown, shift) {
   const hint = make("p", {}, "Does the sky run ahead of the plan, or behind it? Everything shifts by a third of a stop:");
   /** @type {*} */
   let drawn = null;
-  box.append(inside, hint, make("div", { className: "shift" }, ...buttons));
+  const reads = makeReads(shown, shift);
+  box.append(inside, hint, make("div", { className: "shift" }, ...buttons), ...reads.nodes);
   box.addEventListener("toggle", show);
   return {
     show,
     allow: (may) => {
       for (const button of buttons) button.disabled = !may;
+      reads.allow(may);
     },
   };
 
@@ -51,6 +55,7 @@ export function makeExposure(box, shown, shift) {
       return make("tr", {}, make("th", {}, name), make("td", { className: differs ? "differs" : "" }, text));
     });
     const table = make("table", { className: "pairs bodies" }, make("tbody", {}, ...rows));
+    reads.show();
     inside.replaceChildren(table, chartOf(plan), bandTable(bands, printed.bands));
   }
 }
@@ -69,25 +74,30 @@ function bandTable(bands, printed) {
   return make("table", { className: "clicks" }, caption, head, make("tbody", {}, ...rows));
 }
 
-/** The target as a thin line, the clicks as steps along it. */
-function chartOf(plan) {
-  const { exposure, brief, timing } = plan;
+/** Against time: the light on the ground dotted, the target as a thin line, the clicks as steps along it. */
+function chartOf({ exposure, brief, timing, light, window: { start, end } }) {
   const { top_ev } = brief.exposure;
-  const clicks = [[1, 0, exposure.first_rung], ...rungClicks(exposure)];
-  const evs = clicks.map(([, , rung]) => top_ev - rung / CLICKS);
-  const [most, least] = [Math.max(...evs, ...exposure.curve), Math.min(...evs, ...exposure.curve)];
-  const x = (/** @type {number} */ share) => fixed(share * WIDTH, 1);
+  const steps = rungsOf(exposure).map(([frame, rung]) => [msOf(timing, frame), top_ev - rung / CLICKS]);
+  const evs = [...steps.map(([, ev]) => ev), ...exposure.curve, ...light.curve];
+  const [most, least] = [Math.max(...evs), Math.min(...evs)];
+  const x = (/** @type {number} */ ms) => fixed(((ms - start.utc_ms) / (end.utc_ms - start.utc_ms)) * WIDTH, 1);
   const y = (/** @type {number} */ ev) => fixed(FOOT - ((ev - least) / (most - least || 1)) * (FOOT - TOP), 1);
-  const curve = exposure.curve.map((ev, n) => `${x(n / (exposure.curve.length - 1))} ${y(ev)}`).join("L");
-  const steps = clicks.slice(1).map(([frame], n) => `H${x((frame - 1) / timing.frames)}V${y(evs[n + 1])}`);
-  const label = `Exposure from EV ${fixed(most, 1)} to EV ${fixed(least, 1)} over the frames`;
+  const along = (/** @type {number[]} */ curve) =>
+    curve.map((ev, n) => `${x(msOf(timing, 1 + ((timing.frames - 1) * n) / (curve.length - 1)))} ${y(ev)}`).join("L");
+  const [[, first], ...clicks] = steps;
+  const stairs = clicks.map(([ms, ev]) => `H${x(ms)}V${y(ev)}`).join("");
+  const at = (/** @type {number} */ ms) => clock(ms, brief.place.zone.spans);
+  const label = `Exposure and light from EV ${fixed(most, 1)} to EV ${fixed(least, 1)}, against time`;
   const chart = shape("svg", { viewBox: `0 0 ${WIDTH} ${HEIGHT}`, class: "falling", role: "img", "aria-label": label });
   chart.append(
-    shape("path", { d: `M${curve}`, class: "reserve" }),
-    shape("path", { d: `M0 ${y(evs[0])}${steps.join("")}H${WIDTH}` }),
+    shape("path", { d: `M${along(light.curve)}`, class: "reserve" }),
+    shape("path", { d: `M${along(exposure.curve)}`, class: "target" }),
+    shape("path", { d: `M0 ${y(first)}${stairs}H${WIDTH}` }),
     textAt(0, TOP - 4, `EV ${fixed(most, 1)}`),
-    textAt(WIDTH, FOOT + 14, `EV ${fixed(least, 1)} · frame ${timing.frames}`, "end"),
-    textAt(0, FOOT + 14, "frame 1"),
+    textAt(WIDTH, TOP - 4, "steps: set · dotted: the ground", "end"),
+    textAt(WIDTH / 2, FOOT + 14, `EV ${fixed(least, 1)}`, "middle"),
+    textAt(WIDTH, FOOT + 14, `${at(end.utc_ms)} · frame ${timing.frames}`, "end"),
+    textAt(0, FOOT + 14, `${at(start.utc_ms)} · frame 1`),
   );
   return chart;
 }

@@ -42,6 +42,7 @@ export function makeFace(printed) {
       showTables();
       drawBar(part("interval"), plan, face.sheet);
       doubtSightings();
+      if (part("better")) part("better").hidden = Object.keys(plan.changes).length > 0; // the printed night's alone
       /** @type {HTMLInputElement} */ (part("night")).value = plan.window.night;
       showStrip();
     },

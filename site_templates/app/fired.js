@@ -39,8 +39,11 @@ export function countsToCompare(plan, sheet, fired_ms, files) {
 function rollingFrom(plan, fired_ms) {
   const { start, end } = plan.window;
   const spans = plan.brief.place.zone.spans;
-  const moved = { start: { utc_ms: fired_ms }, end: { utc_ms: end.utc_ms + fired_ms - start.utc_ms } };
-  return rollingRows({ ...plan, window: { ...plan.window, ...moved } }, spans, clocks(plan, spans));
+  const late_ms = fired_ms - start.utc_ms;
+  const moved = { start: { utc_ms: fired_ms }, end: { utc_ms: end.utc_ms + late_ms } };
+  const segments = plan.timing.segments.map((segment) => ({ ...segment, start_ms: segment.start_ms + late_ms }));
+  const shown = { ...plan, timing: { ...plan.timing, segments }, window: { ...plan.window, ...moved } };
+  return rollingRows(shown, spans, clocks(plan, spans));
 }
 
 /**

@@ -1,7 +1,7 @@
 // What is in the frame: lines of it, and a drawing of each keyframe's. Made when the section is opened.
 
 import { fillTable } from "./bind.js";
-import { say, word } from "./core/say.js";
+import { word } from "./core/say.js";
 import { viewOf } from "./core/view.js";
 import { make } from "./dom.js";
 
@@ -28,14 +28,13 @@ export function makeFrame(box, face) {
     const rows = (/** @type {*} */ { picture }) => picture.map(({ name, text }) => [name, text]);
     const table = make("table", { className: "pairs bodies" }, make("tbody"));
     fillTable(table, rows(sheet), rows(printed_sheet));
-    const legend = sheet.keyframes.length > 0 ? [make("p", { className: "soft" }, word("view.legend"))] : [];
-    const drawn = sheet.keyframes.map((keyframe, index) => figure(keyframe, viewOf(plan, index)));
-    box.replaceChildren(box.children[0], table, ...legend, ...drawn);
+    const legend = make("p", { className: "soft" }, word("view.legend"));
+    const drawn = sheet.captions.map((caption, index) => figure(caption, viewOf(plan, index)));
+    box.replaceChildren(box.children[0], table, legend, ...drawn);
   }
 }
 
-function figure(keyframe, view) {
-  const caption = say("view.caption", keyframe, []);
+function figure(caption, view) {
   return make("figure", {}, make("figcaption", {}, caption), drawView(view, caption));
 }
 

@@ -3,6 +3,7 @@
 import { carriedPlan } from "./carried.js";
 import { showLive } from "./clock.js";
 import { part, tell } from "./dom.js";
+import { makeDew } from "./dew.js";
 import { makeEvery } from "./every.js";
 import { makeExposure } from "./exposure.js";
 import { makeFace } from "./face.js";
@@ -14,6 +15,7 @@ import { startShell } from "./shell.js";
 import { makeSpot } from "./spot.js";
 import { makeTaking } from "./taking.js";
 import { makeTurning } from "./turning.js";
+import { makeWrong } from "./wrong.js";
 import { makeZero } from "./zero.js";
 
 const SECOND_MS = 1000;
@@ -44,9 +46,11 @@ const others = makeOthers(section("others"), printed.window.night, {
 });
 const exposure = part("exposure") && makeExposure(section("exposure"), () => face, shiftExposure); // where it is planned
 const power = part("power") && makePower(section("power"), () => face); // where the files say something of it
+const dew = part("dew") && makeDew(section("dew"), () => face); // by day only where the file says something of it
 const every = part("frames") && makeEvery(section("frames"), () => face.plan); // a shot that stands still has none
 const spot = makeSpot(section("spot"), printed.brief.place, (to) => turning.change({ ...face.plan.changes, spot: to }));
 const frame = makeFrame(section("frame"), face);
+const wrong = makeWrong(section("wrong"), () => ({ plan: face.plan, reach }));
 const zero = part("zero") && makeZero(section("zero"), () => ({ plan: face.plan, reach })); // a rig without pan has none
 
 start();
@@ -103,9 +107,11 @@ function show(plan) {
   face.show(plan);
   exposure?.show();
   power?.show();
+  dew?.show();
   every?.show();
   others.show();
   frame.show();
+  wrong.show();
   zero?.show();
   spot.show(plan.changes.spot ?? null);
   live_ms = 0;

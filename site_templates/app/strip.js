@@ -11,7 +11,7 @@ const LINE = 20;
 const LEADER = 12;
 const EDGE = 12; // from the middle of a label's first line to its edge
 const SKY_CHARS = 14; // on one line left of the bar
-const HAND_CHARS = 19; // right of it
+const HAND_CHARS = 18; // right of it
 const KEY_CHARS = 13; // right of a keyframe's name
 
 /**

@@ -26,6 +26,7 @@ def bare(sheet: Sheet) -> None:
         "sky",
         "sky_lines",
         "arch_lines",
+        "dew",
         "needs",
         "power",
         "rolling",

@@ -103,6 +103,8 @@ def sample() -> dict[str, Any]:
                 "sighting": "sun over the end of the wall",
                 "approach": "by way of S 5 mm",
                 "waits": "at 18:10, when it is set: sun 13° left, 16° above its place",
+                "meant": "",
+                "there": "",
                 "also": "",
                 "aim": "sun at 294°, +10.2°, in frame x 0.00, y −0.40",
             },
@@ -116,6 +118,8 @@ def sample() -> dict[str, Any]:
                 "sighting": "breakwater end on the lower third",
                 "approach": "",
                 "waits": "",
+                "meant": "",
+                "there": "",
                 "also": "in the frame: Venus",
                 "aim": "bearing 300°, +2.0°, in frame x 0.00, y 0.00",
             },
@@ -129,6 +133,8 @@ def sample() -> dict[str, Any]:
                 "sighting": "core right of the light, 3 fists up",
                 "approach": "",
                 "waits": "",
+                "meant": "",
+                "there": "",
                 "also": "in the frame: Antares, Jupiter",
                 "aim": "core at 140°, +11.2°, in frame x 0.00, y +0.20",
             },
@@ -179,6 +185,7 @@ def sample() -> dict[str, Any]:
             {"name": "core", "text": "usable 22:41 until the end; highest 02:31, 24° up"},
             {"name": "planets", "text": "Venus sets 23:02 · Jupiter sets 00:48"},
         ],
+        "dew": [{"name": "dew", "text": "not before the air is down to 7 °C"}],
         "arch_lines": [{"name": "Milky Way", "text": "end from 345° over 25° up at 075° to 165°"}],
         "needs": [
             {
@@ -238,6 +245,7 @@ def sample() -> dict[str, Any]:
                 "fix": "an ease of 60 frames brings it under 0.25°",
             }
         ],
+        "better": [{"name": "moon, K2 to K3", "text": "yours: 1.2 % of the width at frame 448, 21:35"}],
         "checklist": [
             section(
                 "cables",

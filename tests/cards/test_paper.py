@@ -175,7 +175,7 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
     for warning in sheet["warnings"]:
         yield from (warning["head"], warning["sum"], warning["fix"])
     if paper == SHEET:
-        yield from (one["name"] + one["text"] for one in sheet["arch_lines"])
+        yield from (one["name"] + one["text"] for one in (*sheet["arch_lines"], *sheet["dew"]))
         yield from (sheet["rig"], sheet["camera"])
         yield from (one["name"] + one["clock"] + "·" + one["frame"] for one in _outside(sheet))
         yield from _framed(sheet)

@@ -64,7 +64,7 @@ def assert_fits(side: Side, paper: Paper) -> None:
     assert max(side.top, height_of(side.stack)) + high[-1] + under + foot <= paper.height + 1e-6
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(sheets())
 def test_everything_on_a_card_has_a_place_of_its_own(sheet: dict[str, Any]) -> None:
     sides = card_sides(sheet, LINK)
@@ -73,7 +73,7 @@ def test_everything_on_a_card_has_a_place_of_its_own(sheet: dict[str, Any]) -> N
     assert_whole(sides, sheet)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(sheets())
 def test_everything_on_a_large_sheet_has_a_place_of_its_own(sheet: dict[str, Any]) -> None:
     sides = large_sides(sheet, LINK)

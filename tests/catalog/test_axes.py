@@ -193,14 +193,16 @@ def test_a_gap_begins_when_a_rig_that_waits_has_waited(harbour: Folder) -> None:
 
 
 def test_a_reversed_shot_has_the_settings_of_the_other_end_at_each_moment(sample: Folder) -> None:
-    sample.edit(SHOT, "slide_mm = 1060\n", 'slide_mm = 1060\nturn = "cw"\n')
+    sample.edit(SHOT, "slide_mm = 1060\n", 'slide_mm = 1060\nturn = "cw"\nmeant_for = "core highest - 5m"\n')
     forwards = sample.read().brief("slipway")["keyframes"]
     sample.edit(SHOT, 'order = "last-to-first"', 'order = "last-to-first"\nreverse = true')
     catalog = sample.read()
     backwards = catalog.brief("slipway")["keyframes"]
-    assert [keyframe["at"] for keyframe in backwards] == [keyframe["at"] for keyframe in forwards]
-    settings = [{**keyframe, "at": None, "turn": None} for keyframe in forwards]
-    assert [{**keyframe, "at": None, "turn": None} for keyframe in backwards] == settings[::-1]
+    assert forwards[2]["meant_for"] == {"event": "core highest", "offset_s": -300}
+    for of_moment in ("at", "meant_for"):
+        assert [row[of_moment] for row in backwards] == [row[of_moment] for row in forwards]
+    bare = {"at": None, "turn": None, "meant_for": None}
+    assert [keyframe | bare for keyframe in backwards] == [keyframe | bare for keyframe in forwards[::-1]]
     assert [keyframe["turn"] for keyframe in backwards] == [None, "ccw", None]
     assert catalog.as_written("slipway", "keyframe.0.aim") == "keyframe.2.aim"
     assert catalog.as_written("slipway", "keyframe.0.at") == "keyframe.0.at"

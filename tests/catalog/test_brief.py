@@ -216,7 +216,10 @@ def test_a_rig_with_a_fixed_middle_takes_no_other(sample: Folder) -> None:
         ("frame 600", None),
         (
             "frame 1",
-            "found 'frame 1', not after keyframe 1 at 'start'; right: keyframes in the order of time",
+            (
+                "found 'frame 1', not after keyframe 1 at 'start'; "
+                "right: keyframes in the order of time: 'frame 2' or later"
+            ),
         ),
     ],
 )
@@ -244,7 +247,7 @@ def test_hold_and_ease_fit_into_the_frames(sample: Folder) -> None:
     assert sample.told() == [
         (
             f"{SHOT}:20: ease_frames: found 2 frames of hold and 80 of ease in 80 frames; "
-            "right: shorter hold and ease, or more frames"
+            "right: 1 less of hold and ease, or 81 frames"
         )
     ]
 

@@ -7,11 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from fieldsheet.catalog.marks import APERTURES, ISOS, SHUTTERS
 from fieldsheet.catalog.taken import defaults_taken
 
 from .conftest import Folder
 
 SHOT = "shots/slipway.toml"
+# f/8 by day, its shutter and ISO where the aperture moves; at f/4 for all of the run, two stops less of it.
+DAY = {True: ("1/1000", "100"), False: ("1/4000", "100")}
 TABLE = """
 [exposure]
 bright = { f = 4, shutter = "1/1000", iso = 100 }
@@ -49,6 +52,46 @@ def test_an_aperture_moves_only_where_it_is_asked_to(exposing: Folder) -> None:
     ladder = exposing.read().brief("slipway")["exposure"]["ladder"]
     assert [ladder[0][0], ladder[-1][0]] == ["8", "4"]
     assert ["8", "1/1000", "100", 1] in ladder
+
+
+LIMITED = [
+    ("", ["shutter", "iso"], ("100", "12800", "13")),
+    ('in_turn = ["iso", "shutter"]', ["iso", "shutter"], ("100", "12800", "13")),
+    ("iso_max = 6400", ["shutter", "iso"], ("100", "6400", "13")),
+    ('aperture = "moves"', ["shutter", "aperture", "iso"], ("100", "12800", "13")),
+    (
+        'aperture = "moves"\napertures = [2.8, 16]\nin_turn = ["aperture", "iso", "shutter"]',
+        ["aperture", "iso", "shutter"],
+        ("100", "12800", "13"),
+    ),
+]
+
+
+@pytest.mark.parametrize(("lines", "in_turn", "ends"), LIMITED, ids=lambda row: str(row)[:40])
+def test_what_moves_first_and_how_far(
+    exposing: Folder, lines: str, in_turn: list[str], ends: tuple[str, str, str]
+) -> None:
+    """A click is a third whatever moves; from the day's exposure to the night's each moves in turn."""
+    exposing.edit(SHOT, "bright = { f = 4,", f"{lines}\nbright = {{ f = 8,")
+    found = exposing.read().brief("slipway")["exposure"]
+    ladder = [tuple(rung[:3]) for rung in found["ladder"]]
+    places = [(APERTURES.index(f), SHUTTERS.index(shutter), ISOS.index(iso)) for f, shutter, iso in ladder]
+    for one, other in zip(places, places[1:], strict=False):
+        assert sorted(abs(a - b) for a, b in zip(one, other, strict=True)) == [0, 0, 1]
+        assert other[0] <= one[0] and other[1] >= one[1] and other[2] >= one[2], "always more exposure"
+    moves = "aperture" in in_turn
+    assert ("4", "13", "3200") in ladder and (("8" if moves else "4"), *DAY[moves]) in ladder
+    assert (ladder[0][2], ladder[-1][2], ladder[-1][1]) == ends
+    assert [ladder[0][0], ladder[-1][0]] == (["16", "2.8"] if "16" in lines else ["8" if moves else "4", "4"])
+    between = ladder[
+        ladder.index(("8" if moves else "4", *DAY[moves])) : ladder.index(("4", "13", "3200")) + 1
+    ]
+    names = ("aperture", "shutter", "iso")
+    turned = [
+        next(name for name, a, b in zip(names, one, other, strict=True) if a != b)
+        for one, other in zip(between, between[1:], strict=False)
+    ]
+    assert list(dict.fromkeys(turned)) == in_turn
 
 
 def test_the_scene_of_a_keyframe_and_the_pixels_of_a_camera(exposing: Folder) -> None:

@@ -18,7 +18,8 @@ SHOT = "shots/slipway.toml"
 # Tables that a brief may lack, and free ones.
 OPEN = (
     "rail", "swap", "power", "remote", "check_in", "axes", "start", "end", "turn_back", "gate_closes",
-    "roles", "air", "declination", "sea_horizon_m", "exposure", "battery", "cards", "heater",
+    "roles", "air", "declination", "sea_horizon_m", "exposure", "battery", "cards", "heater", "keyframes",
+    "dew", "subject",
 )  # fmt: skip
 
 
@@ -96,7 +97,7 @@ HARBOUR_RESOLVED: list[tuple[str, list[str | int], Any]] = [
     ("wall", ["words", "power", "isolating_lead"], True),
     ("wall", ["words", "power", "sleeps"], True),
     ("circle", ["words", "power"], None),
-    ("wall", ["words", "position_after_power_loss"], "lost"),
+    ("wall", ["rig", "position_after_power_loss"], "lost"),
     ("wall", ["words", "shutter_by"], "rig"),
     ("circle", ["words", "shutter_by"], "camera"),
     ("wall", ["words", "back_to_start"], "drive down to the tape"),

@@ -55,6 +55,7 @@ def test_exposure_values_against_worked_examples(f: str, time: str, sensitivity:
         (Decimal("0.5"), "0.5"),
         ("1/2", "0.5"),
         ("1/3", "0.3"),
+        ("1/16000", "1/16000"),
     ],
 )
 def test_a_shutter_time_is_written_either_way(value: Any, mark: str) -> None:
@@ -70,6 +71,8 @@ def test_a_shutter_time_is_written_either_way(value: Any, mark: str) -> None:
         (shutter, True, "a third-stop shutter time, such as '1/1000', 0.5 or 13"),
         (aperture, Decimal("2.7"), "2.5 or 2.8"),
         (iso, 3000, "2500 or 3200"),
+        (iso, 120_000, "80000 or 102400"),
+        (shutter, 60, "25 or 30"),
     ],
 )
 def test_a_figure_between_the_marks_is_told_the_nearest(check: Any, value: Any, right: str) -> None:

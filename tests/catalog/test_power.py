@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from fieldsheet.catalog.powered import charging_of
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.catalog.taken import defaults_taken
 from tests.random_axes import random_axes
@@ -52,13 +53,19 @@ idle_w = 0.5
 """
 CARDS = "focal_mm = 14\nfile_mb = 30\ncard_gb = [64, 32]"
 HEATER = "\n[heater]\nheater_w = 5\ncapacity_mah = 5000\n"
+CHARGING = """
+[charging]
+from = "09:30"
+until = "16:00"
+charger_w = 30
+"""
 COLD = [[-20.0, 0.5], [-10.0, 0.7], [0.0, 0.85], [20.0, 1.0]]
 
 
 @pytest.fixture
 def powered(sample: Folder) -> Folder:
     """The sample, with figures of rig, camera and heater."""
-    for file, more in ((RIG, POWER), (CAMERA, BATTERY), (SHOT, HEATER)):
+    for file, more in ((RIG, POWER), (CAMERA, BATTERY), (SHOT, HEATER), ("catalog.toml", CHARGING)):
         path = sample.path / file
         path.write_text(path.read_text("utf-8") + more, "utf-8")
     sample.edit(CAMERA, "focal_mm = 14", CARDS)
@@ -86,6 +93,13 @@ def test_figures_come_into_the_brief_in_watt_hours(powered: Folder) -> None:
     assert brief["camera"]["battery"]["pack"]["rated_wh"] == 14.4
     assert brief["camera"]["cards"] == {"frame_mb": 30.0, "card_gb": [64.0, 32.0]}
     assert brief["heater"]["pack"]["rated_wh"] == 18.5
+
+
+def test_when_packs_are_charged_is_read_by_the_clock(powered: Folder) -> None:
+    hours = {"from_s": 34_200, "until_s": 57_600}
+    assert charging_of(powered.read().head) == {**hours, "charger_w": 30.0, "efficiency": 0.9}
+    powered.edit("catalog.toml", CHARGING, "")
+    assert charging_of(powered.read().head) is None
 
 
 def test_random_figures_have_the_shape_of_those_that_are_made(powered: Folder) -> None:

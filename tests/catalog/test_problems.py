@@ -299,7 +299,7 @@ def spoilable(tmp_path_factory: pytest.TempPathFactory) -> Folder:
     return Folder(Path(shutil.copytree(SAMPLE, tmp_path_factory.mktemp("spoilt") / "catalog")))
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=120)
 @given(data=shots)
 def test_any_bytes_in_a_shot_are_a_catalog_or_problems(spoilable: Folder, data: bytes) -> None:
     spoilable.write(SHOT, data)

@@ -54,7 +54,7 @@ def test_open_keys_inside_tables_and_lists_are_found_by_their_place() -> None:
     found = taken(DEMO)
     assert found["shot.keyframe.2.aim.x"] == "0"
     assert "shot.keyframe.1.aim.x" not in found
-    assert not [key for key in found if key.endswith(("duration", "frames", "clip_s", "turn"))]
+    assert not [key for key in found if key.endswith(("duration", "frames", "clip_s", ".turn"))]
 
 
 def test_a_lens_that_nobody_tilted_is_said_to_be_taken_as_level() -> None:

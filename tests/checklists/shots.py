@@ -49,7 +49,6 @@ WORDED: dict[str, Any] = {
     "cables": CABLES,
     "remote": REMOTE,
     "power": POWER,
-    "position_after_power_loss": "lost",
     "shutter_by": "camera",
     "back_to_start": "menu, then the start key",
     "remote_plug": "three pins, left flap",
@@ -68,6 +67,7 @@ RIG: dict[str, Any] = {
     "motion": "shoot-move-shoot",
     "trigger": "rig",
     "interval_means": "start to start",
+    "position_after_power_loss": "lost",
     "program_order": PROGRAM,
     "power": None,
 }
@@ -78,7 +78,12 @@ CAMERA: dict[str, Any] = {
     "title": "Full frame, 14 mm",
     "focal_mm": 14.0,
     "cards": None,
+    "widest_f": None,
+    "noise_reduction": False,
 }
+
+
+DAMP = {"air_c": 7.0, "dew_point_c": 4.0, "humidity_pct": None}
 
 
 def shot(
@@ -103,8 +108,12 @@ def shot(
         "rail": {**LEVEL, **(rail or {})} if "slide" in axes else None,
         "tilt_deg": None,
         "exposure": None,
+        "phases": [],
         "swap": None,
         "heater": None,
+        "dew": None,
+        "deep_cold": False,
+        "mains_hz": None,
         "zero_bearing_deg": 225.0,
         "zero_sighting": "harbour light",
         "order": order,
@@ -115,13 +124,19 @@ def shot(
     return brief, plan_of(brief)
 
 
+def _supplies(brief: dict[str, Any]) -> list[dict[str, Any]]:
+    """A rig that takes 12 Wh, from packs of 10."""
+    packs = brief["rig"]["power"]["packs"] if brief["rig"]["power"] else []
+    return [{"id": "rig", "total_wh": 12.0, "packs": [{"usable_wh": 10.0} for _ in packs]}][: len(packs)]
+
+
 def plan_of(brief: dict[str, Any]) -> dict[str, Any]:
     """The part of a plan that the checklist reads."""
     numbers = list(range(1, len(brief["keyframes"]) + 1))
     reverse = brief["order"] == "last-to-first"
     names = {1: "keyframe.start", len(numbers): "keyframe.end"}
     return {
-        "power": {"swap": brief["swap"]},
+        "power": {"changes": [brief["swap"]] if brief["swap"] else [], "supplies": _supplies(brief)},
         "move": {"set_order": numbers[::-1] if reverse else numbers},
         "keyframes": [
             {
@@ -185,7 +200,8 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "first to last, sighted": shot(order="first-to-last", keyframes=SIGHTED),
     "steep rail with a swap": shot(
         rail={"incline_deg": 45.0, "motor_end": None, "payload_kg": 3.2},
-        words={"power": TWO_PACKS, "position_after_power_loss": "kept", "back_to_start": None},
+        rig={"position_after_power_loss": "kept"},
+        words={"power": TWO_PACKS, "back_to_start": None},
         **SWAP,
     ),
     "upright rail without pan": shot(
@@ -221,8 +237,8 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "tilt alone, sighted": shot(axes=("tilt",), keyframes=1),
     "one keyframe, sighted": shot(axes=("pan", "tilt"), keyframes=SIGHTED[:1]),
     "camera fires, bulb": shot(
-        rig={"trigger": "camera"},
-        words={"shutter_by": "rig", "cables": LOOSE, "position_after_power_loss": None, "remote": TILTED},
+        rig={"trigger": "camera", "position_after_power_loss": None},
+        words={"shutter_by": "rig", "cables": LOOSE, "remote": TILTED},
         **SWAP,
     ),
     "no remote, no plug": shot(words={"remote": None, "remote_plug": None, "switch_off": ["focus stacking"]}),
@@ -259,14 +275,36 @@ SHOTS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         **SWAP,
     ),
     "watt-hours, heater and cards known": shot(
-        rig={"power": {"packs": []}},
+        rig={"power": {"packs": [{}], "can_swap": False}},
         camera={**CAMERA, "cards": {"card_gb": [64.0]}},
         heater={"heater_w": 5.0},
+    ),
+    "three packs of known watt-hours": shot(
+        rig={"power": {"packs": [{}] * 3, "can_swap": True}},
+        words={"power": {**TWO_PACKS, "packs": [*TWO_PACKS["packs"], {"name": "3", "seat": "in the car"}]}},
     ),
     **{
         f"turned by {name}": shot(exposure={"turned_by": name})
         for name in ("hand", "tether", "camera ramp", "automatic")
     },
+    "mains light, at the lens's widest, a second exposure": shot(
+        camera={**CAMERA, "widest_f": "2.8", "noise_reduction": True}, mains_hz=50
+    ),
+    "timed by the rig, at the lens's widest": shot(
+        camera={**CAMERA, "widest_f": "2.8"}, words={"shutter_by": "rig"}
+    ),
+    "mains light, a lens that closes": shot(
+        camera={**CAMERA, "widest_f": "2.8"},
+        exposure={"turned_by": "hand", "ladder": [["4", "13", "100", 13_000]]},
+        mains_hz=60,
+    ),
+    "interval that changes": shot(phases=[{}, {}]),
+    "gap that changes": shot(rig={"interval_means": "gap"}, phases=[{}]),
+    "camera fires, interval that changes": shot(rig={"trigger": "camera"}, phases=[{}]),
+    "still, camera fires, interval that changes": shot(
+        axes=(), keyframes=0, rig={"motion": "none", "trigger": "camera"}, tilt_deg=0.0, phases=[{}]
+    ),
+    "damp and deep cold": shot(dew=DAMP, deep_cold=True),
     "clamped": shot(
         axes=(), keyframes=0, rig={"motion": "none"}, words={"joints": [LATCH], "power": None}, tilt_deg=0.0
     ),

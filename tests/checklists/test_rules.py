@@ -201,7 +201,7 @@ def test_a_rule_is_there_where_it_fits_and_only_there(
     [("kept", "position-kept"), ("lost", "position-lost"), (None, "position-unknown")],
 )
 def test_after_a_loss_of_power_recovery_begins_with_where_the_rig_stands(kept: str | None, rule: str) -> None:
-    found = rules(*shot(words={"position_after_power_loss": kept}, **SWAP), "swap")
+    found = rules(*shot(rig={"position_after_power_loss": kept}, **SWAP), "swap")
     assert [name for name in found if name.startswith("position")] == [rule]
 
 
@@ -275,7 +275,7 @@ def test_the_home_end_is_named_by_side_and_by_height(home_end: str, incline_deg:
     [
         ("first-frame", {}, "numbers.first_frame"),
         ("last-frame", {}, "numbers.last_closes"),
-        ("swap-within", SWAP, "numbers.swap"),
+        ("swap-within", SWAP, "swaps.0"),
         ("gap", _rig(interval_means="gap"), "numbers.gap"),
         ("frame-1-set", {"exposure": {"turned_by": "tether"}}, "exposure.start"),
         ("back", {}, "keyframes.0.line"),
@@ -314,7 +314,7 @@ KEPT = ["kept", "lost", None]
 def test_a_swap_says_one_thing_of_lead_letter_pack_and_position(
     power: dict[str, Any], joined: bool, kept: str | None
 ) -> None:
-    brief = shot(**_words(power=power, position_after_power_loss=kept), **SWAP)
+    brief = shot(**_words(power=power), rig={"position_after_power_loss": kept}, **SWAP)
     within, how, position, _ = items(*brief, "swap")
     assert within["args"] == {"name": power["packs"][1]["name"], "letter": "A"}
     assert how["message"] == "item.swap-" + ("joined" if joined else "apart")

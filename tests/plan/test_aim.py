@@ -28,7 +28,8 @@ PROJECTIONS = ("rectilinear", "equidistant", "equisolid")
 
 def _full_frame(focal_mm: float) -> Lens:
     camera = {"focal_mm": float(focal_mm), "projection": "rectilinear"}
-    return lens_of({"frame_mm": [36.0, 24.0], "camera": camera, "rail": None, "head_base": "levelled"})
+    level = {"rail": None, "head_base": "levelled", "base_pitch_deg": 0.0, "base_roll_deg": 0.0}
+    return lens_of({"frame_mm": [36.0, 24.0], "camera": camera, **level})
 
 
 @pytest.mark.parametrize(("focal_mm", "view_deg"), ANGLE_OF_VIEW.items())

@@ -39,7 +39,7 @@ def stands(found: list[Band], frames: int) -> list[int]:
     return rungs
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(curves())
 def test_bands_cover_every_frame_once_and_join(curve: list[float]) -> None:
     found = bands(curve, LADDER)
@@ -49,7 +49,7 @@ def test_bands_cover_every_frame_once_and_join(curve: list[float]) -> None:
     assert all(band.first <= band.last for band in found if band.clicks)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(curves())
 def test_no_step_is_larger_than_a_click_and_none_is_far_off(curve: list[float]) -> None:
     rungs = stands(bands(curve, LADDER), len(curve))

@@ -15,9 +15,10 @@ from fieldsheet.catalog.exposure import exposure_of
 from fieldsheet.catalog.marks import APERTURES, ISOS, SHUTTERS
 from fieldsheet.catalog.models.camera import Camera
 from fieldsheet.catalog.models.exposure import Exposure
-from fieldsheet.plan.exposing import rung_clicks
+from fieldsheet.plan.opened import rung_clicks
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
+from fieldsheet.sheet.words import WORDS
 from fieldsheet.sky.sky import Sky
 
 CAMERA = {
@@ -127,6 +128,88 @@ def test_dawn_runs_the_ramp_the_other_way(demo_brief: dict[str, Any], sky: Sky) 
     assert exposure["curve"][0] < -5 and exposure["curve"][-1] == 14.0
     assert all(band["clicks"] <= 0 for band in exposure["bands"])
     assert exposure["steepest"]["ev_per_min"] > 0.1
+
+
+def test_a_shot_through_the_night_goes_down_and_up_again(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """From before sunset to after sunrise: the darkest in between, and bands both ways."""
+    brief = exposing({**demo_brief, "end": {"event": "sunrise", "offset_s": 3600}, "interval_ms": 40_000})
+    brief["swap"] = None
+    brief["keyframes"][2]["aim"] = {"bearing_deg": 235.0, "altitude_deg": 4.0, "x": 0.0, "y": 0.0}
+    planned = plan(brief, sky, {})
+    exposure, strip = planned["exposure"], planned["moments"]
+    assert exposure["curve"][0] > 13 and exposure["curve"][-1] > 13 and exposure["curve"][24] < -5
+    ways = [band["clicks"] > 0 for band in exposure["bands"] if band["clicks"]]
+    assert ways[0] and not ways[-1] and ways == sorted(ways, reverse=True)
+    acts = [row["id"] for row in strip if row["kind"] == "exposure"]
+    assert acts == [f"moment.{act}" for act in ("shutter-more", "iso-more", "iso-less", "shutter-less")]
+
+
+def test_a_moon_that_rises_turns_the_ramp_back(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """20 June 2027, two days past full: she is up at 23:51, the core shot long in the dark by then.
+
+    Full moon at 30 degrees is about five stops above starlight (common practice, no source).
+    """
+    brief = exposing({**demo_brief, "end": {"clock_s": 3 * 3600}, "swap": None, "interval_ms": 30_000})
+    brief["keyframes"][2]["aim"] = {"bearing_deg": 235.0, "altitude_deg": 4.0, "x": 0.0, "y": 0.0}
+    planned = plan(brief, sky, {"night": "2027-06-20"})
+    exposure = planned["exposure"]
+    rises = next(row["frame"] for row in planned["moments"] if row["id"] == "moonrise")
+    back = [band for band in exposure["bands"] if band["clicks"] < 0]
+    assert back and all(band["first_frame"] > rises for band in back)
+    assert 2.5 < exposure["curve"][-1] - min(exposure["curve"]) < 6
+    assert planned["light"]["curve"][-1] > planned["light"]["curve"][30]
+
+
+def test_the_light_on_the_ground_at_sunset(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """585 to 410 lx as civil twilight begins (AMS Glossary): EV 7.9 to 7.4 by E = 2.5 x 2^EV (ISO 2720)."""
+    brief = {**demo_brief, "start": {"event": "sunset", "offset_s": 0}, "exposure": None}
+    light = plan({**brief, "swap": None}, sky, {})["light"]
+    print(f"EV {light['start_ev']:.2f} at sunset")
+    assert 7.3 < light["start_ev"] < 7.9 and light["end_ev"] < -8 and light["curve"] is None
+
+
+def test_hands_have_their_acts_on_the_strip_and_automatics_none(demo_brief: dict[str, Any], sky: Sky) -> None:
+    acts = {}
+    for turned_by in ("hand", "tether", "camera ramp", "automatic"):
+        planned = plan(exposing(demo_brief, turned_by=turned_by), sky, {})
+        acts[turned_by] = [row["id"] for row in planned["moments"] if row["kind"] == "exposure"]
+    assert acts.pop("automatic") == []
+    assert all(found == ["moment.shutter-more", "moment.iso-more"] for found in acts.values())
+
+
+@pytest.mark.parametrize(("in_turn", "first"), [(["iso", "shutter"], "iso"), (["shutter", "iso"], "shutter")])
+def test_what_moves_first_is_turned_first(
+    demo_brief: dict[str, Any], sky: Sky, in_turn: list[str], first: str
+) -> None:
+    exposure = plan(exposing(demo_brief, in_turn=in_turn), sky, {})["exposure"]
+    turned = [band["control"] for band in exposure["bands"] if band["control"]]
+    assert turned[0] == first and set(turned) == {"iso", "shutter"}
+    assert exposure["bands"][-1]["to"]["iso"] == "6400"
+
+
+def test_an_iso_of_the_shots_own_ends_the_ramp(demo_brief: dict[str, Any], sky: Sky) -> None:
+    dark = {"f": 4, "shutter": 13, "iso": 6400}
+    for iso_max, id in ((None, False), (6400, True)):
+        planned = plan(exposing(demo_brief, dark=dark, iso_max=iso_max, sky="thin cloud"), sky, {})
+        assert ("too-dark" in warned(planned)) is id
+    # Nothing in the camera's file would mend this one.
+    assert "limit for the ISO (of the shot or the camera)" in WORDS["warning.too-dark.fix"]
+
+
+@pytest.mark.parametrize("waits", [False, True])
+def test_noise_reduction_exposes_once_more(demo_brief: dict[str, Any], sky: Sky, waits: bool) -> None:
+    """T9: ready again after the exposure again; what then still fits is half as long."""
+    brief = copy.deepcopy({**demo_brief, "exposure": None})
+    brief["rig"]["waits_for_camera"] = waits
+    brief["camera"]["noise_reduction"] = True
+    budget = plan({**brief, "interval_ms": 32_000}, sky, {})["interval_budget"]
+    assert budget["camera_ready_ms"] == 400 + 13_000 and budget["needed_ms"] >= 100 + 13_000 + 13_400
+    assert (32_000 - 500) / 2 >= budget["longest_shutter_ms"] >= 13_000
+    fits = {**brief, "interval_ms": 32_000, "longest_shutter_ms": budget["longest_shutter_ms"]}
+    assert plan(fits, sky, {})["interval_budget"]["slack_ms"] >= 0
+    over = {**fits, "longest_shutter_ms": budget["longest_shutter_ms"] + 1100}
+    assert plan(over, sky, {})["interval_budget"]["slack_ms"] < 0
+    assert "interval-short" in warned(plan(brief, sky, {}))
 
 
 def test_the_scene_of_each_keyframe_is_blended_along_the_move(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import sqrt
 from typing import Any
 
 import pytest
@@ -127,7 +128,8 @@ def test_setting_first_to_last_costs_the_way_back(demo_brief: dict[str, Any], sk
     forward = plan({**demo_brief, "order": "first-to-last"}, sky, {})["move"]
     backward = plan({**demo_brief, "order": "last-to-first"}, sky, {})["move"]
     assert forward["travel_back"]["slide"] == -1060
-    assert forward["travel_back_s"] == pytest.approx(1060 / 14 + 14 / 18)
+    # Then two degrees as the run goes: tilt, the slower one, gathers 10 degrees a second each second.
+    assert forward["travel_back_s"] == pytest.approx(1060 / 14 + 14 / 18 + 2 * sqrt(2 / 10))
     assert (backward["travel_back"], backward["travel_back_s"]) == (None, 0.0)
 
 

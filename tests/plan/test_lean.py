@@ -14,6 +14,8 @@ from fieldsheet.plan.aim import (
     Base,
     Lens,
     aim_at,
+    axis_of,
+    base_of,
     direction_at,
     lens_of,
     looks_of,
@@ -132,6 +134,53 @@ def test_on_a_leaning_head_targets_still_stand_where_they_were_asked_for(
         right, up, ahead = _vector(keyframe["azimuth_deg"], keyframe["altitude_deg"]) @ camera
         spot = right / ahead / lens.half_width, up / ahead / lens.half_height
         assert spot == pytest.approx((keyframe["aim"]["x"], keyframe["aim"]["y"]), abs=0.004)
+
+
+def _off(pitch: float, roll: float) -> np.ndarray:
+    """A base, right, ahead and up, that is lifted in front, and whose right side then goes down."""
+    return _about((1, 0, 0), pitch) @ _about((0, 1, 0), roll)
+
+
+@pytest.mark.parametrize(("pitch", "roll"), [(1.5, 0.0), (0.0, 0.8), (-2.0, 1.0), (0.3, -4.0)])
+@pytest.mark.parametrize(("pan", "tilt"), [(0.0, 0.0), (70.0, 12.0), (-120.0, 30.0)])
+def test_a_base_as_it_was_measured_turns_the_picture_as_rotation_matrices_do(
+    demo_brief: dict[str, Any], pitch: float, roll: float, pan: float, tilt: float
+) -> None:
+    """Heading, pitch, roll, pan, tilt, one after the other; pan 0 still looks along the zero bearing."""
+    brief = demo_brief | {"base_pitch_deg": pitch, "base_roll_deg": roll}
+    axis, base, lens = axis_of(brief, {"pan": pan, "tilt": tilt}), base_of(brief), lens_of(brief)
+    assert axis is not None and base is not None
+    start = np.array([[1.0, 0, 0], [0, 0, 1.0], [0, 1.0, 0]])
+    head = _about((0, 0, 1), -brief["zero_bearing_deg"]) @ _off(pitch, roll)
+    camera = head @ _about((0, 0, 1), -pan) @ _about((1, 0, 0), tilt) @ start
+    for right, up in ((0.0, 0.0), (0.6, -0.3), (-0.9, 0.4)):
+        seen = direction_at(right / lens.half_width, up / lens.half_height, *axis, lens)
+        ray = camera @ np.array([right, up, 1.0])
+        assert seen is not None
+        assert _vector(*seen) == pytest.approx(ray / np.linalg.norm(ray), abs=1e-9)
+    upright = np.array([0, 0, 1.0]) @ camera
+    assert roll_deg(*axis, base) == pytest.approx(np.degrees(np.arctan2(upright[0], upright[1])), abs=1e-9)
+
+
+def test_what_a_base_is_off_comes_on_top_of_the_rail_that_it_follows(demo_brief: dict[str, Any]) -> None:
+    rail = _leaning(demo_brief, 20.0)
+    over = pan_zero_deg(rail)
+    base = base_of(rail | {"base_pitch_deg": 2.0, "base_roll_deg": -1.0})
+    across = (np.cos(radians(300.0)), -np.sin(radians(300.0)), 0.0)
+    plate = _about(across, 20.0) @ _about((0, 0, 1), -over) @ _off(2.0, -1.0)
+    assert base is not None
+    assert np.array(base.axes())[2] == pytest.approx(plate[:, 2], abs=1e-9)
+
+
+def test_half_a_degree_of_typed_roll_is_told_and_warned_of(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Right side low: looking ahead the horizon rolls the other way, and the more so the nearer to pan 0."""
+    planned = plan(demo_brief | {"base_roll_deg": 0.5}, sky, {})
+    pans = np.radians([keyframe["axes"]["pan"] for keyframe in planned["keyframes"]])
+    lean = planned["picture"]["lean"]
+    assert lean["rolls"] == pytest.approx(-0.5 * np.cos(pans), abs=0.05)
+    assert "warning.leans" in [one["id"] for one in planned["warnings"]]
+    lines = {row["name"]: row["text"] for row in changing({**planned, "revision": "0A1B2C"})["picture"]}
+    assert lines["horizon rolls"].startswith("K1 −0.")
 
 
 def test_a_roll_that_shows_is_warned_of_with_its_worst_frame(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -13,12 +13,16 @@ from hypothesis import strategies as st
 from fieldsheet.plan.budget import interval_budget
 from fieldsheet.plan.drives import drives
 from fieldsheet.plan.keyframes import Setting
-from fieldsheet.plan.look import exposed, look_of
+from fieldsheet.plan.look import exposed, look_of, turns_of
 from fieldsheet.plan.move import path_through
+from fieldsheet.plan.pace import Phase, Segment
 from fieldsheet.plan.plan import plan
+from fieldsheet.plan.timing import Timing
 from fieldsheet.sky.sky import Sky
 
 FRAMES = 168  # of 7 s at 24 frames a second
+# Pans by numbers do not move with their zero.
+LED_OTHERWISE = {"id": "mend.cables", "args": {}}
 
 
 def _settings(values: list[dict[str, float]], frames: int) -> list[Setting]:
@@ -34,7 +38,8 @@ def _brief(brief: dict[str, Any], **more: Any) -> dict[str, Any]:
 
 
 def _look(brief: dict[str, Any], values: list[dict[str, float]], frames: int) -> dict[str, Any]:
-    look = look_of(brief, path_through(brief, _settings(values, frames), frames), frames)
+    path = path_through(brief, _settings(values, frames), frames)
+    look = look_of(brief, turns_of(brief, path, frames))
     assert look is not None
     return look
 
@@ -73,7 +78,7 @@ def test_where_straight_ways_meet_the_speed_jumps(
 
 def test_a_still_picture_has_no_look(demo_brief: dict[str, Any]) -> None:
     path = path_through(_brief(demo_brief), _settings([{"slide": 0.0}, {"slide": 900.0}], 100), 100)
-    assert look_of(demo_brief, path, 100) is None
+    assert look_of(demo_brief, turns_of(demo_brief, path, 100)) is None
 
 
 def test_blur_is_the_turn_while_the_shutter_is_open(demo_brief: dict[str, Any]) -> None:
@@ -81,22 +86,56 @@ def test_blur_is_the_turn_while_the_shutter_is_open(demo_brief: dict[str, Any]) 
     0.2094 mm of 36, or 22.3 of 3840 pixels; half the interval is the film trade's 180 degrees.
     """
     brief = _brief(demo_brief, longest_shutter_ms=5000)
-    look = _look(brief, [{"pan": 0.0, "tilt": 0.0}, {"pan": 100.0, "tilt": 0.0}], 101)
-    assert exposed(brief, look, 10_000) == {"blur_px": None, "shutter_angle_deg": None}
+    path = path_through(brief, _settings([{"pan": 0.0, "tilt": 0.0}, {"pan": 100.0, "tilt": 0.0}], 101), 101)
+    turns, timing = turns_of(brief, path, 101), _timing(101, [(1, 10_000)])
+    still = exposed(brief, turns, timing, [(1, 5000)])
+    assert still == {"blur_px": None, "blur_frame": None, "shutter_angle_deg": None}
     brief["rig"]["motion"] = "continuous"
-    found = exposed(brief, look, 10_000)
+    found = exposed(brief, turns, timing, [(1, 5000)])
     assert found["blur_px"] == pytest.approx(24 * 0.5 * 3.14159265 / 180 / 36 * 3840, rel=1e-6)
     assert found["blur_px"] == pytest.approx(22.3, abs=0.05)
     assert found["shutter_angle_deg"] == 180
+
+
+def test_blur_is_the_worst_of_turn_and_time_open(demo_brief: dict[str, Any]) -> None:
+    """2 degrees a frame at a tenth of the interval, then from frame 11 on 1 degree at half of it: 0.5 of one;
+    from frame 51 on the interval is double, and it is half of that.
+    """
+    brief = _brief(demo_brief)
+    brief["rig"] |= {"motion": "continuous", "joins": "straight"}
+    brief["keyframes"] = []
+    frames = (1.0, 11.0, 111.0)
+    pans = (0.0, 20.0, 120.0)
+    settings = [
+        Setting(frame, {"pan": pan, "tilt": 0.0}, None, None, None, None)
+        for frame, pan in zip(frames, pans, strict=True)
+    ]
+    turns = turns_of(brief, path_through(brief, settings, 111), 111)
+    opens = [(1, 1000), (11, 5000)]
+    found = exposed(brief, turns, _timing(111, [(1, 10_000), (51, 20_000)]), opens)
+    assert found["blur_frame"] == 11 and found["shutter_angle_deg"] == 180
+    assert found["blur_px"] == pytest.approx(24 * 0.5 * 3.14159265 / 180 / 36 * 3840, rel=1e-6)
+    later = exposed(brief, turns, _timing(111, [(1, 10_000), (31, 5001)]), opens)
+    assert later["blur_frame"] == 31 and later["shutter_angle_deg"] == pytest.approx(360 * 5000 / 5001)
+
+
+def _timing(frames: int, intervals: list[tuple[int, int]]) -> Timing:
+    """A shot from 0 ms on with an interval from each frame on."""
+    segments: list[Segment] = []
+    for number, (first, interval_ms) in enumerate(intervals):
+        before = segments[-1] if segments else Segment(1, 0, 0, 0)
+        start_ms = before.start_ms + (first - before.first_frame) * before.interval_ms
+        segments.append(Segment(first, start_ms, interval_ms, number))
+    return Timing(tuple(segments), frames, 0, (), (), 0, (Phase(intervals[0][1], None, 1),))
 
 
 def test_only_a_rig_that_waits_adds_everything_up(demo_brief: dict[str, Any]) -> None:
     """13 s, 0.1 s of lag, 2 s until ready: 14 s of dwell + 1 s of settling; one that waits: 16 s + 1 s."""
     demo_brief["camera"]["ready_ms"] = 2000
     steps: dict[str, dict[str, float]] = {"slide": {"step": 0.0, "frame": 1}}
-    meanwhile = interval_budget(demo_brief, steps, 18_000)
+    meanwhile = interval_budget(demo_brief, steps, 18_000, 13_000)
     demo_brief["rig"]["waits_for_camera"] = True
-    waiting = interval_budget(demo_brief, steps, 18_000)
+    waiting = interval_budget(demo_brief, steps, 18_000, 13_000)
     keys = ("dwell_ms", "needed_ms", "slack_ms", "longest_shutter_ms")
     assert [meanwhile[key] for key in keys] == [14_000, 15_100, 2_900, 15_900]
     assert [waiting[key] for key in keys] == [16_000, 17_000, 1_000, 14_900]
@@ -121,7 +160,7 @@ def test_cables_that_pull_stop_the_shot_at_the_keyframe_that_goes_too_far(
     assert "warning.cable-wrap" not in _warnings(_by_numbers(demo_brief, [-100.0, 0.0, 100.0]), sky)
     warning = _warnings(_by_numbers(demo_brief, [-100.0, 0.0, 112.5]), sky)["warning.cable-wrap"]
     assert warning["level"] == "no-go"
-    assert warning["args"] == {"number": 3, "pan": 112.5, "wrap": 100.0, "over": 12.5}
+    assert warning["args"] == {"number": 3, "pan": 112.5, "wrap": 100.0, "over": 12.5, "mend": LED_OTHERWISE}
 
 
 def test_an_aimed_pan_takes_the_turn_that_spares_its_cables(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from datetime import date, timedelta
 from random import Random
 from typing import Any
@@ -24,7 +25,6 @@ from tests.random_needs import random_needs
 SEED = 20270606
 BRIEFS = 40
 SPAN = 40
-COMPARED = 6
 # What the search says against a night that lacks no need, of what a plan may warn of as a no-go.
 FORBIDDING = {
     f"warning.{name}"
@@ -54,13 +54,14 @@ def test_search_and_plan_agree_on_random_shots_and_nights(sky: Sky) -> None:
     outcomes: Counter[str] = Counter()
     for number in range(BRIEFS):
         brief = random_brief(rng)
-        brief["needs"] = brief["needs"] or random_needs(rng, lambda rng: {"event": "sunset", "offset_s": 0})
+        needs = brief["needs"] or random_needs(rng, lambda rng: {"event": "sunset", "offset_s": 0})
+        brief["needs"] = needs[:1] if number % 2 else needs  # one alone is met more often
         first = date.fromisoformat(brief["night"]["date"]) - timedelta(days=SPAN // 2)
         rows = search(brief, sky, first, first + timedelta(days=SPAN))
         assert [row["night"] for row in rows] == [
             (first + timedelta(days=step)).isoformat() for step in range(SPAN + 1)
         ]
-        for row in rng.sample(rows, COMPARED):
+        for row in _one_of_each(rng.sample(rows, len(rows))):
             expected = _by_plan(brief, sky, row["night"])
             got = {key: row[key] for key in expected}
             assert _rounded(got) == _rounded(expected), f"brief {number} of seed {SEED}, {row['night']}"
@@ -68,14 +69,14 @@ def test_search_and_plan_agree_on_random_shots_and_nights(sky: Sky) -> None:
             outcomes["forbidden"] += bool(row["no_go"])
     print(dict(outcomes))
     reached = ("good", "open", "fails", "forbidden", "problem.no-event")
-    assert min(outcomes[verdict] for verdict in reached) > 3, outcomes
+    assert min(outcomes[verdict] for verdict in reached) > 0, outcomes
 
 
 def test_a_night_without_a_plan_judges_what_does_not_hang_on_the_shot(sky: Sky) -> None:
     """As the same night judges it for a shot that can be planned: from a clock time, without keyframes."""
     rng = Random(SEED)
     judged: Counter[str] = Counter()
-    for _ in range(BRIEFS):
+    for _ in range(BRIEFS // 2):
         brief = random_brief(rng)
         brief["needs"] = random_needs(rng, lambda rng: {"event": "sunset", "offset_s": 0})
         edges = {"start": {"clock_s": 22 * 3600}, "end": None, "duration_ms": 3_600_000}
@@ -95,6 +96,14 @@ def test_a_night_without_a_plan_judges_what_does_not_hang_on_the_shot(sky: Sky) 
                     judged[str(got["met"])] += 1
     print(dict(judged))
     assert min(judged["True"], judged["False"]) > 5, judged
+
+
+def _one_of_each(rows: list[dict[str, Any]]) -> Iterable[dict[str, Any]]:
+    """A row of every kind of answer that there is: a shot has few kinds, but many nights."""
+    kinds = {
+        (row["problem"]["id"] if row["problem"] else row["verdict"], bool(row["no_go"])): row for row in rows
+    }
+    return kinds.values()
 
 
 def _rounded(value: Any) -> Any:

@@ -26,7 +26,7 @@ CORE_DEC_DEG = -29.008
 def _still(brief: dict[str, Any], azimuth_deg: float, tilt_deg: float, focal_mm: float) -> dict[str, Any]:
     """The demo's night with a lens that stands still."""
     brief |= {"keyframes": [], "rail": None, "swap": None, "foreground_m": None}
-    brief["rig"] |= {"axes": {}, "motion": "none", "lens_over_rail_mm": None, "power": None}
+    brief["rig"] |= {"axes": {}, "motion": "none", "lens_over_rail_mm": None, "legs": [], "power": None}
     brief["camera"]["focal_mm"] = focal_mm
     return brief | {"zero_bearing_deg": azimuth_deg, "tilt_deg": tilt_deg, "exposure": None}
 
@@ -165,9 +165,42 @@ def test_a_level_lens_sees_a_sector_as_wide_as_the_table_says(demo_brief: dict[s
 
 def test_a_lens_that_sees_the_zenith_sees_all_round(demo_brief: dict[str, Any], sky: Sky) -> None:
     planned = plan(_still(demo_brief, 10.0, 75.0, 14.0), sky, {})
-    assert planned["picture"]["keep_out"] is None
-    told = changing({**planned, "revision": "0A1B2C"})["picture"][-1]
+    seen = planned["picture"]["keep_out"]
+    assert {(row["from_deg"], row["to_deg"]) for row in (seen, *seen["by_hour"])} == {(None, None)}
+    sheet = changing({**planned, "revision": "0A1B2C"})
+    told = sheet["picture"][-1]
     assert told["name"] == "keep clear" and told["text"].startswith("the lens sees all round")
+    assert sheet["keep_out"] == "all round: keep low"
+
+
+def test_the_sector_of_an_hour_is_what_the_lens_passes_over_in_it(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """An even pan of a level lens: from where it looks as the clock strikes to where it then does."""
+    brief = demo_brief | {"ease": [0, 0], "hold": [0, 0], "frame_mm": [36.0, 24.0]}
+    brief["rig"]["joins"] = "straight"
+    for keyframe, pan in zip(brief["keyframes"], (-60.0, 0.0, 60.0), strict=True):
+        keyframe |= {"aim": None, "axes": {"slide": 0.0, "pan": pan, "tilt": 0.0}}
+    brief["keyframes"][1]["at"] = {"fraction": 0.5}
+    planned = plan(brief, sky, {})
+    start_ms, interval_ms = planned["window"]["start"]["utc_ms"], planned["timing"]["interval_ms"]
+    last_ms = start_ms + (planned["timing"]["frames"] - 1) * interval_ms
+    rows = planned["picture"]["keep_out"]["by_hour"]
+    struck = [row["until"] for row in rows[:-1]]
+    assert struck == [row["from"] for row in rows[1:]]
+    assert {one["local"][14:19] for one in struck} == {"00:00"} and len(rows) == 5
+
+    def looks(ms: int) -> float:
+        return brief["zero_bearing_deg"] - 60 + 120 * (min(ms, last_ms) - start_ms) / (last_ms - start_ms)
+
+    half, frame_deg = 104.25 / 2, 120 / 240
+    for row in rows:
+        from_deg, to_deg = looks(row["from"]["utc_ms"]) - half, looks(row["until"]["utc_ms"]) + half
+        assert row["from_deg"] == pytest.approx(from_deg % 360, abs=frame_deg)
+        assert row["to_deg"] == pytest.approx(to_deg % 360, abs=frame_deg)
+    lines = changing({**planned, "revision": "0A1B2C"})["picture"][-5:]
+    assert lines[0]["name"] == "seen 19:36–20:00"
+    assert lines[0]["text"].startswith(f"{rows[0]['from_deg']:03.0f}° (")
 
 
 def test_the_sector_of_a_move_is_the_union_of_what_its_keyframes_see(demo_plan: dict[str, Any]) -> None:
@@ -206,6 +239,20 @@ def test_1_2_m_of_slide_move_what_is_near(
     assert ("the slide will not show" in lines[f"foreground at {metres:.0f} m"]) == (metres > 10)
 
 
+@pytest.mark.parametrize(("focal_mm", "px", "told"), [(14.0, 4.07, False), (50.0, 14.54, True)])
+def test_a_tenth_of_a_degree_of_sag_is_told_in_pixels_and_minded_of_a_long_lens(
+    demo_brief: dict[str, Any], sky: Sky, focal_mm: float, px: float, told: bool
+) -> None:
+    """4 px at 14 mm, 15 px at 50 mm of a sensor 6000 px wide (trade, T7)."""
+    brief = demo_brief | {"frame_mm": [36.0, 24.0]}
+    brief["camera"] |= {"focal_mm": focal_mm, "pixels": [6000, 4000]}
+    planned = plan(brief, sky, {})
+    assert planned["picture"]["sag"]["px"] == pytest.approx(px, abs=0.01)
+    assert ("warning.sags" in [one["id"] for one in planned["warnings"]]) == told
+    lines = {row["name"]: row["text"] for row in changing({**planned, "revision": "0A1B2C"})["picture"]}
+    assert lines["0.1° of sag or twist"].endswith(f" {px:.0f} px")
+
+
 def _beside_the_rail(brief: dict[str, Any], pan: float, last_pan: float) -> dict[str, Any]:
     """14 mm of 36 x 24 at tilt +3, 0.3 m over a rail that ends 1.2 m ahead of its home end."""
     brief["frame_mm"] = [36.0, 24.0]
@@ -223,7 +270,7 @@ def test_a_wide_lens_sees_the_end_of_its_own_rail(
 ) -> None:
     """An end 14 degrees down shows in a pan within 52 degrees of the rail (trade, T3)."""
     planned = plan(_beside_the_rail(demo_brief, pan, pan), sky, {})
-    first = planned["picture"]["own_rig"]["first"]
+    first = planned["picture"]["own_rig"]["ends"]
     assert (first and first["end"]) == shown
     assert ("warning.own-rig" in [one["id"] for one in planned["warnings"]]) == (shown is not None)
 
@@ -233,7 +280,7 @@ def test_the_first_frame_that_shows_the_rail_is_named_to_the_frame(
 ) -> None:
     """Panned from 100 degrees beside it to 0: the end comes in where its place crosses the frame's side."""
     planned = plan(_beside_the_rail(demo_brief, 100.0, 0.0), sky, {})
-    frame = planned["picture"]["own_rig"]["first"]["frame"]
+    frame = planned["picture"]["own_rig"]["ends"]["frame"]
     eased = planned["brief"]["ease"][0]
     frames = planned["timing"]["frames"]
     shares = {at: (at - 1 - eased / 2) / (frames - 1 - eased) for at in (frame - 1, frame)}
@@ -245,9 +292,82 @@ def test_the_first_frame_that_shows_the_rail_is_named_to_the_frame(
     assert places[0][0] < -1 <= places[1][0]
 
 
+def test_a_leg_shows_where_its_foot_comes_over_the_lower_edge(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """By plain trigonometry: 1.4 m ahead, 0.5 m under a rail 0.3 m under the lens, tilted down 5 degrees."""
+    brief = _beside_the_rail(demo_brief, 0.0, 0.0)
+    brief["rig"]["axes"]["slide"]["max"] = 500.0
+    for keyframe in brief["keyframes"]:
+        keyframe["axes"] |= {"tilt": -5.0}
+    for spread, pan, shown in ((0.0, 0.0, 2), (300.0, 0.0, 2), (300.0, 62.0, 2), (0.0, 62.0, None)):
+        brief["rig"]["legs"] = [
+            {"at_mm": -300.0, "height_mm": 500.0, "spread_mm": spread},
+            {"at_mm": 1400.0, "height_mm": 500.0, "spread_mm": spread},
+        ]
+        for keyframe in brief["keyframes"]:
+            keyframe["axes"] |= {"pan": pan}
+        feet = [(spread * side, 1400.0, -800.0) for side in (-1, 1)]
+        turn, tilt, lens = radians(pan), radians(-5.0), lens_of(brief)
+        spots = []
+        for right, ahead, up in feet:
+            aside, level = right * cos(turn) - ahead * sin(turn), right * sin(turn) + ahead * cos(turn)
+            forward = level * cos(tilt) + up * sin(tilt)
+            spots.append((aside / forward / lens.half_width, (up * cos(tilt) - level * sin(tilt)) / forward))
+        assert any(abs(x) <= 1 and abs(y / lens.half_height) <= 1 for x, y in spots) == (shown is not None)
+        planned = plan(brief, sky, {})
+        legs = planned["picture"]["own_rig"]["legs"]
+        assert (legs and (legs["leg"], legs["frame"])) == (shown and (shown, 1))
+        assert ("warning.own-legs" in [one["id"] for one in planned["warnings"]]) == (shown is not None)
+
+
+def _afternoon(brief: dict[str, Any], azimuth_deg: float) -> dict[str, Any]:
+    """A still, level lens 1.5 m up, from two to six by the summer sun."""
+    brief = _still(brief, azimuth_deg, 0.0, 14.0)
+    brief["frame_mm"], brief["lens_height_m"] = [36.0, 24.0], 1.5
+    brief |= {"start": {"clock_s": 14 * 3600}, "end": None, "duration_ms": 4 * 3_600_000}
+    brief |= {"interval_ms": 20_000, "night": {"rule": "day", "date": "2027-06-05"}}
+    brief["place"] |= {"tides": [], "turn_back": None, "check_in": None, "gate_closes": None}
+    return brief
+
+
+def test_the_rigs_shadow_comes_into_the_picture_right_opposite_the_sun(
+    demo_brief: dict[str, Any], sky: Sky
+) -> None:
+    """The first frame whose lower edge is below the point opposite the sun, by plain trigonometry."""
+    brief = _afternoon(demo_brief, 90.0)
+    planned = plan(brief, sky, {})
+    night, lens = night_of(brief, sky, brief["night"]), lens_of(brief)
+    start_ms = planned["window"]["start"]["utc_ms"]
+
+    def opposite(frame: int) -> tuple[float, float]:
+        azimuth, altitude = np.radians(seen_deg(night, "sun", (start_ms + (frame - 1) * 20_000) / 1000))
+        across, ahead = np.cos(altitude) * np.cos(azimuth), -np.cos(altitude) * np.sin(azimuth)
+        return across / ahead / lens.half_width, -np.sin(altitude) / ahead / lens.half_height
+
+    shadow = planned["picture"]["own_rig"]["shadow"]
+    first = shadow["frame"]
+    assert first > 100, "it is not there at the start"
+    assert max(map(abs, opposite(first))) <= 1 < max(map(abs, opposite(first - 1)))
+    altitude = seen_deg(night, "sun", shadow["time"]["utc_ms"] / 1000)[1]
+    assert shadow["length_m"] == pytest.approx(1.5 / np.tan(np.radians(altitude)), rel=1e-9)
+    (warning,) = [one for one in planned["warnings"] if one["id"] == "warning.own-shadow"]
+    assert (warning["args"]["body"], warning["args"]["frame"]) == ("sun", first)
+    lines = {row["name"]: row["text"] for row in changing({**planned, "revision": "0A1B2C"})["picture"]}
+    assert lines["own shadow"].startswith(f"by the sun, in the picture from frame {first}, ")
+
+
+@pytest.mark.parametrize(("azimuth", "ridge", "told"), [(270.0, 0.0, True), (90.0, 80.0, False)])
+def test_no_shadow_shows_away_from_the_sun_or_without_it(
+    demo_brief: dict[str, Any], sky: Sky, azimuth: float, ridge: float, told: bool
+) -> None:
+    brief = _afternoon(demo_brief, azimuth)
+    brief["place"]["horizon"] = [[0.0, ridge], [180.0, ridge]] if ridge else []
+    own = plan(brief, sky, {})["picture"]["own_rig"]
+    assert (own["shadow"], "shadow" in own["looked_for"]) == (None, told)
+
+
 def test_a_rail_that_stands_upright_and_a_lens_of_unknown_height_are_not_judged(
     demo_brief: dict[str, Any], sky: Sky
 ) -> None:
     brief = _beside_the_rail(demo_brief, 0.0, 0.0)
     brief["rig"]["lens_over_rail_mm"] = None
-    assert plan(brief, sky, {})["picture"]["own_rig"] is None
+    assert "ends" not in plan(brief, sky, {})["picture"]["own_rig"]["looked_for"]

@@ -13,6 +13,7 @@ from fieldsheet.catalog.defaults import COLD
 from fieldsheet.plan.curve import curve_at
 from fieldsheet.plan.keyframes import Setting
 from fieldsheet.plan.move import path_through
+from fieldsheet.plan.pace import Phase, Segment
 from fieldsheet.plan.supplies import camera_supply, heater_supply, rig_supply
 from fieldsheet.plan.timing import Timing
 
@@ -63,7 +64,8 @@ def _brief(rig: dict[str, Any], incline_deg: float = 0.0, order: str = "last-to-
 
 
 def _timing() -> Timing:
-    return Timing(0, INTERVAL_MS, FRAMES, 0, (), (), FRAMES * INTERVAL_MS)
+    segment = Segment(1, 0, INTERVAL_MS, 0)
+    return Timing((segment,), FRAMES, 0, (), (), FRAMES * INTERVAL_MS, (Phase(INTERVAL_MS, None, 1),))
 
 
 def _supply(brief: dict[str, Any], first_mm: float = 0.0, last_mm: float = RAIL_MM) -> dict[str, Any]:
@@ -186,6 +188,26 @@ def test_camera_and_heater_take_theirs_evenly() -> None:
     assert camera["reserve"] is None
     assert heater["total_wh"] == pytest.approx(20.0 * HOURS)
     assert heater["reserve"]["frame"] == int(37.0 / (20.0 * HOURS) * FRAMES) + 1
+
+
+def test_every_frame_takes_by_its_own_interval() -> None:
+    """Half at 18 s, half at 36: at 10 W 15 Wh, then 30; the camera's 0.01 Wh a frame go evenly."""
+    half = FRAMES // 2
+    first = Segment(1, 0, INTERVAL_MS, 0)
+    second = Segment(half + 1, half * INTERVAL_MS, 2 * INTERVAL_MS, 1)
+    phases = (Phase(INTERVAL_MS, None, 1), Phase(2 * INTERVAL_MS, None, half + 1))
+    timing = Timing((first, second), FRAMES, 0, (), (), 3 * half * INTERVAL_MS, phases)
+    brief = _brief({"electronics_w": 10.0, "moving_wh": {"slide": 0.0}})
+    brief |= {"setup_ms": 0, "camera": {"battery": {"frame_wh": 0.01, "idle_w": 2.0, "pack": PACK}}}
+    settings = [Setting(frame, {"slide": 0.0}, None, None, None, None) for frame in (1.0, float(FRAMES))]
+    rig = rig_supply(brief, NIGHT, timing, path_through(brief, settings, FRAMES))
+    camera = camera_supply(brief, NIGHT, timing)
+    assert rig is not None and camera is not None
+    assert [rig["used_wh"][n] for n in (0, half, FRAMES)] == pytest.approx([0.0, 15.0, 45.0])
+    assert [camera["used_wh"][n] for n in (0, half, FRAMES)] == pytest.approx([0.0, 6.0, 15.0])
+    # 37 Wh: 15 in the first half, 22 in 220 of the slower frames.
+    assert rig["reserve"]["frame"] == half + 221
+    assert rig["reserve"]["time"]["utc_ms"] == (half + 2 * 220) * INTERVAL_MS
 
 
 def test_a_rig_that_says_nothing_of_watts_has_no_supply() -> None:

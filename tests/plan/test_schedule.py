@@ -111,7 +111,7 @@ def test_a_solved_interval_can_be_keyed_in_and_is_the_shortest_that_can(
 
 def test_the_swap_range_is_kept_inside_the_shot(demo_brief: dict[str, Any], sky: Sky) -> None:
     planned = plan({**demo_brief, "swap": {"from": {"frame": 1}, "until": {"clock_s": 0}}}, sky, {})
-    swap = planned["power"]["swap"]
+    (swap,) = planned["power"]["changes"]
     assert (swap["from"]["frame"], swap["until"]["frame"]) == (1.0, planned["timing"]["frames"])
     assert swap["from"]["time"] == planned["window"]["start"]
     acts = [moment["id"] for moment in planned["moments"] if moment["kind"] == "act"]
@@ -130,7 +130,7 @@ def test_a_swap_range_that_comes_to_nothing_is_said_and_does_not_cost_the_plan(
     demo_brief: dict[str, Any], sky: Sky, swap: dict[str, Any]
 ) -> None:
     planned = plan({**plain(demo_brief), "swap": swap}, sky, {})
-    assert planned["power"]["swap"] is None
+    assert planned["power"]["changes"] == []
     assert [warning["id"] for warning in planned["warnings"]] == ["warning.swap-outside"]
 
 
@@ -153,7 +153,7 @@ def test_a_swap_may_be_allowed_from_before_the_shot(demo_brief: dict[str, Any], 
     """Frame 1 is at 19:36; from 19:00 on means from frame 1 on."""
     swap = {"from": {"clock_s": 19 * 3600}, "until": {"event": "sunset", "offset_s": 0}}
     planned = plan({**demo_brief, "swap": swap}, sky, {})
-    assert planned["power"]["swap"]["from"]["frame"] == 1.0
+    assert planned["power"]["changes"][0]["from"]["frame"] == 1.0
 
 
 def test_an_interval_that_the_rig_cannot_be_given_makes_the_shot_end_late_and_says_so(

@@ -1,76 +1,83 @@
-"""When the pack is changed, and what is told of packs, batteries and cards that do not last."""
+"""When the pack is changed, and what is told of a range that does not do."""
 
 from __future__ import annotations
 
+from itertools import pairwise, product
 from typing import Any
 
 import pytest
 
+from fieldsheet.plan.anchors import night_of
+from fieldsheet.plan.keyframes import settings
+from fieldsheet.plan.move import path_through
 from fieldsheet.plan.plan import plan
+from fieldsheet.plan.power import power_of
+from fieldsheet.plan.timing import solve
 from fieldsheet.sheet.sheet import changing
 from fieldsheet.sky.sky import Sky
-
-TOLD = ("pack", "swap", "camera", "heater", "peak", "payload", "cards")
-COLD = [[-20.0, 0.5], [20.0, 1.0]]
-
-
-def _pack(name: str | None, wh: float) -> dict[str, Any]:
-    """A pack of which so many Wh can be used."""
-    held = {"name": name, "rated_wh": wh, "efficiency": 1.0, "reserve": 0.0, "cold": COLD}
-    return {**held, "cell_v": 3.7, "output_w": 30.0}
+from tests.plan.packs import fed, pack, plan_of, told_of
 
 
 @pytest.fixture
 def brief(demo_brief: dict[str, Any]) -> dict[str, Any]:
-    """The demo's dusk shot, 753 frames of 18 s at 10 W: 37.65 Wh, and 9 before frame 1."""
-    axes = demo_brief["rig"]["axes"]
-    power = {
-        **dict.fromkeys(("up", "down", "holding"), []),
-        "electronics_w": 10.0,
-        "holding_w": 0.0,
-        "moving_wh": dict.fromkeys(axes, 0.0),
-        "peak_w": 20.0,
-        "payload_kg": None,
-        "can_swap": True,
-        "packs": [_pack("A1", 40.0), _pack("A2", 40.0)],
-    }
-    demo_brief["rig"]["power"] = power
-    demo_brief["camera"] |= {"battery": None, "cards": None}
-    return {**demo_brief, "needs": [], "swap": None, "heater": None, "temperature_c": 20.0}
+    return fed(demo_brief)
 
 
-def _planned(brief: dict[str, Any], sky: Sky) -> dict[str, Any]:
-    return plan(brief, sky, {})
-
-
-def _told(brief: dict[str, Any], sky: Sky) -> dict[str, list[str]]:
-    """Head, sum and fix of each warning of power and storage, by its id."""
-    planned = _planned(brief, sky)
-    sheet = changing({**planned, "revision": "0"})
-    pairs = zip(planned["warnings"], sheet["warnings"], strict=True)
-    return {
-        warning["id"].removeprefix("warning."): [text["level"], text["head"], text["sum"], text["fix"]]
-        for warning, text in pairs
-        if warning["id"].removeprefix("warning.").startswith(TOLD)
-    }
+def _ranges(brief: dict[str, Any], sky: Sky) -> list[tuple[float, float]]:
+    changes = plan_of(brief, sky)["power"]["changes"]
+    return [(swap["from"]["frame"], swap["until"]["frame"]) for swap in changes]
 
 
 def _range(brief: dict[str, Any], sky: Sky) -> tuple[float, float] | None:
-    swap = _planned(brief, sky)["power"]["swap"]
-    return swap and (swap["from"]["frame"], swap["until"]["frame"])
+    """Of the one swap, if there is one."""
+    ranges = _ranges(brief, sky)
+    assert len(ranges) < 2
+    return ranges[0] if ranges else None
 
 
 def test_no_swap_is_advised_where_one_pack_lasts(brief: dict[str, Any], sky: Sky) -> None:
-    brief["rig"]["power"]["packs"][0] = _pack("A1", 47.0)
+    brief["rig"]["power"]["packs"][0] = pack("A1", 47.0)
     assert _range(brief, sky) is None
-    sheet = changing({**_planned(brief, sky), "revision": "0"})
-    assert sheet["numbers"]["swap"] == "not needed"
+    sheet = changing({**plan_of(brief, sky), "revision": "0"})
+    assert sheet["numbers"]["swap"] == "not needed this night"
     assert sheet["numbers"]["pack_lasts"] == "to the end"
+
+
+def test_a_late_start_takes_less_and_needs_no_swap(brief: dict[str, Any], sky: Sky) -> None:
+    """Two hours later there are 353 frames left: 17.65 Wh and the 9 before them."""
+    late_ms = plan_of(brief, sky)["window"]["start"]["utc_ms"] + 2 * 3_600_000
+    late = plan(brief, sky, {"start_ms": late_ms})
+    assert late["power"]["supplies"][0]["total_wh"] == pytest.approx(26.65)
+    assert late["power"]["changes"] == []
+    assert changing({**late, "revision": "0"})["swaps"] == ["not needed this night"]
+
+
+@pytest.mark.parametrize(
+    ("usable_wh", "rolls_min", "told"),
+    [
+        # Fired 553 frames of 18 s, 200 are left: 10 Wh, and 10 W for the time that it stands.
+        (40.0, 0, "10.0 Wh with all frames that are left; A1, if put in full: to the end"),
+        (40.0, 30, "15.0 Wh with all frames that are left; A1, if put in full: to the end"),
+        # 12.02 Wh are gone half an hour (5 Wh) and 141 frames after the stop.
+        (12.02, 30, "15.0 Wh with all frames that are left; A1, if put in full: reserve frame 694, 23:34"),
+    ],
+)
+def test_what_is_left_after_a_stop(
+    brief: dict[str, Any], sky: Sky, usable_wh: float, rolls_min: int, told: str
+) -> None:
+    brief["rig"]["power"]["packs"] = [pack("A1", usable_wh)]
+    planned = plan_of(brief, sky)
+    next_ms = planned["window"]["start"]["utc_ms"] + 553 * 18_000
+    stopped = {"frame": 553, "rolling_ms": next_ms + rolls_min * 60_000}
+    sheet = changing({**plan(brief, sky, {"stopped": stopped}), "revision": "0"})
+    assert {line["name"]: line["text"] for line in sheet["power"]}["after the stop"] == told
+    assert planned["power"]["rest"] is None
 
 
 def test_a_swap_is_advised_in_light_and_ends_by_civil_dusk(brief: dict[str, Any], sky: Sky) -> None:
     """By capacity alone it could last to frame 461: 9 Wh go before frame 1, and four fifths of 40 are 32."""
-    planned = _planned(brief, sky)
+    brief["exposure"] = None
+    planned = plan_of(brief, sky)
     dusk = next(row["frame"] for row in planned["sky"]["events"] if row["event"] == "civil dusk")
     first, last = _range(brief, sky) or (0, 0)
     assert dusk - 1 <= last <= dusk < 460
@@ -81,6 +88,32 @@ def test_a_swap_is_advised_in_light_and_ends_by_civil_dusk(brief: dict[str, Any]
     ]
 
 
+def test_it_ends_before_the_clicks_come_fast(brief: dict[str, Any], sky: Sky) -> None:
+    """In light still: a click comes every ten frames (3 min) up to frame 257, then every six (1 min 48 s)."""
+    bands = plan_of(brief, sky)["exposure"]["bands"]
+    steep = next(band for band in bands if (band["every_frames"] or 99) * 18 < 120)
+    assert (steep["first_frame"], steep["every_frames"]) == (257, 6)
+    assert _range(brief, sky) == (5, 255)
+
+
+def test_a_steep_dusk_is_left_for_a_quiet_part_of_the_night(brief: dict[str, Any], sky: Sky) -> None:
+    """Packs of 45 and 24 Wh last from frame 274 (273 take 13.65 of 37.65 Wh) to 541 (27 Wh, and 9 before).
+
+    That is in the middle of the dusk; only after its last quick click there is quiet.
+    """
+    brief["rig"]["power"]["packs"] = [pack("A1", 45.0), pack("A2", 24.0)]
+    planned = plan_of(brief, sky)
+    clicks = [
+        band["first_frame"] + n * band["every_frames"]
+        for band in planned["exposure"]["bands"]
+        for n in range(band["clicks"])
+    ]
+    quick = [after for before, after in pairwise(clicks) if (after - before) * 18 < 120]
+    assert _range(brief, sky) == (max(quick) + 1, 541)
+    brief["exposure"] = None
+    assert _range(brief, sky) == (274, 353)
+
+
 def test_it_keeps_clear_of_keyframes(brief: dict[str, Any], sky: Sky) -> None:
     brief["keyframes"][1]["at"] = {"frame": 200}
     assert _range(brief, sky) == (5, 196)
@@ -88,23 +121,132 @@ def test_it_keeps_clear_of_keyframes(brief: dict[str, Any], sky: Sky) -> None:
 
 def test_it_begins_when_the_second_pack_lasts_to_the_end(brief: dict[str, Any], sky: Sky) -> None:
     """Of 37.65 Wh of 753 frames 27.65 are left when 200 are over; and so it is in the dark."""
-    brief["rig"]["power"]["packs"] = [_pack("A1", 40.0), _pack("A2", 18.0)]
+    brief["rig"]["power"]["packs"] = [pack("A1", 40.0), pack("A2", 18.0)]
     assert _range(brief, sky) == (394, 461)
 
 
 def test_where_no_range_lets_both_last_the_pack_is_told_empty(brief: dict[str, Any], sky: Sky) -> None:
-    brief["rig"]["power"]["packs"] = [_pack("A1", 30.0), _pack("A2", 18.0)]
+    brief["rig"]["power"]["packs"] = [pack("A1", 30.0), pack("A2", 18.0)]
     assert _range(brief, sky) is None
-    level, head, total, fix = _told(brief, sky)["pack-empty"]
-    assert level == "no-go"
-    assert head.startswith("Pack A1 is at its reserve at frame 421, ")
-    assert "46.7 Wh" in total and "30.0 Wh" in total
-    assert fix.startswith("A pack of 12700 mAh (may ride in the cabin)")
+    level, head, total, fix = told_of(brief, sky)["packs-empty"]
+    assert (level, head) == ("no-go", "The 2 packs together do not carry the shot")
+    # Four fifths of 30 Wh, and 18.
+    assert total.startswith("Changed in good time they give 42.0 Wh of the 46.7 Wh that the rig takes; A1 is")
+    assert "at frame 421, " in total
+    assert fix.startswith("A first pack of 12700 mAh (may ride in the cabin)")
+
+
+@pytest.mark.parametrize(
+    ("wh", "can_swap", "own"), [(10.0, True, None), (10.0, True, (100, 300)), (8.0, False, None)]
+)
+def test_a_pack_that_the_set_up_empties_is_told_as_that(
+    brief: dict[str, Any], sky: Sky, wh: float, can_swap: bool, own: tuple[int, int] | None
+) -> None:
+    """9 Wh go before frame 1: more than four fifths of 10, and more than 8; the other packs would do."""
+    brief["rig"]["power"] |= {"packs": [pack("A1", wh), pack("A2", 40.0), pack("A3", 40.0)]}
+    brief["rig"]["power"]["can_swap"] = can_swap
+    brief["swap"] = own and {"from": {"frame": own[0]}, "until": {"frame": own[1]}}
+    told = told_of(brief, sky)
+    assert list(told) == ["pack-setup"]
+    level, head, total, fix = told["pack-setup"]
+    assert (level, head) == ("no-go", "The set-up leaves too little in pack A1")
+    assert total.startswith("Set-up and way back take 9.0 Wh before frame 1; the pack gives ")
+    assert total.endswith(f" gives {wh} Wh above its reserve.")
+    assert fix.endswith("or a first one of 12700 mAh (may ride in the cabin), which lasts to the end.")
 
 
 def test_a_rig_that_forgets_where_it_stands_is_advised_no_swap(brief: dict[str, Any], sky: Sky) -> None:
     brief["rig"]["power"]["can_swap"] = False
-    assert "pack-empty" in _told(brief, sky)
+    level, head, total, fix = told_of(brief, sky)["pack-empty"]
+    assert level == "no-go"
+    assert head.startswith("Pack A1 is at its reserve at frame 621, ")
+    assert "46.7 Wh" in total and "40.0 Wh" in total
+    assert fix.startswith("A pack of 12700 mAh (may ride in the cabin)")
+
+
+def test_three_packs_are_changed_one_after_another(brief: dict[str, Any], sky: Sky) -> None:
+    """By hand: a frame takes 0.05 Wh, and 9 go before frame 1; of 46.65 Wh two packs of 20 give 36.02.
+
+    Three give 0.8 x 20.03 + 0.8 x 21.02 + 20.01 = 52.85 Wh, 6.2 to spare: 3.1 for the first swap.  So it may
+    be made when 12.92 to 16.02 Wh are used, frames 80 to 141.  The second pack came in at 12.95 Wh and gives
+    16.82; what the third one gives leaves 3.126 Wh to spare: 26.64 to 29.77 Wh, frames 354 to 416, of which
+    374 to 380 are the second keyframe's; 381 to 416 is the part that is longer than ten minutes.
+    """
+    brief["exposure"] = None
+    brief["rig"]["power"]["packs"] = [pack("A1", 20.03), pack("A2", 21.02), pack("A3", 20.01)]
+    planned = plan_of(brief, sky)
+    assert _ranges(brief, sky) == [(80, 141), (381, 416)]
+    # In at frame 80 the second lasts for 21.02 Wh more: to 33.97, which frame 500 exceeds.
+    assert [swap["reserve"] and swap["reserve"]["frame"] for swap in planned["power"]["changes"]] == [
+        500,
+        None,
+    ]
+    assert not told_of(brief, sky)
+    acts = [row["id"] for row in planned["moments"] if row["kind"] == "act" and "swap" in row["id"]]
+    assert acts == ["moment.swap-from", "moment.swap-until"] * 2
+    sheet = changing({**planned, "revision": "0"})
+    assert [text.split(",")[0] for text in sheet["swaps"]] == ["frames 80–141", "frames 381–416"]
+    assert sheet["numbers"]["swap"] == "; ".join(sheet["swaps"])
+    lines = {line["name"]: line["text"] for line in sheet["power"]}
+    assert "put in at frame 80: reserve frame 500, " in lines["pack A2"]
+    assert lines["pack A3"].endswith("put in at frame 381: to the end")
+
+
+def test_whenever_in_its_range_each_swap_is_made_every_pack_lasts(brief: dict[str, Any], sky: Sky) -> None:
+    """The fewest packs that do are used, but for ranges that would be shorter than ten minutes."""
+    night = night_of(brief, sky, brief["night"])
+    timing = solve(brief, night, None)
+    path = path_through(brief, settings(brief, night, timing, [1.0, 377.0, 753.0]), 753)
+    used = [9 + 0.05 * frame for frame in range(754)]
+    for taken, sizes in (
+        (3, [14.0, 12.0, 30.0]),
+        (4, [16.0, 14.0, 16.0, 20.0]),
+        (3, [20.0, 9.0, 60.0]),
+        (2, [13.0, 50.0]),
+        (2, [13.0, 50.0, 200.0]),
+        (4, [16.0, 14.0, 16.0, 20.0, 200.0]),
+        (4, [15.0, 11.0, 13.0, 17.0]),
+        (5, [15.0, 11.0, 13.0, 17.0, 200.0]),
+    ):
+        brief["rig"]["power"]["packs"] = [pack(str(wh), wh) for wh in sizes]
+        changes = power_of(brief, night, timing, path, [], None, None)["changes"]
+        ranges = [(swap["from"]["frame"], swap["until"]["frame"]) for swap in changes]
+        assert len(ranges) == taken - 1
+        assert all(last < first for (_, last), (first, _) in pairwise(ranges))
+        for frames in product(*ranges):
+            cuts = [0.0, *(used[frame - 1] for frame in frames), used[-1]]
+            gone = [until - since for since, until in pairwise(cuts)]
+            assert gone[-1] <= sizes[taken - 1] + 1e-9
+            assert all(wh <= 0.8 * size + 1e-9 for wh, size in zip(gone[:-1], sizes, strict=False))
+
+
+def test_after_ones_own_swap_the_packs_that_follow_are_advised(brief: dict[str, Any], sky: Sky) -> None:
+    """Put in at frame 100 (13.95 Wh) the second gives 16.24 of its 20.3 Wh: to 30.19, frame 424.
+
+    It stays in for 4.06 Wh after frame 300 at least (23.95 Wh): to 28.01, frame 382.
+    """
+    brief["exposure"] = None
+    brief["swap"] = {"from": {"frame": 100}, "until": {"frame": 300}}
+    brief["rig"]["power"]["packs"] = [pack("A1", 40.0), pack("A2", 20.3), pack("A3", 40.0)]
+    assert _ranges(brief, sky) == [(100, 300), (382, 424)]
+    assert not told_of(brief, sky)
+
+
+def test_a_steep_range_of_ones_own_is_minded(brief: dict[str, Any], sky: Sky) -> None:
+    brief["swap"] = {"from": {"frame": 265}, "until": {"frame": 400}}
+    level, head, total, _ = told_of(brief, sky)["swap-steep"]
+    assert (level, head) == ("mind", "The swap lies where the exposure is clicked all the time")
+    assert total == "Frames 265–400 have no 10 min in which clicks are 2 min apart."
+    for from_frame in (200, 390):
+        brief["swap"] = {"from": {"frame": from_frame}, "until": {"frame": from_frame + 130}}
+        assert "swap-steep" not in told_of(brief, sky)
+
+
+def test_no_swap_is_advised_where_the_interval_changes(brief: dict[str, Any], sky: Sky) -> None:
+    brief["exposure"] = None
+    brief["phases"] = [{"from": {"frame": 150}, "interval_ms": 20_000}]
+    first, last = _range(brief, sky) or (0, 0)
+    assert (first, last) == (5, 146)
 
 
 @pytest.mark.parametrize(
@@ -126,9 +268,9 @@ def test_a_range_of_ones_own_wins_and_is_held_against_the_packs(
     words: str,
 ) -> None:
     brief["swap"] = {"from": {"frame": swap[0]}, "until": {"frame": swap[1]}}
-    brief["rig"]["power"]["packs"] = [_pack("A1", sizes[0]), _pack("A2", sizes[1])]
+    brief["rig"]["power"]["packs"] = [pack("A1", sizes[0]), pack("A2", sizes[1])]
     assert _range(brief, sky) == swap
-    told = _told(brief, sky)
+    told = told_of(brief, sky)
     assert list(told) == [id]
     assert told[id][0] == level
     assert words in " ".join(told[id][1:])
@@ -136,67 +278,4 @@ def test_a_range_of_ones_own_wins_and_is_held_against_the_packs(
 
 def test_a_good_range_of_ones_own_is_left_in_peace(brief: dict[str, Any], sky: Sky) -> None:
     brief["swap"] = {"from": {"frame": 100}, "until": {"frame": 300}}
-    assert not _told(brief, sky)
-
-
-def test_a_pack_that_cannot_give_the_peak_stops_the_shot(brief: dict[str, Any], sky: Sky) -> None:
-    ratios = [[0.0, 1.0], [90.0, 2.0]]
-    brief["rig"]["power"] |= {"peak_w": 25.0, "up": ratios, "down": ratios, "holding": ratios}
-    assert "peak-over" not in _told(brief, sky)
-    brief["rail"] |= {"incline_deg": 30.0, "home_end": "left"}
-    level, head, total, _ = _told(brief, sky)["peak-over"]
-    assert (level, head) == ("no-go", "Pack A1 cannot give what the rig draws at its peak")
-    assert total == "33.3 W at this incline; the pack gives 30 W, and may switch itself off."
-
-
-def test_below_the_measured_cold_nobody_knows(brief: dict[str, Any], sky: Sky) -> None:
-    brief["temperature_c"] = -24.0
-    level, head, total, _ = _told(brief, sky)["packs-cold"]
-    assert (level, head) == ("no-go", "Colder than was measured: the rig's packs")
-    assert total == "−24 °C; what is left of the capacity is known down to −20 °C."
-
-
-def test_more_on_the_carriage_than_was_measured_is_minded(brief: dict[str, Any], sky: Sky) -> None:
-    brief["rig"]["power"]["payload_kg"] = 2.5
-    brief["rail"]["payload_kg"] = 2.5
-    assert "payload-measured" not in _told(brief, sky)
-    brief["rail"]["payload_kg"] = 2.6
-    assert _told(brief, sky)["payload-measured"][0] == "mind"
-
-
-def test_battery_and_heater_that_do_not_last_are_told(brief: dict[str, Any], sky: Sky) -> None:
-    brief["camera"]["battery"] = {"frame_wh": 0.01, "idle_w": 1.0, "pack": _pack(None, 10.0)}
-    brief["heater"] = {"heater_w": 5.0, "pack": _pack(None, 10.0)}
-    told = _told(brief, sky)
-    assert (told["camera-empty"][0], told["heater-empty"][0]) == ("no-go", "mind")
-    assert "at frame 667" in told["camera-empty"][1]
-    assert "at frame 401" in told["heater-empty"][1]
-
-
-def test_cards_that_fill_stop_the_shot(brief: dict[str, Any], sky: Sky) -> None:
-    """30 MB a frame: 533 whole files on 16 GB and 133 on 4, though 20 GB would hold 666."""
-    brief["camera"]["cards"] = {"frame_mb": 30.0, "card_gb": [16.0, 4.0]}
-    level, head, total, fix = _told(brief, sky)["cards-full"]
-    assert level == "no-go"
-    assert head.startswith("The cards are full before frame 667, ")
-    assert total == "753 frames at 30 MB are 22.6 GB; there is room for 666."
-    assert fix == "Another 2.6 GB of cards, or 666 frames."
-    brief["camera"]["cards"] = {"frame_mb": 30.0, "card_gb": [32.0]}
-    assert "cards-full" not in _told(brief, sky)
-
-
-def test_power_and_storage_are_told_in_lines(brief: dict[str, Any], sky: Sky) -> None:
-    brief["camera"]["cards"] = {"frame_mb": 30.0, "card_gb": [32.0]}
-    sheet = changing({**_planned(brief, sky), "revision": "0"})
-    lines = {line["name"]: line["text"] for line in sheet["power"]}
-    assert lines["rig"] == "46.7 Wh: set-up 9.0, way back 0.0, shooting 37.7"
-    assert lines["pack A1"].startswith("40.0 of 40.0 Wh at 20 °C, 1.0 runs; reserve frame 621, ")
-    assert lines["cards"].startswith("22.6 of 32 GB, 9.4 GB spare; full after 1066 frames, 5 h 19 min")
-    assert lines["to fly with"] == "A1, A2: up to 100 Wh: in the cabin; check the airline"
-
-
-def test_a_shot_that_says_nothing_of_power_is_told_nothing(brief: dict[str, Any], sky: Sky) -> None:
-    brief["rig"]["power"] = None
-    planned = _planned(brief, sky)
-    assert (planned["power"]["supplies"], planned["power"]["swap"], planned["storage"]) == ([], None, None)
-    assert changing({**planned, "revision": "0"})["power"] == []
+    assert not told_of(brief, sky)

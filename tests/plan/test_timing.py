@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import floor
 from typing import Any
 
 import pytest
@@ -215,6 +216,25 @@ def test_keyframes_stand_in_order_inside_the_shot(
         assert (caught.value.id, caught.value.key) == ("problem.keyframe-outside", "keyframe.1.at")
     else:
         assert plan(demo_brief, sky, {})["keyframes"][1]["time"]["local"].startswith("2027-06-05T20:5")
+
+
+@pytest.mark.parametrize(
+    ("frame", "number"),
+    [(1.3, 2), (752.7, 3), (752.2, None)],
+)
+def test_each_keyframe_has_a_frame_of_its_own(
+    demo_brief: dict[str, Any], sky: Sky, frame: float, number: int | None
+) -> None:
+    frames = plan(demo_brief, sky, {})["timing"]["frames"]
+    assert frames == 753
+    demo_brief["keyframes"][1]["at"] = {"fraction": (frame - 1) / (frames - 1)}
+    if number is None:
+        assert plan(demo_brief, sky, {})["keyframes"][1]["nearest_frame"] == 752
+        return
+    with pytest.raises(PlanProblem) as caught:
+        plan(demo_brief, sky, {})
+    assert (caught.value.id, caught.value.key) == ("problem.keyframes-meet", f"keyframe.{number - 1}.at")
+    assert caught.value.args_ == {"before": number - 1, "number": number, "frame": floor(frame + 0.5)}
 
 
 def test_a_doubled_clock_time_takes_the_first_and_warns(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -37,7 +37,8 @@ def brief(**changes: Any) -> dict[str, Any]:
     """What of a brief its times hang on: by the clock, but for `changes`."""
     place = {"turn_back": None, "gate_closes": None, "check_in": None}
     place |= {key: changes.pop(key) for key in [*changes] if key in place}
-    return {"start": NOON, "end": NOON, "keyframes": [], "swap": None, "place": place} | changes
+    times = {"start": NOON, "end": NOON, "keyframes": [], "phases": [], "swap": None}
+    return {**times, "place": place} | changes
 
 
 @pytest.mark.parametrize(
@@ -51,6 +52,8 @@ def brief(**changes: Any) -> dict[str, Any]:
          ["sunset", "low tide", "core rise", "core usable"]),
         (brief(swap={"from": on("civil dusk"), "until": on("nautical dusk")}),
          ["sunset", "civil", "low tide", "nautical"]),
+        (brief(phases=[{"from": on("moonrise"), "interval_ms": 25_000}]),
+         ["sunset", "moonrise", "low tide", "core usable"]),
         (brief(turn_back=on("core rise"), gate_closes=on("moonrise")),
          ["sunset", "moonrise", "low tide", "core rise"]),
         (brief(check_in={"at": on("moonrise"), "with": "M."}),
@@ -59,7 +62,7 @@ def brief(**changes: Any) -> dict[str, Any]:
                turn_back=on("nautical dusk"), swap={"from": on("sunset"), "until": on("sunset")}),
          ["moonrise", "civil", "core rise", "nautical"]),
     ],
-    ids=["clock", "start", "end", "start alone", "keyframe", "swap", "limits", "check-in", "more than four"],
+    ids=["clock", "start", "end", "start alone", "keyframe", "swap", "phase", "limits", "check-in", "more"],
 )  # fmt: skip
 def test_what_the_shot_hangs_on_has_the_first_claim_on_a_label(
     shot: dict[str, Any], labelled: list[str]
@@ -86,4 +89,4 @@ def test_the_water_that_cuts_off_the_way_keeps_its_label_before_what_the_shot_ha
 def test_the_demo_labels_what_its_dusk_shot_hangs_on(demo_plan: dict[str, Any]) -> None:
     moments = demo_plan["moments"]
     hung = [moments[n]["id"] for n in make_sheet(demo_plan)["hangs_on"]]
-    assert hung == ["sunset", "astronomical dusk", "nautical dusk"]
+    assert hung == ["sunset", "astronomical dusk"]

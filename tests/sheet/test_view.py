@@ -11,6 +11,7 @@ import pytest
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.plan.aim import direction_at, lens_of, pan_zero_deg
 from fieldsheet.plan.plan import plan
+from fieldsheet.sheet.sheet import changing
 from fieldsheet.sheet.view import view_of
 from fieldsheet.sheet.view_ink import draw_view
 from fieldsheet.sky.sky import Sky
@@ -141,6 +142,23 @@ def test_no_two_names_stand_on_each_other(plans: dict[str, dict[str, Any]]) -> N
 def test_a_target_that_is_down_is_not_drawn_but_its_place_is(plans: dict[str, dict[str, Any]]) -> None:
     first = view_of(plans["moonrise"], 0)
     assert (first["bodies"], first["meant"]) == ([], [0.0, 0.0])
+
+
+def test_a_shot_without_keyframes_shows_its_first_and_its_last_frame(demo: Catalog, sky: Sky) -> None:
+    """A still, level lens: the horizon runs through the middle; nothing is aimed at."""
+    planned = plan(demo.brief("stone-saw") | {"tilt_deg": 0.0}, sky, {})
+    first, last = planned["picture"]["views"]
+    assert (planned["keyframes"], first["frame"]) == ([], 1)
+    assert last["frame"] == planned["timing"]["frames"]
+    assert last["time"] == planned["window"]["last_frame"]
+    for index in range(2):
+        view = view_of(planned, index)
+        (line,) = view["horizon"]
+        assert [spot[1] for spot in line] == pytest.approx([0.0] * len(line), abs=1e-9)
+        assert (view["meant"], view["path"]) == (None, [])
+    sheet = changing({**planned, "revision": "0A1B2C"})
+    assert sheet["captions"][0].startswith("First frame, 07:45")
+    assert sheet["captions"][1].endswith(f", frame {last['frame']}")
 
 
 def test_paper_shows_every_mark_in_black_and_says_what_is_there(plans: dict[str, dict[str, Any]]) -> None:

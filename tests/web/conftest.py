@@ -104,6 +104,40 @@ def phone(bare_phone: BrowserContext, host: Host) -> Iterator[BrowserContext]:
     assert watch.complaints == []
 
 
+@pytest.fixture(scope="module")
+def demo_host(demo_site: dict[str, bytes]) -> Iterator[Host]:
+    """A host with the demo's site, the same for all tests of a file: none of them alters it."""
+    serving = Host()
+    serving.sites = {"/fs/saltings/": demo_site}
+    yield serving
+    serving.kill()
+
+
+@pytest.fixture(scope="module")
+def storing(chromium: Browser, demo_host: Host) -> Iterator[tuple[BrowserContext, Watch]]:
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    context.set_default_timeout(25_000)
+    yield context, Watch(context, f"127.0.0.1:{demo_host.port}")
+    context.close()
+
+
+@pytest.fixture
+def kept_phone(storing: tuple[BrowserContext, Watch], demo_host: Host) -> Iterator[BrowserContext]:
+    """A phone on which the demo's site is stored, perhaps, but nothing that a person has done; as `phone`."""
+    context, watch = storing
+    watch.complaints.clear()
+    yield context
+    assert watch.complaints == []
+    for page in context.pages:
+        page.close()
+    session = context.new_cdp_session(context.new_page())
+    done = {"origin": demo_host.url(""), "storageTypes": "indexeddb,local_storage"}
+    session.send("Storage.clearDataForOrigin", done)
+    session.detach()
+    for page in context.pages:
+        page.close()
+
+
 @pytest.fixture
 def killable(driver: Playwright, tmp_path: Path) -> Iterator[Killable]:
     """A browser whose whole process group can be killed and started again on the same stored data."""

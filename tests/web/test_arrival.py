@@ -21,13 +21,12 @@ def sheets(demo: Catalog) -> dict[str, dict[str, Any]]:
 
 
 @pytest.fixture
-def at(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Any:
+def at(demo_host: Host, kept_phone: BrowserContext) -> Any:
     """Opens the page of a shot."""
-    host.sites["/"] = demo_site
 
     def open_page(shot: str) -> Page:
-        page = phone.new_page()
-        page.goto(host.url(f"/shots/{shot}/"))
+        page = kept_phone.new_page()
+        page.goto(demo_host.url(f"/fs/saltings/shots/{shot}/"))
         expect(page.locator("#night")).to_be_enabled()
         return page
 

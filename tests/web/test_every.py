@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from shutil import copytree
 from typing import Any
@@ -42,11 +41,16 @@ def smooth_catalog(one_shot: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     return folder
 
 
-@pytest.fixture
-def page(host: Host, phone: BrowserContext, smooth_catalog: Path) -> Iterator[Page]:
+@pytest.fixture(scope="module")
+def smooth_site(smooth_catalog: Path) -> dict[str, bytes]:
     catalog = read_catalog(smooth_catalog)
-    host.sites[HERE] = press(catalog, plan_catalog(catalog))
-    yield phone.new_page()
+    return press(catalog, plan_catalog(catalog))
+
+
+@pytest.fixture
+def page(host: Host, phone: BrowserContext, smooth_site: dict[str, bytes]) -> Page:
+    host.sites[HERE] = smooth_site
+    return phone.new_page()
 
 
 def _open(page: Page, host: Host) -> None:
@@ -122,6 +126,7 @@ def test_the_bar_of_an_interval_says_what_camera_and_rig_take(page: Page, host: 
     expect(bar).to_have_attribute("role", "img")
     label = bar.get_attribute("aria-label") or ""
     assert "lag 0.1 s, shutter 3 s, ready again 0.4 s" in label and "settle 0.5 s" in label
+    assert "worst: at frame " in label and " of 6 s" in label
     blocks: list[Any] = bar.locator("rect").evaluate_all(
         "(all) => all.map((one) => [one.getAttribute('class'), Number(one.getAttribute('width'))])"
     )

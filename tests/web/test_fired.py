@@ -12,18 +12,17 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.web.host import Host
 
-SHOT = "/shots/slipway/"
+SHOT = "/fs/saltings/shots/slipway/"
 LATE = "2027-06-05T19:41:23.700+01:00"  # 5 min 23.7 s after the plan
 NOW = "#fired button:has-text('Frame 1 fired now')"
 UNDO = "#fired button:has-text('Undo')"
 
 
 @pytest.fixture
-def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
-    host.sites["/"] = demo_site
-    shown = phone.new_page()
+def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
+    shown = kept_phone.new_page()
     shown.clock.set_fixed_time(LATE)
-    shown.goto(host.url(SHOT))
+    shown.goto(demo_host.url(SHOT))
     expect(shown.locator("#night")).to_be_enabled()
     yield shown
 
@@ -90,19 +89,16 @@ def test_an_ended_take_forgets_the_start(page: Page) -> None:
 
 
 @pytest.fixture(scope="module")
-def pure(chromium: Browser, demo_site: dict[str, bytes]) -> Iterator[Page]:
+def pure(chromium: Browser, demo_host: Host) -> Iterator[Page]:
     """A page for the functions that touch no store."""
-    host = Host()
-    host.sites["/"] = demo_site
     context = chromium.new_context(service_workers="block")
     shown = context.new_page()
-    shown.goto(host.url("/app/fired.js"))
+    shown.goto(demo_host.url("/fs/saltings/app/fired.js"))
     yield shown
     context.close()
-    host.kill()
 
 
-FILE = "async ([files, frame]) => (await import('/app/fired.js')).fileNumber(files, frame)"
+FILE = "async ([files, frame]) => (await import('/fs/saltings/app/fired.js')).fileNumber(files, frame)"
 
 
 @settings(max_examples=60, deadline=None)
@@ -126,7 +122,7 @@ def test_what_is_no_number_of_this_camera_gives_no_file_number(pure: Page, typed
     assert pure.evaluate(FILE, [{"first": typed, "roll": 9999}, 5]) == ""
 
 
-CLOCK = "async ([ms, spans]) => (await import('/app/fired.js')).clockToSecond(ms, spans)"
+CLOCK = "async ([ms, spans]) => (await import('/fs/saltings/app/fired.js')).clockToSecond(ms, spans)"
 
 
 @pytest.mark.parametrize(

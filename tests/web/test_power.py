@@ -22,12 +22,11 @@ COMPLETED = """async () => {
 
 
 @pytest.fixture
-def page(host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
     faults: list[str] = []
-    host.sites[HERE] = demo_site
-    page = bare_phone.new_page()
+    page = kept_phone.new_page()
     page.on("pageerror", lambda error: faults.append(str(error)))
-    page.goto(host.url(SHOT))
+    page.goto(demo_host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
     yield page
     assert faults == []
@@ -85,6 +84,12 @@ def test_another_night_is_told_anew(page: Page) -> None:
     )
     expect(cards).not_to_contain_text("26.4 of 64 GB")
     expect(cards).to_contain_text("of 64 GB")
+
+
+def test_the_kit_page_says_what_is_charged_and_what_is_not_emptied(demo_site: dict[str, bytes]) -> None:
+    kit = demo_site["kit/index.html"].decode()
+    assert "B1 for 31 min on the charger, 9 h 5 min at hand: full again before leaving" in kit
+    assert '<li class="warning"><b>Full frame, 14 mm:</b> 68.1 GB in 3 shots on 3 nights' in kit
 
 
 def test_no_line_is_cut_off_on_a_narrow_phone(page: Page) -> None:

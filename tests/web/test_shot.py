@@ -34,10 +34,9 @@ LOG = """async () => {
 
 
 @pytest.fixture
-def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
-    host.sites[HERE] = demo_site
-    page = phone.new_page()
-    page.goto(host.url(SHOT))
+def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
+    page = kept_phone.new_page()
+    page.goto(demo_host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
     yield page
 
@@ -242,14 +241,16 @@ def test_the_next_open_item_is_one_tap_away(page: Page) -> None:
     expect(page.locator("input[data-item]").nth(1)).to_be_in_viewport()
 
 
-def test_a_card_of_another_revision_is_told_apart(page: Page, host: Host, demo_plan: dict[str, Any]) -> None:
+def test_a_card_of_another_revision_is_told_apart(
+    page: Page, demo_host: Host, demo_plan: dict[str, Any]
+) -> None:
     expect(page.locator("#stale")).to_be_hidden()
     page.goto("about:blank")
-    page.goto(host.url(SHOT + f"#r={demo_plan['revision']}"))
+    page.goto(demo_host.url(SHOT + f"#r={demo_plan['revision']}"))
     expect(page.locator("#night")).to_be_enabled()
     expect(page.locator("#stale")).to_be_hidden()
     page.goto("about:blank")
-    page.goto(host.url(SHOT + "#r=ZZZZZZ"))
+    page.goto(demo_host.url(SHOT + "#r=ZZZZZZ"))
     expect(page.locator("#stale")).to_contain_text("ZZZZZZ")
 
 
@@ -323,8 +324,8 @@ FREE = {
 
 
 def _with_markup(line: str, number: int) -> str:
-    """A line of TOML with free text replaced by markup; names of files, anchors and addresses stay."""
-    key, separator, _ = line.partition(" = ")
-    if separator and key.strip() in FREE:
+    """A line of TOML with free text replaced by markup; names of files, anchors, times and addresses stay."""
+    key, separator, value = line.partition(" = ")
+    if separator and key.strip() in FREE and not re.match(r'"\d\d:\d\d"', value):
         return f"{key} = '''{HOSTILE}{number if key.strip() == 'name' else ''}'''"
     return re.sub(r'\b(with|operator|rigger) = "[^"]*"', lambda found: f"{found[1]} = '''{HOSTILE}'''", line)

@@ -128,13 +128,13 @@ def test_both_readers_find_a_day_that_lasts_seconds(modules_page: Page) -> None:
 def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None:
     generator = np.random.default_rng(26)
     first_s, end_s = sky().span_s
-    sites = [*random_sites(generator, 24), (90.0, 0.0, 0.0), (69.65, 18.96, 0.0), (-54.8, -68.3, 20.0)]
-    times_s = [*generator.uniform(first_s, end_s, 60).tolist(), first_s, (first_s + end_s) / 2.0, end_s - 1.0]
+    sites = [*random_sites(generator, 9), (90.0, 0.0, 0.0), (69.65, 18.96, 0.0), (-54.8, -68.3, 20.0)]
+    times_s = [*generator.uniform(first_s, end_s, 25).tolist(), first_s, (first_s + end_s) / 2.0, end_s - 1.0]
     altitudes_deg = [*np.linspace(-90.0, 90.0, 181).tolist(), -5.0, -1.0]
     fractions = np.linspace(0.0, 1.0, 301).tolist()
     hunts = [
         (site, name, float(t0_s), float(t0_s) + 40 * DAY_S)
-        for site, t0_s in zip(sites, generator.uniform(first_s, end_s - 41 * DAY_S, 12), strict=False)
+        for site, t0_s in zip(sites, generator.uniform(first_s, end_s - 41 * DAY_S, 6), strict=False)
         for name in EVENTS
     ]
     # The grazes near the poles: days and nights that last minutes, from 2027-05-10 and from 2027-11-15 on.
@@ -267,7 +267,7 @@ def test_both_languages_see_the_same_over_ridge_and_sea_and_where_a_body_grazes(
         {"ridge": skyline(generator, 360), "sea_horizon_m": 120.0},
         {"sea_horizon_m": 2400.0, "air": {"pressure_hpa": 1031.0, "temperature_c": 31.0}},
     ]
-    sites = [(row, options) for row in random_sites(generator, 8) for options in more]
+    sites = [(row, options) for row in random_sites(generator, 3) for options in more]
     hunts = [
         (row, options, name, float(t0_s), float(t0_s) + 3 * DAY_S)
         for (row, options), t0_s in zip(
@@ -278,7 +278,7 @@ def test_both_languages_see_the_same_over_ridge_and_sea_and_where_a_body_grazes(
     # Places whose sun or moon may turn near to a threshold, and the last where the sun shows at midwinter.
     grazed = [
         ((float(latitude_deg), 18.96, 0.0), name, t0_s, t0_s + 45 * DAY_S)
-        for latitude_deg in (*np.linspace(48.0, 71.0, 24), 67.389, 67.392, 67.395, 67.398, 67.401)
+        for latitude_deg in (*np.linspace(48.0, 71.0, 10), 67.389, 67.392, 67.395, 67.398, 67.401)
         for name in ("sunset", "civil dawn", "nautical dusk", "astronomical dusk", "moonset")
         for t0_s in (1809907200.0, 1826236800.0)
     ]

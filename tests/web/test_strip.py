@@ -38,10 +38,10 @@ def _strip(rng: Random) -> dict[str, Any]:
     frames = rng.choice([2, 40, 753, 20_000])
     crowd = rng.uniform(1, frames)
     counts = {"event": rng.randrange(0, 13), "tide": rng.randrange(0, 4)}
-    counts |= {"keyframe": rng.randrange(0, 8), "act": rng.randrange(0, 5)}
+    counts |= {"keyframe": rng.randrange(0, 8), "act": rng.randrange(0, 5), "exposure": rng.randrange(0, 5)}
     moments = [
         {
-            "side": "hand" if kind in ("keyframe", "act") else "sky",
+            "side": "sky" if kind in ("event", "tide") else "hand",
             "kind": kind,
             "frame": rng.choice([crowd, rng.uniform(1, frames)]),
             "label": rng.choice(LABELS[kind]),
@@ -60,6 +60,7 @@ LABELS = {
     "tide": ["high tide", "exit closes"],
     "keyframe": ["K7"],
     "act": ["swap from", "swap until", "turn back", "gate closes"],
+    "exposure": ["shutter slower", "ISO up", "aperture narrower"],
 }
 
 

@@ -30,12 +30,11 @@ TAP_IN_ONE_GO = """(box, taps) => {
 
 
 @pytest.fixture
-def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
     """The shot's page with a take begun; from then on its timers run when the test says so."""
-    host.sites[HERE] = demo_site
-    page = phone.new_page()
+    page = kept_phone.new_page()
     page.clock.install(time="2027-06-05T18:30:00+01:00")
-    page.goto(host.url(SHOT))
+    page.goto(demo_host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
     _row(page, "Cap off").tap()
     expect(_end(page)).to_be_visible()
@@ -94,11 +93,11 @@ def test_taps_meant_for_one_take_do_not_end_the_next(page: Page) -> None:
     assert page.evaluate(KINDS) == [["take", "tick", "end"], ["take", "tick"]]
 
 
-def test_a_take_that_another_tab_has_ended_is_not_ended_again(page: Page, host: Host) -> None:
+def test_a_take_that_another_tab_has_ended_is_not_ended_again(page: Page, demo_host: Host) -> None:
     _end(page).tap()
     expect(_end(page)).to_have_text(ASKED)
     other = page.context.new_page()
-    other.goto(host.url(SHOT))
+    other.goto(demo_host.url(SHOT))
     other.evaluate(END_IT)
     expect(_end(page)).to_be_hidden()
     _tap_in_one_go(page, "end")

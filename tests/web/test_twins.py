@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import base64
-import copy
 import json
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from random import Random
 from typing import Any
 
@@ -19,14 +18,13 @@ from fieldsheet.sheet.sheet import changing
 from fieldsheet.sheet.view import view_of
 from fieldsheet.sheet.words import WORDS, say
 from fieldsheet.sky.bodies import STARS
-from fieldsheet.sky.fit import fit_year
-from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
 from tests.conftest import BRIEFS
 from tests.random_briefs import random_case
+from tests.random_wrongs import gone_wrong
+from tests.web.seldom import seldom_cases
 
 SEED = 20270605
-YEARS = (2026, 2027, 2028)
 SAID_BY_OTHERS = {"need.met", "need.unmet", "need.unknown", "need.days"}
 UNUSUAL = {
     "found." + found
@@ -44,7 +42,7 @@ IN_THE_BROWSER = """async ({cases, packs}) => {
   return cases.map(({brief, changes}) => {
     try {
       const planned = {...plan(brief, sky, changes), revision: brief.revision};
-      const views = planned.keyframes.map((_, index) => viewOf(planned, index));
+      const views = planned.picture.views.map((_, index) => viewOf(planned, index));
       return {...makeSheet(planned), views};
     } catch (error) {
       if (!(error instanceof PlanProblem)) throw error;
@@ -54,11 +52,6 @@ IN_THE_BROWSER = """async ({cases, packs}) => {
     }
   });
 }"""
-
-
-@pytest.fixture(scope="module")
-def packs() -> list[bytes]:
-    return [fit_year(year) for year in YEARS]
 
 
 def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str, Any]:
@@ -73,22 +66,25 @@ def _python(case: dict[str, Any], sky: Sky, outcomes: Counter[str]) -> dict[str,
         return {"problem": problem.id, "key": problem.key, "words": words}
     outcomes.update(["planned", *{warning["id"] for warning in planned["warnings"]}])
     outcomes.update({id for need in planned["needs"] for id in (need["id"], need["args"].get("found"))})
-    views = [view_of(planned, index) for index in range(len(planned["keyframes"]))]
+    views = [view_of(planned, index) for index in range(len(planned["picture"]["views"]))]
     return {**changing({**planned, "revision": brief["revision"]}), "views": views}
 
 
 def test_both_languages_show_the_same_on_random_briefs_and_changes(
-    modules_page: Page, packs: list[bytes], demo_brief: dict[str, Any], pytestconfig: pytest.Config
+    modules_page: Page,
+    packs: dict[int, bytes],
+    sky: Sky,
+    demo_brief: dict[str, Any],
+    pytestconfig: pytest.Config,
 ) -> None:
     rng, count = Random(SEED), pytestconfig.getoption("--briefs")
-    cases = [*(random_case(rng) for _ in range(count)), *_seldom(demo_brief)]
-    sky = Sky([read_pack(pack) for pack in packs])
+    cases = [gone_wrong(rng, random_case(rng), sky) for _ in range(count)] + seldom_cases(demo_brief)
     outcomes: Counter[str] = Counter()
     expected = [_python(case, sky, outcomes) for case in cases]
     for name, table in (("words", WORDS), ("stars", STARS)):
         body = f"export const {name.upper()} = {json.dumps(table)};"
         modules_page.route(f"**/app/core/{name}.js", _answer(body))
-    sent = {"cases": cases, "packs": [base64.b64encode(pack).decode() for pack in packs]}
+    sent = {"cases": cases, "packs": [base64.b64encode(pack).decode() for pack in packs.values()]}
     got = modules_page.evaluate(IN_THE_BROWSER, sent)
     print(f"seed {SEED}: {dict(outcomes)}")
     for number, (python, javascript) in enumerate(zip(expected, got, strict=True)):
@@ -106,21 +102,6 @@ def _must_reach_all(outcomes: Counter[str]) -> None:
     assert asked | UNUSUAL <= outcomes.keys(), "every need is reached, and all that can be found for one"
     problems = {id.rsplit(".", 1)[0] for id in WORDS if id.startswith("problem.")}
     assert problems <= outcomes.keys(), "every problem is reached"
-
-
-def _seldom(brief: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    """What chance seldom finds: a swap that the first pack only just lasts to, for pan goes the long way;
-    a core and a full moon behind a wall all round.
-    """
-    long_way = copy.deepcopy({**brief, "revision": "0A1B2C"})
-    long_way["keyframes"][1] |= {"aim": None, "axes": {"slide": 530.0, "pan": -165.0, "tilt": 4.0}}
-    yield {"brief": long_way, "changes": {}}
-    at = {"fraction": 1.0}
-    core = {"kind": "altitude", "target": "galactic core", "at": at, "altitude_deg": [5.0, 90.0]}
-    walled = copy.deepcopy({**brief, "revision": "0A1B2C"})
-    walled["needs"] = [core, {"kind": "moon-up", "target": "moon", "at": at}]
-    walled["place"]["horizon"] = [[0.0, 60.0], [90.0, 60.0], [180.0, 60.0], [270.0, 60.0]]
-    yield {"brief": walled, "changes": {"night": "2027-06-18"}}
 
 
 def _answer(body: str) -> Callable[[Route], None]:

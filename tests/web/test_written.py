@@ -25,10 +25,9 @@ SIZE = "(canvas) => [canvas.width, canvas.height]"
 
 
 @pytest.fixture
-def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
-    host.sites[HERE] = demo_site
-    page = phone.new_page()
-    page.goto(host.url(SHOT))
+def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
+    page = kept_phone.new_page()
+    page.goto(demo_host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
     yield page
 

@@ -14,7 +14,7 @@ from .power import check_power
 
 # What says nothing of a rig that moves nothing.
 MOVERS = (
-    *("keyframes", "joins", "orders", "settle_s", "waits_for_camera", "load_kg", "lens_over_rail_mm"),
+    *("keyframes", "joins", "orders", "settle_s", "waits_for_camera", "load_kg", "lens_over_rail_mm", "leg"),
     "position_after_power_loss",
 )
 # What every run needs to be told, wherever it is keyed in.
@@ -61,8 +61,11 @@ def _check_idle(rig: Document) -> Iterator[Problem]:
         for key in rig.written(MOVERS):
             yield rig.problem((key,), f"{key} for a rig without an axis", f"no {key}")
     if has_axes and not has_slide(rig):
-        for key in rig.written(("lens_over_rail_mm",)):
+        for key in rig.written(("lens_over_rail_mm", "leg")):
             yield rig.problem((key,), f"{key} for a rig without [axis.slide]", f"no {key}")
+    elif has_axes and rig.written(("leg",)) and not rig.written(("lens_over_rail_mm",)):
+        right = "lens_over_rail_mm, without which nobody can tell whether they show"
+        yield rig.problem(("leg",), "legs without lens_over_rail_mm", right)
     if motion == "continuous":
         for key in rig.written(("settle_s", "waits_for_camera")):
             right = f"no {key}: it never stands still, or motion = 'shoot-move-shoot'"

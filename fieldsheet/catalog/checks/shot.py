@@ -11,14 +11,16 @@ from ...problems import Problem
 from ..brief import longest_shutter_ms
 from ..document import Document, tables
 from ..models.place import Place
-from ..models.shot import Keyframe
+from ..models.shot import Keyframe, Phase
 from ..placed import landmark_stand
 from ..timing import check_timing, frames_known
-from ..words import one_of, show
+from ..words import Loc, one_of, show
+from .air import check_air
 from .exposure import check_exposure
 from .head import known_roles, unknown_file, unknown_role
 from .keyframes import check_keyframes, is_without_axes
 from .needs import check_needs
+from .phases import check_phases
 from .place import check_known
 from .power import check_incline
 from .rail import check_rail
@@ -38,6 +40,7 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
     yield from check_timing(shot)
     yield from _check_ease(shot)
     yield from _check_setup(shot)
+    yield from check_phases(shot, rig, place)
     yield from check_swap(shot, rig)
     yield from _check_crew(shot, documents.get(("catalog", "catalog")))
     yield from check_rail(shot, rig)
@@ -45,6 +48,7 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
     yield from check_keyframes(shot, rig)
     yield from check_needs(shot, place)
     yield from check_exposure(shot, camera, place)
+    yield from check_air(shot, place)
     if rig is not None:
         yield from _check_rig(shot, rig)
         yield from _check_interval(shot, rig, camera)
@@ -71,7 +75,9 @@ def _check_ease(shot: Document) -> Iterator[Problem]:
     if moving < 1 or ease.in_ + ease.out > moving:
         key = shot.written(("ease_frames", "hold_frames"))
         found = f"{hold.start + hold.end} frames of hold and {ease.in_ + ease.out} of ease in {frames} frames"
-        yield shot.problem((key[0] if key else "frames",), found, "shorter hold and ease, or more frames")
+        over = max(1, ease.in_ + ease.out) - moving
+        right = f"{over} less of hold and ease, or {frames + over} frames"
+        yield shot.problem((key[0] if key else "frames",), found, right)
 
 
 def _check_setup(shot: Document) -> Iterator[Problem]:
@@ -134,15 +140,23 @@ def _check_zero(shot: Document, place: Document) -> Iterator[Problem]:
 
 
 def _check_interval(shot: Document, rig: Document, camera: Document | None) -> Iterator[Problem]:
-    """The interval, or the gap that it leaves after the dwell, can be keyed into the rig."""
-    interval_s, step_s = shot.get("interval_s"), rig.get("interval_step_s")
-    if interval_s is None or step_s is None:
-        return
+    """Each interval, or the gap that it leaves after the dwell, can be keyed into the rig."""
+    given: dict[Loc, Decimal | None] = {("interval_s",): shot.get("interval_s")}
+    for index, phase in enumerate(tables(shot, "phase", Phase)):
+        given["phase", index, "interval_s"] = phase.get("interval_s")
+    step_s = rig.get("interval_step_s")
+    if step_s is not None:
+        for loc, interval_s in given.items():
+            if interval_s is not None:
+                yield from _check_keyed(shot, rig, camera, loc, interval_s, step_s)
+
+
+def _check_keyed(
+    shot: Document, rig: Document, camera: Document | None, loc: Loc, interval_s: Decimal, step_s: Decimal
+) -> Iterator[Problem]:
     if rig.get("interval_means") != "gap":
         if interval_s % step_s:
-            yield shot.problem(
-                ("interval_s",), show(interval_s), _stepped(interval_s, Decimal(0), step_s, rig)
-            )
+            yield shot.problem(loc, show(interval_s), _stepped(interval_s, Decimal(0), step_s, rig))
         return
     lag_s, shutter_s = camera.get("release_lag_s") if camera else None, shot.get("longest_shutter_s")
     if lag_s is None or shutter_s is None or rig.get("motion") != "shoot-move-shoot":
@@ -150,15 +164,17 @@ def _check_interval(shot: Document, rig: Document, camera: Document | None) -> I
     ready_s = camera.get("ready_s") if camera and rig.get("waits_for_camera") else Decimal(0)
     if ready_s is None:
         return
-    dwell_s = Decimal(ceil(lag_s + ready_s + Decimal(longest_shutter_ms(shutter_s)) / 1000))
+    open_s = Decimal(longest_shutter_ms(shutter_s)) / 1000
+    again_s = open_s if camera and rig.get("waits_for_camera") and camera.get("noise_reduction") else 0
+    dwell_s = Decimal(ceil(lag_s + open_s + ready_s + again_s))
     if interval_s <= dwell_s:
         found = f"{show(interval_s)}, which leaves no gap after a dwell of {show(dwell_s)} s"
-        yield shot.problem(("interval_s",), found, f"at least {show(dwell_s + step_s)}")
+        yield shot.problem(loc, found, f"at least {show(dwell_s + step_s)}")
     elif (interval_s - dwell_s) % step_s:
         found = (
             f"{show(interval_s)}, a gap of {show(interval_s - dwell_s)} s after a dwell of {show(dwell_s)} s"
         )
-        yield shot.problem(("interval_s",), found, _stepped(interval_s, dwell_s, step_s, rig))
+        yield shot.problem(loc, found, _stepped(interval_s, dwell_s, step_s, rig))
 
 
 def _stepped(interval_s: Decimal, dwell_s: Decimal, step_s: Decimal, rig: Document) -> str:
@@ -171,7 +187,8 @@ def _check_known(shot: Document, place: Document) -> Iterator[Problem]:
     swap = shot.get("swap")
     moments: dict[Any, Any] = {(key,): shot.get(key) for key in ("start", "end")}
     for index, keyframe in enumerate(tables(shot, "keyframe", Keyframe)):
-        moments["keyframe", index, "at"] = keyframe.get("at")
+        for key in ("at", "meant_for"):
+            moments["keyframe", index, key] = keyframe.get(key)
     if swap is not None:
         moments |= {("swap", "from"): swap.from_, ("swap", "until"): swap.until}
     for loc, moment in moments.items():

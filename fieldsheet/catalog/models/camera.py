@@ -13,7 +13,7 @@ from ..values import Number, Seconds, Text, Texts, name_in
 from ..words import Wrong, show
 from .exposure import Aperture, Iso, Shutter
 from .power import Battery
-from .table import LINES, TITLE, Table
+from .table import LINES, TITLE, YES_NO, Table
 
 Pixels = Annotated[int, Field(ge=100, le=50_000)]
 
@@ -33,6 +33,8 @@ class Camera(Table):
         default=defaults.RELEASE_LAG_S, ge=0, le=10, description="seconds from 0 to 10"
     )
     ready_s: Seconds = Field(default=defaults.READY_S, ge=0, le=120, description="seconds from 0 to 120")
+    noise_reduction: bool = Field(default=defaults.NOISE_REDUCTION, description=YES_NO)
+    aperture_closes: bool = Field(default=defaults.APERTURE_CLOSES, description=YES_NO)
     projection: Annotated[str, name_in(PROJECTIONS)] = Field(
         default=defaults.PROJECTION,
         description="'rectilinear', or 'equidistant' or 'equisolid' for a fisheye",
@@ -92,6 +94,13 @@ class Camera(Table):
             pair = getattr(self, key)
             if pair is not None and Fraction(pair[0]) > Fraction(pair[1]):
                 raise Wrong(f"from {show(pair[0])} to {show(pair[1])}", "the smaller figure first", key)
+        return self
+
+    @model_validator(mode="after")
+    def _closes(self) -> Camera:
+        if self.aperture_closes and self.apertures is None:
+            right = "apertures, the widest first: there nothing closes"
+            raise Wrong("aperture_closes without apertures", right, "aperture_closes")
         return self
 
     @model_validator(mode="after")

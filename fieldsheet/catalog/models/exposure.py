@@ -5,16 +5,20 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated
 
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from .. import defaults, marks, values
-from ..values import Number, decimal, name_in
+from ..values import AllDifferent, Number, decimal, name_in
+from ..words import Wrong, one_of, show, show_items
 from .table import Table
 
 POSITION = "'start', 'halfway', 'end', 'frame 376', '50%', or an anchor"
 BASE = "{ f = 2.8, shutter = '1/1000', iso = 100 }"
 # What cloud takes away of the light, by the divisors of US Naval Observatory Circular 171 (1987).
 SKIES = {"clear": 1, "thin cloud": 2, "cloud": 3, "dark cloud": 10}
+
+CONTROLS = ("shutter", "aperture", "iso")
+IN_TURN = "what moves first towards the night, and what then, such as ['shutter', 'iso']"
 
 Aperture = Annotated[Decimal, BeforeValidator(decimal), AfterValidator(marks.aperture)]
 Shutter = Annotated[str, BeforeValidator(marks.shutter)]
@@ -50,6 +54,35 @@ class Exposure(Table):
     aperture: Annotated[str, name_in(("fixed", "moves"))] = Field(
         default=defaults.APERTURE, description="'fixed' or 'moves'"
     )
+    apertures: Annotated[list[Aperture], Field(min_length=2, max_length=2)] | None = Field(
+        default=None, description="the widest and the narrowest that it may move to, such as [2.8, 11]"
+    )
+    in_turn: Annotated[list[Annotated[str, name_in(CONTROLS)]], AllDifferent] = Field(
+        default_factory=defaults.in_turn, description=IN_TURN
+    )
+    iso_max: Iso | None = Field(default=None, description=marks.ISO_RIGHT)
+    shutter_max: Shutter | None = Field(default=None, description=marks.SHUTTER_RIGHT)
     trail_max_px: Number | None = Field(
         default=None, gt=0, le=100, description="pixels of a clip 3840 wide, above 0 to 100"
     )
+
+    @model_validator(mode="after")
+    def _one_order(self) -> Exposure:
+        """What moves is in turn, what is fixed is not."""
+        moving = [name for name in CONTROLS if name != "aperture" or self.aperture == "moves"]
+        if sorted(self.in_turn) != sorted(moving):
+            each = one_of([f"'{name}'" for name in moving], "and")
+            raise Wrong(show_items(list(self.in_turn)), f"{each}, each once, as they move", "in_turn")
+        return self
+
+    @model_validator(mode="after")
+    def _range_of_apertures(self) -> Exposure:
+        if self.apertures is None:
+            return self
+        if self.aperture != "moves":
+            found = f"apertures with aperture = {show(self.aperture)}"
+            raise Wrong(found, "aperture = 'moves', or no apertures", "apertures")
+        if self.apertures[0] > self.apertures[1]:
+            found = f"from {show(self.apertures[0])} to {show(self.apertures[1])}"
+            raise Wrong(found, "the smaller figure first", "apertures")
+        return self

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, Field, model_validator
 
 from .. import defaults, values
 from ..names import SECTIONS
-from ..values import AllDifferent, Text, is_blank, name_in
+from ..values import AllDifferent, Number, Text, is_blank, name_in
 from ..words import Wrong, printable
 from .table import TITLE, YES_NO, Table
 
 MOST_HOUSE_ITEMS = 200
+CLOCK = "a clock time in quotes, such as '09:30'"
 ROLE = "the name of a role of 1 to 40 characters"
 ROLES = "roles and their sections, such as operator = ['camera', 'keyframes']"
 
@@ -46,6 +47,28 @@ class HouseItem(Table):
     )
 
 
+class Charging(Table):
+    """[charging]: when mains or a car's socket are at hand, every day by the places' clocks."""
+
+    from_: values.Clock = Field(alias="from", description=CLOCK)
+    until: values.Clock = Field(description=CLOCK)
+    charger_w: Number = Field(
+        gt=0, le=1000, description="watts into one pack, above 0 to 1000; each rig has a charger"
+    )
+    efficiency: Number = Field(
+        default=defaults.CHARGE_EFFICIENCY,
+        gt=0,
+        le=1,
+        description="the part of its watts that stays in the pack, above 0 to 1, such as 0.9",
+    )
+
+    @model_validator(mode="after")
+    def _lasts(self) -> Charging:
+        if self.from_ == self.until:
+            raise Wrong("the same time as from", "another, of the next day if it is earlier", "until")
+        return self
+
+
 class CatalogFile(Table):
     """catalog.toml: what the whole site is called, where it will stand, who does what, and house items."""
 
@@ -55,6 +78,7 @@ class CatalogFile(Table):
         description="the address of the site, such as 'https://example.org/shots/'"
     )
     roles: dict[RoleName, Sections] = Field(default_factory=dict, description=ROLES)
+    charging: Charging | None = Field(default=None, description="a table [charging] with from and until")
     house: Annotated[list[HouseItem], Field(max_length=MOST_HOUSE_ITEMS)] = Field(
         default_factory=list, description=f"at most {MOST_HOUSE_ITEMS} tables [[house]]"
     )

@@ -16,6 +16,7 @@ from .power import Power
 from .table import LINES, TITLE, YES_NO, Table
 
 AXES = ("slide", "pan", "tilt")
+LEG = ("at_mm", "height_mm", "spread_mm")
 UNITS = {"slide": "mm", "pan": "deg", "tilt": "deg"}
 ORDERS = ("first-to-last", "last-to-first")
 PROGRAM = ("interval", "dwell", "frames", "hold", "ease")
@@ -214,6 +215,21 @@ class Remote(Table):
     steers_by_tilt: bool = Field(description=YES_NO)
 
 
+class Leg(Table):
+    """[[leg]]: what holds the rail up, as its lens may see it."""
+
+    at_mm: Number = Field(
+        ge=-100_000, le=100_000, description="where along the rail it stands, as the slide's mm count"
+    )
+    height_mm: Number = Field(gt=0, le=5000, description="mm from its foot up to the rail, above 0 to 5000")
+    spread_mm: Number = Field(
+        default=defaults.LEG_SPREAD_MM,
+        ge=0,
+        le=5000,
+        description="mm from under the rail out to its feet, either side, 0 to 5000",
+    )
+
+
 def _load(value: Any) -> tuple[Decimal, Decimal]:
     """One pair of the maker's table: incline in degrees, what the carriage may carry there in kg."""
     numbers = [decimal(part) for part in value] if isinstance(value, list) else []
@@ -259,6 +275,7 @@ class Rig(Table):
     interval_step_s: Seconds = Field(
         default=defaults.INTERVAL_STEP_S, gt=0, le=60, description="seconds above 0 to 60, such as 0.5"
     )
+    interval_changes: bool = Field(default=defaults.INTERVAL_CHANGES, description=YES_NO)
     settle_s: Seconds = Field(default=defaults.SETTLE_S, ge=0, le=60, description="seconds from 0 to 60")
     joins: Annotated[str, name_in(("straight", "smooth"))] = Field(
         default=defaults.JOINS, description="'straight' or 'smooth'"
@@ -282,6 +299,9 @@ class Rig(Table):
     )
     lens_over_rail_mm: Number | None = Field(
         default=None, gt=0, le=5000, description="mm from the rail up to the lens, above 0 to 5000"
+    )
+    leg: Annotated[list[Leg], Field(max_length=10)] = Field(
+        default_factory=list, description="at most 10 tables [[leg]]"
     )
     axis: Axes | None = Field(
         default=None,

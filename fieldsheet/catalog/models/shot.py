@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, field_validator, model_validator
 
 from .. import defaults, values
+from ..anchors import EVENT_RIGHT
 from ..names import BODY_RIGHT, body
+from ..usual import SUBJECTS
 from ..values import Number, Seconds, Text, Texts, both, name_in
 from ..words import Wrong
 from .exposure import Exposure
@@ -18,11 +20,20 @@ from .table import ALTITUDE, BEARING, LINES, TITLE, YES_NO, Table
 
 AIM = "{ target = 'sun', x = 0, y = 0 } or { bearing_deg = 235, altitude_deg = 4 }"
 POSITION = "'start', 'halfway', 'end', 'frame 376', '50%', or an anchor"
+PHASE_FROM = "an event with or without an offset, a clock time, or a frame, such as 'frame 376'"
 AXES = "positions of the rig's other axes, such as { lift = 120 }"
 RAIL_BEARING = "the true bearing from the home end to the far end, 0 to below 360"
 END = "'left' or 'right', seen from behind the rail, facing the subject"
 CREW = "roles of catalog.toml and who has them, such as { operator = 'Runa' }"
 
+
+def _mains(value: int) -> int:
+    if value not in (50, 60):
+        raise Wrong(str(value), "50 or 60: no mains has another")
+    return value
+
+
+MainsHz = Annotated[int, AfterValidator(_mains)]
 EndName = Annotated[str, name_in(("left", "right", "low", "high"))]
 
 
@@ -58,6 +69,7 @@ class Keyframe(Table):
     turn: Annotated[str, name_in(("cw", "ccw"))] | None = Field(
         default=None, description="'cw' or 'ccw', seen from above"
     )
+    meant_for: values.Event | None = Field(default=None, description=EVENT_RIGHT)
     sighting: Text | None = Field(default=None, description=TITLE)
     scene_ev: Number | None = Field(
         default=None, ge=-10, le=10, description="stops by which the picture is brighter there, -10 to 10"
@@ -95,6 +107,22 @@ class Ease(Table):
     out: int = Field(ge=0, le=values.MOST_STILL, description=values.STILL_RIGHT)
 
 
+class Phase(Table):
+    """[[phase]]: from a moment on, another interval."""
+
+    from_: values.Position = Field(alias="from", description=PHASE_FROM)
+    interval_s: Seconds = Field(gt=0, le=3600, description="seconds above 0 to 3600, such as 25")
+
+    @field_validator("from_")
+    @classmethod
+    def _of_its_own(cls, at: dict[str, Any]) -> dict[str, Any]:
+        if "fraction" in at:
+            raise Wrong("a part of the shot, whose frames hang on its phases", PHASE_FROM)
+        if at.get("frame") == 1:
+            raise Wrong("frame 1", "frame 2 or later: interval_s of the shot is the opening interval")
+        return at
+
+
 class Swap(Table):
     """swap: from and until where in the shot the power pack may be changed."""
 
@@ -117,6 +145,9 @@ class Shot(Table):
     duration: values.DurationMs | None = Field(default=None, description="a duration")
     interval_s: Seconds | None = Field(
         default=None, gt=0, le=3600, description="seconds above 0 to 3600, such as 18"
+    )
+    phase: Annotated[list[Phase], Field(max_length=values.MOST_PHASES)] = Field(
+        default_factory=list, description="at most 3 tables [[phase]], in the order of time"
     )
     frames: int | None = Field(default=None, ge=2, le=100_000, description="a whole number from 2 to 100000")
     clip_s: Number | None = Field(
@@ -154,6 +185,24 @@ class Shot(Table):
     head_base: Annotated[str, name_in(("levelled", "follows rail"))] = Field(
         default=defaults.HEAD_BASE, description="'levelled' or 'follows rail'"
     )
+    base_pitch_deg: Number = Field(
+        default=defaults.BASE_OFF_DEG,
+        ge=-15,
+        le=15,
+        description="degrees by which the head's base rises towards pan zero, -15 to 15",
+    )
+    base_roll_deg: Number = Field(
+        default=defaults.BASE_OFF_DEG,
+        ge=-15,
+        le=15,
+        description="degrees by which the head's base falls to the right of pan zero, -15 to 15",
+    )
+    lens_height_m: Number = Field(
+        default=defaults.LENS_HEIGHT_M,
+        gt=0,
+        le=100,
+        description="metres from the ground to the lens, above 0 to 100",
+    )
     foreground_m: Number | None = Field(
         default=None, gt=0, le=1000, description="metres to the nearest thing in the picture, above 0 to 1000"
     )
@@ -171,6 +220,16 @@ class Shot(Table):
     swap: Swap | None = Field(default=None, description="{ from = 'nautical dusk', until = 'frame 500' }")
     temperature_c: Number | None = Field(
         default=None, ge=-60, le=60, description="how cold it will be for the packs, °C from -60 to 60"
+    )
+    dew_point_c: Number | None = Field(
+        default=None, ge=-45, le=40, description="the dew point in °C, -45 to 40"
+    )
+    humidity_pct: Number | None = Field(
+        default=None, gt=0, le=100, description="the relative humidity in percent, above 0 to 100"
+    )
+    mains_hz: MainsHz | None = Field(default=None, description="50 or 60, where mains light falls on it")
+    subject: Annotated[str, name_in(SUBJECTS)] | None = Field(
+        default=None, description="what the clip is of, such as 'slow clouds' or 'stars'"
     )
     heater: Heater | None = Field(default=None, description="a table [heater] with a pack of its own")
     crew: dict[str, Text] = Field(default_factory=dict, description=CREW)

@@ -3,9 +3,10 @@
 
 import { TIDES, following } from "./anchors.js";
 import { stamp } from "./civil.js";
+import { frameAt, msOf } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { leavesMs } from "./schedule.js";
-import { frameAt, frameOf, msOf } from "./timing.js";
+import { frameOf } from "./timing.js";
 
 /** The range of frames {from, until: {frame, time}} in which the pack may be swapped; null where there is none. */
 export function swapRange(brief, night, timing) {
@@ -71,18 +72,25 @@ function orNull(give) {
 }
 
 /** What lies along the run strip, by frame: sky and sea on one side, keyframes and acts on the other. */
-export function moments(timing, events, keyframes, swap, limited) {
+export function moments(night, timing, events, keyframes, changes, limited, turned) {
   const moment = (side, kind, id, { frame, time }) => ({ side, kind, id, frame, time });
   const sky = events.map((event) => moment("sky", TIDES.includes(event.event) ? "tide" : "event", event.event, event));
   const hand = keyframes.map((keyframe) => ({
     ...moment("hand", "keyframe", "moment.keyframe", keyframe),
     number: keyframe.number,
   }));
-  const swaps = swap === null ? [] : ["from", "until"].map((key) => moment("hand", "act", `moment.swap-${key}`, swap[key]));
+  const swaps = changes.flatMap((swap) =>
+    ["from", "until"].map((key) => moment("hand", "act", `moment.swap-${key}`, swap[key])),
+  );
   const acts = limited.map(({ id, time }) =>
     moment("hand", "act", `moment.${id}`, { frame: frameAt(timing, time.utc_ms), time }),
   );
-  return [...sky, ...hand, ...swaps, ...acts]
+  const clicked = turned.map((turn) => moment("hand", "exposure", turn.id, turn));
+  const intervals = timing.segments.slice(1).map(({ first_frame: frame, start_ms, interval_ms }) => ({
+    ...moment("hand", "act", "moment.interval", { frame, time: stamp(night.spans, start_ms) }),
+    interval_ms,
+  }));
+  return [...sky, ...hand, ...swaps, ...acts, ...intervals, ...clicked]
     .filter(({ frame }) => frame >= 1 && frame <= timing.frames)
     .sort((a, b) => a.frame - b.frame);
 }

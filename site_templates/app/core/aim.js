@@ -21,6 +21,18 @@ export function ofWorld(base, azimuth_deg, altitude_deg) {
   return leant(azimuth_deg, altitude_deg, base.bearing_deg, -base.rise_deg);
 }
 
+/** East, north and up over a plate, in the world: [east, north, up] each. @param {Base | null} base */
+export function plateAxes(base) {
+  if (base === null) return [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+  const [bearing, rise] = [base.bearing_deg * RADIANS, base.rise_deg * RADIANS];
+  const [east, north, less, up] = [Math.sin(bearing), Math.cos(bearing), Math.cos(rise) - 1, Math.sin(rise)];
+  return [
+    [1 + less * east * east, less * east * north, up * east],
+    [less * east * north, 1 + less * north * north, up * north],
+    [-up * east, -up * north, Math.cos(rise)],
+  ];
+}
+
 /** A direction, as seen from what rises towards a bearing; the azimuth in the same turn as before. */
 function leant(azimuth_deg, altitude_deg, bearing_deg, rise_deg) {
   const aside = (azimuth_deg - bearing_deg) * RADIANS;
@@ -42,20 +54,34 @@ export function lensOf(brief) {
   return { half_width: width_mm / (2 * focal_mm), half_height: height_mm / (2 * focal_mm), projection, base };
 }
 
-/** What the head of a brief leans with; null where it stands level. @returns {Base | null} */
-export function baseOf({ rail, head_base }) {
-  if (head_base === "levelled" || rail === null || !rail.incline_deg) return null;
-  return { bearing_deg: rail.bearing_deg, rise_deg: rail.incline_deg };
+/** What the head of a brief leans with: its rail, and what its base is off; null where it stands level. @returns {Base | null} */
+export function baseOf({ rail, head_base, zero_bearing_deg, base_pitch_deg, base_roll_deg }) {
+  const follows = head_base !== "levelled" && rail !== null && rail.incline_deg !== 0;
+  const plate = follows ? { bearing_deg: rail.bearing_deg, rise_deg: rail.incline_deg } : null;
+  return base_pitch_deg || base_roll_deg ? tipped(plate, zero_bearing_deg, base_pitch_deg, base_roll_deg) : plate;
+}
+
+/** A plate that rises by a pitch towards pan zero, then by a roll to the left of it: by its upright. */
+function tipped(plate, zero_deg, pitch_deg, roll_deg) {
+  const [pitch, roll] = [pitch_deg * RADIANS, roll_deg * RADIANS];
+  const [right, ahead, up] = [Math.sin(roll), -Math.cos(roll) * Math.sin(pitch), Math.cos(roll) * Math.cos(pitch)];
+  const azimuth_deg = zeroOver(plate, zero_deg) + Math.atan2(right, ahead) / RADIANS;
+  const leant = ofWorld(plate, azimuth_deg, Math.atan2(up, Math.hypot(right, ahead)) / RADIANS);
+  const turned = leant[0] + 180;
+  return { bearing_deg: turned - 360 * Math.floor(turned / 360), rise_deg: 90 - leant[1] };
 }
 
 /** Azimuth over the head's plate at which pan is 0: level tilt then looks along the zero bearing. */
 export function panZeroDeg(brief) {
-  const { zero_bearing_deg } = brief;
-  const base = baseOf(brief);
-  if (base === null) return zero_bearing_deg;
-  const aside = (zero_bearing_deg - base.bearing_deg) * RADIANS;
+  return zeroOver(baseOf(brief), brief.zero_bearing_deg);
+}
+
+/** Azimuth over a plate of what stands, level over it, at a true bearing. */
+function zeroOver(base, zero_deg) {
+  if (base === null) return zero_deg;
+  const aside = (zero_deg - base.bearing_deg) * RADIANS;
   const turned = Math.atan2(Math.sin(aside) * Math.cos(base.rise_deg * RADIANS), Math.cos(aside)) / RADIANS;
-  return zero_bearing_deg + wrapDeg(base.bearing_deg + turned - zero_bearing_deg);
+  return zero_deg + wrapDeg(base.bearing_deg + turned - zero_deg);
 }
 
 /** Azimuth and tilt [deg] of the optical axis over the head's plate; null where nobody gave a tilt. */
@@ -97,7 +123,7 @@ function outermost(lens) {
 }
 
 /** The ray [right, up, forward] through a place in the frame; null where this lens shows nothing there. */
-function rayOf(lens, x, y) {
+export function rayOf(lens, x, y) {
   const right = x * lens.half_width;
   const up = y * lens.half_height;
   const r = Math.hypot(right, up);

@@ -99,15 +99,15 @@ function firstEvent(night, anchor, from_s, until_s, key) {
   }
   const found = occurrences(night, anchor.event, from_s, until_s);
   if (found.length > 0) return wholeSecond(found[0]);
-  const before = nearest(night, anchor.event, from_s, -1);
-  const after = nearest(night, anchor.event, until_s, 1);
+  const before = nearestEvent(night, anchor.event, from_s, -1);
+  const after = nearestEvent(night, anchor.event, until_s, 1);
   const args = { event: anchor.event, from: Math.trunc(from_s) * 1000, until: Math.trunc(until_s) * 1000 };
   if (before === null && after === null) throw new PlanProblem("problem.never-event", args, key);
   throw new PlanProblem("problem.no-event", { ...args, before, after }, key);
 }
 
 /** The event nearest to an edge, before (-1) or after (+1) it [ms UTC]; null within the sky's reach. */
-function nearest(night, event, edge_s, direction) {
+export function nearestEvent(night, event, edge_s, direction) {
   const [first_s, last_s] = night.sky.span_s;
   const reach = SEARCH_DAYS * DAY_S;
   for (let step = 0; step < SEARCH_STEPS; step += 1) {

@@ -5,11 +5,17 @@ import { swapEdges } from "./acts.js";
 import { wrapDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
 import { CHECKS as EXPOSING } from "./exposing.js";
-import { CHECKS as OUTDOORS } from "./outdoors.js";
-import { CHECKS as PICTURED, targetsDown } from "./pictured.js";
+import { CHECKS as FLICKER } from "./flicker.js";
+import { CHECKS as OUTDOORS, OF_THE_PLACE } from "./outdoors.js";
+import { CHECKS as PICTURED, outOfSight } from "./pictured.js";
+import { settableMs } from "./keyed.js";
+import { offEvent } from "./meant.js";
+import { speedIn } from "./move.js";
+import { intervalAt, msOf } from "./pace.js";
 import { caution } from "./planned.js";
+import { beyondCables, beyondLimits } from "./reaches.js";
 import { CHECKS as SHORTAGES } from "./shortages.js";
-import { MINUTE_MS, msOf } from "./timing.js";
+import { MINUTE_MS, lackingPhases } from "./timing.js";
 
 const HALF_TURN_DEG = 180;
 const PAN_S = 7;
@@ -17,21 +23,29 @@ const CLEARLY = 5 / 7;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
 
+/** What forbids a shot before anything but its keyframes is worked out: each a "no-go". */
+export function forbidden(placed) {
+  return [beyondLimits, beyondCables, outOfSight, ...OF_THE_PLACE].flatMap((check) => check(placed));
+}
+
 /** Every limit that this plan breaks ("no-go") or that should be minded ("mind"). */
 export function warnings(planned) {
   const checks = [
-    axisLimits,
-    cableWrap,
+    beyondLimits,
+    beyondCables,
     shortInterval,
     tooFast,
+    phases,
     fastPicture,
     loadOver,
     ...PICTURED,
     longWay,
+    offEvent,
     ...OUTDOORS,
     swapLost,
     ...SHORTAGES,
     ...EXPOSING,
+    ...FLICKER,
     endsLate,
     longShot,
     zoneFar,
@@ -41,54 +55,23 @@ export function warnings(planned) {
   return [...found.filter(({ level }) => level === "no-go"), ...found.filter(({ level }) => level !== "no-go")];
 }
 
-/** Axis values out of reach; not of the pan and tilt to a target that is down, which is said on its own. */
-function axisLimits(planned) {
-  const down = targetsDown(planned);
-  return planned.settings.flatMap((setting, index) =>
-    Object.entries(planned.brief.rig.axes)
-      .filter(([name, axis]) => {
-        const within = axis.min - 1e-9 <= setting.axes[name] && setting.axes[name] <= axis.max + 1e-9;
-        return !within && !(down[index] && ["pan", "tilt"].includes(name));
-      })
-      .map(([name, axis]) =>
-        caution("no-go", "axis-limit", {
-          number: index + 1,
-          axis: name,
-          unit: `after.${axis.unit}`,
-          value: setting.axes[name],
-          min: axis.min,
-          max: axis.max,
-        }),
-      ),
-  );
-}
-
-/** Pan beyond what its cables allow; between keyframes it goes no further than at them, however joined. */
-function cableWrap(planned) {
-  const axis = planned.brief.rig.axes.pan;
-  if (!axis || axis.wrap_deg === null) return [];
-  const down = targetsDown(planned);
-  return planned.settings.flatMap(({ axes: { pan } }, index) => {
-    const over = Math.abs(pan) - axis.wrap_deg;
-    const within_limits = axis.min - 1e-9 <= pan && pan <= axis.max + 1e-9;
-    if (over <= 1e-9 || !within_limits || down[index]) return [];
-    return [caution("no-go", "cable-wrap", { number: index + 1, pan, wrap: axis.wrap_deg, over })];
-  });
-}
-
-function shortInterval({ timing, budget }) {
+function shortInterval({ brief, budget, timing }) {
   if (budget.slack_ms >= 0) return [];
   let id = budget.dwell_ms === null ? "interval-short-moving" : "interval-short";
   if (budget.longest_shutter_ms === 0) id = "interval-short-of-all";
   if (budget.shortest_interval_ms === null) id = "move-too-long";
-  return [caution("no-go", id, { interval: timing.interval_ms, short: -budget.slack_ms, ...budget })];
+  const works = settableMs(brief, budget.needed_ms);
+  const args = { interval: budget.interval_ms, short: -budget.slack_ms, works, frames: timing.frames };
+  return [caution("no-go", id, { ...args, ...budget })];
 }
 
-function tooFast({ brief, timing, steps }) {
-  return tooFastAxes(brief, steps, timing.interval_ms).map(([name, needed]) => {
+function tooFast({ brief, stages, timing }) {
+  return tooFastAxes(brief, stages).map(([name, needed, frame]) => {
     const axis = brief.rig.axes[name];
-    const args = { axis: name, frame: steps[name].frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
-    return caution("no-go", "too-fast", args);
+    const args = { axis: name, frame, unit: `after.${axis.unit}`, needed, given: axis.speed_max };
+    const works = settableMs(brief, Math.ceil((intervalAt(timing, frame) * needed) / axis.speed_max));
+    const mends = { works, frames: timing.frames, part: (axis.speed_max / needed) * 100 };
+    return caution("no-go", "too-fast", { ...args, ...mends });
   });
 }
 
@@ -100,11 +83,20 @@ function fastPicture({ brief, look }) {
 }
 
 /** [axis, speed needed in units a second] where it is too much for a rig that moves all the time. */
-export function tooFastAxes(brief, steps, interval_ms) {
+export function tooFastAxes(brief, stages) {
   if (brief.rig.motion !== "continuous") return [];
-  return Object.entries(steps)
-    .map(([name, { step }]) => [name, (Math.abs(step) * 1000) / interval_ms])
-    .filter(([name, needed]) => needed > brief.rig.axes[name].speed_max);
+  return Object.entries(brief.rig.axes).flatMap(([name, { speed_max }]) => {
+    const fastest = stages.reduce((a, b) => (speedIn(b, name) > speedIn(a, name) ? b : a));
+    const needed = speedIn(fastest, name);
+    return needed > speed_max ? [[name, needed, fastest.steps[name].frame]] : [];
+  });
+}
+
+/** A change of interval that does not come on this night. */
+function phases({ timing }) {
+  return lackingPhases(timing).map(([phase, is_ended]) =>
+    caution("mind", is_ended ? "phase-ended" : "phase-outside", { phase, interval: timing.phases[phase].interval_ms }),
+  );
 }
 
 /** A pan given as a number goes where the number says, also the long way round. */

@@ -2,6 +2,7 @@
 // How each keyframe is driven to when it is set: in the direction in which it runs, past it and back where need be.
 
 import { reach } from "./keyframes.js";
+import { slowestS } from "./move.js";
 
 const PAST = { mm: 5, deg: 2, turns: 0.1, percent: 2 };
 
@@ -24,6 +25,25 @@ export function drives(axes, settings, set_order) {
     before = settings[number - 1].axes;
     return { number, via };
   });
+}
+
+/** Positions from the last of several keyframes back to the first, by way of what is gone past. */
+export function wayBack(axes, settings) {
+  const first = settings[0].axes;
+  const last = settings[settings.length - 1].axes;
+  const rows = drives(axes, settings, settings.map((_, index) => index + 1));
+  const { via } = rows[rows.length - 1];
+  return Object.keys(via).length ? [last, { ...first, ...via }, first] : [last, first];
+}
+
+/** Seconds from stop to stop, each waited for by all axes. */
+export function driveS(axes, stops) {
+  let seconds = 0;
+  for (let index = 1; index < stops.length; index += 1) {
+    const ways = Object.entries(stops[index - 1]).map(([name, value]) => [name, stops[index][name] - value]);
+    seconds += slowestS(Object.fromEntries(ways), axes);
+  }
+  return seconds;
 }
 
 /** The direction in which an axis comes to a keyframe, or leaves the first ones: 1, -1, or 0 at rest. */

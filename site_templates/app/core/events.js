@@ -46,6 +46,10 @@ import { STARS } from "./stars.js";
 const MOON_RADIUS_KM = 1737.4; // IAU mean radius
 const HORIZON_REFRACTION_DEG = 34 / 60; // the almanacs' refraction at the horizon (USNO)
 const SUN_RADIUS_DEG = 16 / 60; // the almanacs' semidiameter of the sun (USNO)
+const MOON_MEAN_KM = 384400;
+
+/** Half of a disc where the distance of the moment is not asked for. */
+export const HALF_DISC_DEG = { sun: SUN_RADIUS_DEG, moon: (Math.asin(MOON_RADIUS_KM / MOON_MEAN_KM) * 180) / Math.PI };
 
 const SUN_EDGE = horizon(SUN_RADIUS_DEG, false);
 const MOON_EDGE = horizon(0, true);

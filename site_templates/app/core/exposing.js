@@ -1,25 +1,30 @@
 // twin: fieldsheet/plan/exposing.py
 // What the exposure cannot do as it is meant, as message ids with arguments.
 
+import { secondInterval } from "./budget.js";
+import { opensOf, rungClicks, rungsOf } from "./opened.js";
+import { intervalAt, msOf } from "./pace.js";
 import { caution } from "./planned.js";
-import { msOf } from "./timing.js";
+import { clipMs } from "./timing.js";
 
 const FACTORS = [0.5, 1.5];
 const LEAST_LIGHT_STOPS = 1;
 const MOST_LAG_EV = 0.5;
+const CLICKS = 3;
 const HAND_MS = 3000;
 
-/** [frame that it comes before, place on the ladder before, after] of every click of an exposure. */
-export function rungClicks({ bands, first_rung }) {
-  return bands.flatMap(({ first_frame, every_frames, clicks, total }) => {
-    const before = first_rung + total - clicks;
-    const way = clicks > 0 ? 1 : -1;
-    return Array.from({ length: Math.abs(clicks) }, (_, number) => [
-      first_frame + every_frames * number,
-      before + way * number,
-      before + way * (number + 1),
-    ]);
-  });
+/** Where a hand begins to turn a control, or turns it back, by a stop or more: {id, frame, time}. See the twin. */
+export function clickActs(exposure) {
+  if (exposure === null || exposure.turned_by === "automatic") return [];
+  const stretches = [];
+  for (const { control, clicks, first_frame: frame, time } of exposure.bands) {
+    if (control === null) continue;
+    const id = `moment.${control}-${clicks > 0 ? "more" : "less"}`;
+    if (stretches.at(-1)?.id !== id) stretches.push({ id, frame, time, clicks: 0 });
+    stretches.at(-1).clicks += Math.abs(clicks);
+  }
+  const long = stretches.filter(({ clicks }) => clicks >= CLICKS);
+  return long.filter(({ id }, n) => long[n - 1]?.id !== id).map(({ id, frame, time }) => ({ id, frame, time }));
 }
 
 /** Two bases that the light between their moments does not account for. */
@@ -42,36 +47,60 @@ function beyond({ brief, exposure, timing }) {
 
 function lags({ exposure, timing }) {
   if (exposure.lag_ev <= MOST_LAG_EV) return [];
-  return [caution("mind", "exposure-lags", { lag: exposure.lag_ev, interval: timing.interval_ms, ...exposure.steepest })];
+  return [caution("mind", "exposure-lags", { lag: exposure.lag_ev, interval: intervalAt(timing, exposure.steepest.frame), ...exposure.steepest })];
 }
 
 /** The shutter of the night no longer fits into the interval: from which frame, and what would keep it. */
-function outgrows({ brief, exposure, budget, timing }) {
+function outgrows({ brief, exposure, budget, timing, path }) {
   if (budget.shortest_interval_ms === null) return [];
   const { ladder } = brief.exposure;
-  const fits_ms = budget.longest_shutter_ms;
-  const clicks = [[1, 0, exposure.first_rung], ...rungClicks(exposure)];
-  const broken = clicks.find(([, , rung]) => ladder[rung][3] > fits_ms);
+  const rungs = rungsOf(exposure);
+  const broken = brokenOf(ladder, rungs, budget.stages);
   const shutters = ofEach(ladder, 1);
-  const kept = shutters.filter((rung) => rung[3] <= fits_ms);
-  if (broken === undefined || kept.length === 0) return [];
-  const [frame, , rung] = broken;
+  const kept = shutters.filter((rung) => broken !== null && rung[3] <= broken.fits_ms);
+  if (broken === null || kept.length === 0) return [];
+  const { frame, rung, fits_ms } = broken;
   const args = {
     frame,
     clock: msOf(timing, frame),
     shutter: ladder[rung][1],
-    interval: timing.interval_ms,
+    interval: intervalAt(timing, frame),
     works: budget.shortest_interval_ms,
+    works_frames: budget.shortest_frames,
+    works_clip: tenths(clipMs(brief, budget.shortest_frames)),
     keeps: kept[kept.length - 1][1],
+    ...twoIntervals(brief, timing, path, exposure, frame),
   };
   // What the shutter gives up, click by click, the ISO makes up for at the deepest point of the ramp.
-  const deepest = clicks.reduce((deep, [, , after]) => Math.max(deep, after), 0);
+  const deepest = Math.max(...rungs.map(([, after]) => after));
   const isos = ofEach(ladder, 2).map((each) => each[2]);
   const lost = shutters.filter((each) => fits_ms < each[3] && each[3] <= ladder[deepest][3]).length;
-  const iso = isos[isos.indexOf(ladder[deepest][2]) + lost];
-  if (iso === undefined) return [caution("no-go", "exposure-outgrows-all", args)];
-  return [caution("no-go", "exposure-outgrows", { ...args, iso })];
+  const over = isos.indexOf(ladder[deepest][2]) + lost - isos.length + 1;
+  const id = `exposure-outgrows${over > 0 ? "-all" : ""}${"second" in args ? "-two" : ""}`;
+  const more = { iso: isos[isos.length - 1 + Math.min(over, 0)], stops: Math.max(over, 0) / CLICKS };
+  return [caution("no-go", id, { ...args, ...more })];
 }
+
+/** {frame, rung, fits_ms} of the first setting for which a stage has no time, or null. */
+function brokenOf(ladder, rungs, stages) {
+  const frames = [...rungs.map(([frame]) => frame), ...stages.map(({ first_frame }) => first_frame)];
+  for (const frame of frames.sort((a, b) => a - b)) {
+    const rung = rungs.findLast(([first]) => first <= frame)[1];
+    const fits_ms = stages.findLast(({ first_frame }) => first_frame <= frame).longest_shutter_ms;
+    if (ladder[rung][3] > fits_ms) return { frame, rung, fits_ms };
+  }
+  return null;
+}
+
+/** The other interval that keeps the exposure from a frame on, and what the shot comes to then; {} if there is none. */
+function twoIntervals(brief, timing, path, exposure, frame) {
+  const works = secondInterval(brief, timing, path, opensOf(brief, exposure), frame);
+  if (works === null) return {};
+  return { second: works.interval_ms, frames: works.to.frames, clip: tenths(clipMs(brief, works.to.frames)) };
+}
+
+/** A clip's length as it is told. */
+const tenths = (ms) => Math.floor(ms / 100) * 100;
 
 /** The first rung of every mark of a control, in the order of the ladder. */
 function ofEach(ladder, place) {
@@ -81,8 +110,8 @@ function ofEach(ladder, place) {
 /** Who turns by hand does it between a closed shutter and the next frame. */
 function handSlack({ brief, exposure, timing }) {
   if (exposure.turned_by !== "hand") return [];
-  const slackOf = ([, before]) =>
-    timing.interval_ms - brief.camera.release_lag_ms - brief.exposure.ladder[before][3];
+  const slackOf = ([frame, before]) =>
+    intervalAt(timing, frame - 1) - brief.camera.release_lag_ms - brief.exposure.ladder[before][3];
   const tight = rungClicks(exposure).find((click) => click[0] > 1 && slackOf(click) < HAND_MS);
   if (tight === undefined) return [];
   const frame = tight[0] - 1;

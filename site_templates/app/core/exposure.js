@@ -4,12 +4,13 @@
 import { axisOf, insideFrame, lensOf, looksOf } from "./aim.js";
 import { bands, controlOf } from "./bands.js";
 import { stamp } from "./civil.js";
+import { ev100 } from "./illuminance.js";
 import { baseOf, groundLx, meteredEv, ownRun, sceneEv } from "./lit.js";
 import { moonLight } from "./moon.js";
 import { positionAt } from "./move.js";
+import { msOf, shortestMs } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { overDeg, seenDeg } from "./seen.js";
-import { msOf } from "./timing.js";
 import { CORE_DEG, declinationDeg, trailsOf } from "./trails.js";
 
 const CLICKS = 3;
@@ -46,7 +47,7 @@ export function exposureOf(given, sky, changes, run, path) {
     stretch: { factor, bases_stops, light_stops },
     stops: most(targets) - least(targets),
     steepest: steepestOf(run, targets),
-    curve: evenly(targets).map((each) => Math.floor(each * 10 + 0.5) / 10),
+    curve: tenths(targets),
     bands: found.map((band) => rowOf(run, band, ladder, found[0].before)),
     beyond: {
       bright: outside(run, wanted.map((rung) => -rung)),
@@ -59,6 +60,21 @@ export function exposureOf(given, sky, changes, run, path) {
     trails: trailsAt(run, path, longest_shutter_ms, frame),
   };
 }
+
+/** EV at ISO 100 that a meter shows flat on the ground: {start_ev, end_ev, curve}. See the twin. */
+export function lightOf(run) {
+  const { night, timing } = run;
+  const { exposure } = run.brief;
+  if (exposure === null) {
+    const [start_ev, end_ev] = [1, timing.frames].map((frame) => ev100(groundLx(night, msOf(timing, frame) / 1000)));
+    return { start_ev, end_ev, curve: null };
+  }
+  const evs = run.samples.clear_lx.map((lx) => meteredEv(exposure, lx, exposure.sky_divisor));
+  return { start_ev: evs[0], end_ev: evs[evs.length - 1], curve: tenths(evs) };
+}
+
+/** A curve as it is drawn. */
+const tenths = (evs) => evenly(evs).map((each) => Math.floor(each * 10 + 0.5) / 10);
 
 const most = (values) => values.reduce((a, b) => Math.max(a, b));
 const least = (values) => values.reduce((a, b) => Math.min(a, b));
@@ -118,10 +134,10 @@ const evenly = (values) => Array.from({ length: CURVE_POINTS + 1 }, (_, point) =
 
 /** Where the target changes fastest; the first of equals. */
 function steepestOf({ night, timing, samples }, targets) {
-  const minutes = (samples.times_s[1] - samples.times_s[0]) / 60;
   let fastest = 0;
   let place = 0;
   for (let number = 1; number < targets.length; number += 1) {
+    const minutes = (samples.times_s[number] - samples.times_s[number - 1]) / 60;
     const change = (targets[number] - targets[number - 1]) / minutes;
     // A shade of slack, so that rounding noise on a steady change does not pick the place.
     if (Math.abs(change) > Math.abs(fastest) * (1 + 1e-6) + 1e-9) [fastest, place] = [change, number - 1];
@@ -144,7 +160,7 @@ function rowOf({ brief, night, timing }, band, ladder, first_rung) {
     total: band.after - first_rung,
     from: settingOf(ends[0]),
     to: settingOf(ends[1]),
-    slack_ms: timing.interval_ms - brief.camera.release_lag_ms - Math.max(...ends.map((rung) => rung[3])),
+    slack_ms: shortestMs(timing, band.first, band.last) - brief.camera.release_lag_ms - Math.max(...ends.map((rung) => rung[3])),
   };
 }
 

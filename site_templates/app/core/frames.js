@@ -3,6 +3,7 @@
 
 import { stamp } from "./civil.js";
 import { pathThrough, positionAt } from "./move.js";
+import { msOf } from "./pace.js";
 import { MINUS, fixed } from "./say.js";
 
 const DECIMALS = 4;
@@ -11,11 +12,6 @@ const LINE_END = "\r\n";
 /** The move of a plan, from its keyframes as they are set. */
 export function pathOf(plan) {
   return pathThrough(plan.brief, plan.keyframes, plan.timing.frames);
-}
-
-/** When a frame starts [ms UTC]. */
-export function frameMs(plan, frame) {
-  return plan.timing.segments[0].start_ms + (frame - 1) * plan.timing.interval_ms;
 }
 
 /** The first line of the table. */
@@ -32,7 +28,7 @@ export function csvLines(plan, path, first, last) {
   for (let frame = first; frame <= last; frame += 1) {
     const here = positionAt(path, frame);
     const values = [...names.map((name) => here[name]), ...names.map((name) => here[name] - before[name])];
-    const { local } = stamp(plan.brief.place.zone.spans, frameMs(plan, frame));
+    const { local } = stamp(plan.brief.place.zone.spans, msOf(plan.timing, frame));
     lines += [frame, local, ...values.map(numberText)].join(",") + LINE_END;
     before = here;
   }

@@ -1,30 +1,33 @@
 // twin: fieldsheet/plan/inside.py
 // When sun, moon and core are in the picture, over the whole shot.
 
-import { insideFrame, viewDeg } from "./aim.js";
-import { EVENTS, partDeg } from "./events.js";
+import { viewDeg } from "./aim.js";
+import { EVENTS, HALF_DISC_DEG, partDeg } from "./events.js";
+import { shows, vectorOf } from "./gaze.js";
 import { moonLight } from "./moon.js";
 import { MOON_BY_DAY } from "./nightsky.js";
-import { axisAt, moment } from "./scene.js";
+import { msOf } from "./pace.js";
+import { gazeAt, moment } from "./scene.js";
 import { seenDeg, starsOut } from "./seen.js";
-import { msOf } from "./timing.js";
 
 const RISES = { sun: "sunrise", moon: "moonrise", "galactic core": "core rise" };
-export const DISC_DEG = { sun: 0.267, moon: 0.259 };
 const LOOKS = [240, 4000];
 const PARTS_OF_FRAME = 16;
-const BISECTIONS = 20;
+const HALVINGS = 15;
 const SKY_DEG_PER_MS = 15 / 3600000;
 
 /** For each body the spans in which it is in the delivered frame and in sight: {body, spans}; see the twin. */
 export function inside(scene) {
   const count = looksOf(scene);
-  const frames = Array.from({ length: count + 1 }, (_, look) => 1 + ((scene.timing.frames - 1) * look) / count);
+  const looks = Array.from({ length: count + 1 }, (_, look) => {
+    const frame = 1 + ((scene.timing.frames - 1) * look) / count;
+    return [frame, gazeAt(scene, frame)];
+  });
   const faint = faintOf(scene);
   return Object.keys(RISES).map((body) => {
     const part = scene.night.site.ridge.length > 0 ? { body, direction: 1 } : EVENTS[RISES[body]];
-    const sought = { body, faint: faint.includes(body), part, half_deg: DISC_DEG[body] ?? 0 };
-    return { body, spans: spansOf(scene, sought, frames.map((frame) => lookAt(scene, sought, frame))) };
+    const sought = { body, faint: faint.includes(body), part, half_deg: HALF_DISC_DEG[body] ?? 0 };
+    return { body, spans: spansOf(scene, sought, looks.map((look) => lookAt(scene, sought, ...look))) };
   });
 }
 
@@ -44,14 +47,13 @@ function looksOf({ timing, path, lens }) {
 }
 
 /** A body at a frame: why it is not in the picture ("" if it is), how far [deg] its lower edge is clear. */
-function lookAt(scene, { body, faint, part, half_deg }, frame) {
+function lookAt(scene, { body, faint, part, half_deg }, frame, gaze = gazeAt(scene, frame)) {
   const { night, timing, lens } = scene;
   const t_s = msOf(timing, frame) / 1000;
-  const [azimuth, altitude] = seenDeg(night, body, t_s);
+  if (!shows(gaze, lens, vectorOf(...seenDeg(night, body, t_s)))) return { frame, out: "edge", clear_deg: 0 };
   const over = partDeg(night.sky, night.site, part, t_s);
   let out = "";
-  if (insideFrame(azimuth, altitude, ...axisAt(scene, frame), lens) === null) out = "edge";
-  else if (over <= 0) out = night.site.ridge.length > 0 ? "ridge" : "horizon";
+  if (over <= 0) out = night.site.ridge.length > 0 ? "ridge" : "horizon";
   else if (faint && !starsOut(night, t_s)) out = "light";
   return { frame, out, clear_deg: over - 2 * half_deg };
 }
@@ -87,7 +89,7 @@ function withEdges(scene, sought, stands) {
 function between(scene, sought, before, after, asked) {
   const was = asked(before);
   let [first, last] = [before, after];
-  for (let cut = 0; cut < BISECTIONS; cut += 1) {
+  for (let cut = 0; cut < HALVINGS; cut += 1) {
     const middle = lookAt(scene, sought, (first.frame + last.frame) / 2);
     if (asked(middle) === was) first = middle;
     else last = middle;

@@ -6,8 +6,13 @@ const SECOND_MS = 1000;
 /** How long the rig stands after firing [ms]; null for a rig that does not stop between frames. */
 export function dwellMs(brief) {
   if (brief.rig.motion !== "shoot-move-shoot") return null;
-  const waits_ms = brief.rig.waits_for_camera ? brief.camera.ready_ms : 0;
+  const waits_ms = brief.rig.waits_for_camera ? readyMs(brief, brief.longest_shutter_ms) : 0;
   return upTo(brief.camera.release_lag_ms + brief.longest_shutter_ms + waits_ms, SECOND_MS);
+}
+
+/** From a closed shutter to the next trigger [ms]; noise reduction exposes once more, for as long. */
+export function readyMs({ camera }, open_ms) {
+  return camera.ready_ms + (camera.noise_reduction ? open_ms : 0);
 }
 
 /** The gap to key in for an interval, 0 where it leaves none; null for a rig that keys the interval. */

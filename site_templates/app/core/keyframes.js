@@ -2,9 +2,9 @@
 // What each keyframe is set to: axis values that a hand can set, pan without jumps.
 
 import { aimAt, lensOf, panZeroDeg, placeInFrame, wrapDeg } from "./aim.js";
+import { msOf } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { seenDeg } from "./seen.js";
-import { msOf } from "./timing.js";
 
 const TRACK_STEPS = 24;
 const TURNS = [0, -1, 1, -2, 2];
@@ -118,6 +118,6 @@ function setting(brief, index, night, utc_ms, frame, axes) {
 }
 
 /** The nearest multiple of a scale's step; the nudge settles ties alike in both languages. */
-function toStep(value, step) {
+export function toStep(value, step) {
   return Math.floor(value / step + 0.5 + 1e-9) * step;
 }

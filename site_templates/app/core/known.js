@@ -4,8 +4,9 @@
 import { TIDES, occurrences, opening, wholeSecond } from "./anchors.js";
 import { DAY_S, localDay } from "./civil.js";
 import { RIDGE_EVENTS } from "./events.js";
+import { msOf } from "./pace.js";
 import { PlanProblem } from "./problem.js";
-import { MINUTE_MS, frameOf, msOf } from "./timing.js";
+import { MINUTE_MS, frameOf } from "./timing.js";
 
 const NO_TIDE = "found.no-tide";
 const NO_RIDGE = "found.no-ridge";

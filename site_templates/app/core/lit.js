@@ -5,6 +5,7 @@ import { mustReach, nightOf } from "./anchors.js";
 import { ev100, lxOf, openSkyLx } from "./illuminance.js";
 import { moonElongation } from "./moon.js";
 import { warpOf, warpS } from "./move.js";
+import { utcMs } from "./pace.js";
 import { horizontal } from "./sky.js";
 import { frameOf, keyframeFrames, solve } from "./timing.js";
 
@@ -30,7 +31,8 @@ export function makeLit(brief, night, timing, { warp, knots }) {
 
 function sampled(night, timing) {
   const last = timing.frames;
-  const count = Math.max(LEAST_SAMPLES, Math.ceil(((last - 1) * timing.interval_ms) / SAMPLE_MS));
+  const longest_ms = Math.max(...timing.segments.map(({ interval_ms }) => interval_ms));
+  const count = Math.max(LEAST_SAMPLES, Math.ceil(((last - 1) * longest_ms) / SAMPLE_MS));
   const frames = Array.from({ length: count + 1 }, (_, sample) => 1 + ((last - 1) * sample) / count);
   const times_s = frames.map((frame) => timeS(timing, frame));
   return { frames, times_s, clear_lx: times_s.map((t_s) => groundLx(night, t_s)) };
@@ -38,7 +40,7 @@ function sampled(night, timing) {
 
 /** Instant [s UTC] of a real frame. */
 function timeS(timing, frame) {
-  return (timing.start_ms + (frame - 1) * timing.interval_ms) / 1000;
+  return utcMs(timing, frame) / 1000;
 }
 
 /** Stops by which the picture is brighter than the ground says: the keyframes', blended by the way. */

@@ -3,13 +3,13 @@
 
 import { lensOf, viewDeg } from "./aim.js";
 import { positionAt } from "./move.js";
+import { within } from "./opened.js";
 
 const CLIP_PX = 3840;
 const RADIAN = Math.PI / 180;
 
 /** The speed of the picture after its fastest frame, and the largest change of speed; null for one that stands still. */
-export function lookOf(brief, path, frames) {
-  const turns = turnsOf(brief, path, frames);
+export function lookOf(brief, turns) {
   const [fastest, fastest_frame] = largestOf(turns.map(([across, up]) => Math.hypot(across, up)));
   if (fastest === 0) return null;
   const changes = turns.slice(1).map(([across, up], at) => Math.hypot(across - turns[at][0], up - turns[at][1]));
@@ -26,15 +26,27 @@ export function lookOf(brief, path, frames) {
 }
 
 /** What turning while it exposes does to a frame; null where the rig or the picture stands still. */
-export function exposed(brief, look, interval_ms) {
-  if (brief.rig.motion !== "continuous" || look === null) return { blur_px: null, shutter_angle_deg: null };
-  const share = brief.longest_shutter_ms / interval_ms;
-  const blur_px = ((look.turn_deg * RADIAN * share * brief.camera.focal_mm) / Math.max(...brief.frame_mm)) * CLIP_PX;
-  return { blur_px, shutter_angle_deg: 360 * share };
+export function exposed(brief, turns, timing, opens) {
+  const none = { blur_px: null, blur_frame: null, shutter_angle_deg: null };
+  if (brief.rig.motion !== "continuous") return none;
+  const shares = sharesOf(timing, opens);
+  const [turned, blur_frame] = largestOf(turns.map(([across, up], at) => Math.hypot(across, up) * shares[at]));
+  if (blur_frame === null) return none;
+  const blur_px = ((turned * RADIAN * brief.camera.focal_mm) / Math.max(...brief.frame_mm)) * CLIP_PX;
+  return { blur_px, blur_frame, shutter_angle_deg: 360 * shares[blur_frame - 1] };
+}
+
+/** The share of its interval that the shutter is open, of every frame. */
+function sharesOf({ segments, frames }, opens) {
+  return segments.flatMap(({ first_frame, interval_ms }, index) => {
+    const last = (segments[index + 1]?.first_frame ?? frames + 1) - 1;
+    const here = within(opens, first_frame, last);
+    return here.flatMap(([first, open_ms], at) => Array((here[at + 1]?.[0] ?? last + 1) - first).fill(open_ms / interval_ms));
+  });
 }
 
 /** Degrees across and up by which the optical axis turns after every frame but the last. */
-function turnsOf(brief, path, frames) {
+export function turnsOf(brief, path, frames) {
   if (path.warp === null) return [];
   const turns = [];
   let [pan, tilt] = axisAt(brief, path, 1);

@@ -21,7 +21,8 @@ export function warpOf(hold, ease, frames) {
   const first = Math.max(1, hold[0]);
   const last = frames + 1 - Math.max(1, hold[1]);
   if (last <= first || ease[0] + ease[1] > last - first) {
-    const args = { hold: hold[0] + hold[1], ease: ease[0] + ease[1], frames };
+    const over = Math.max(1, ease[0] + ease[1]) - (last - first);
+    const args = { hold: hold[0] + hold[1], ease: ease[0] + ease[1], frames, over, least: frames + over };
     throw new PlanProblem("problem.no-room", args, "ease_frames");
   }
   return { first, last, ease_in: ease[0], ease_out: ease[1] };
@@ -34,8 +35,9 @@ export function pathThrough(brief, settings, frames) {
   const knots = settings.map((setting) => warpS(warp, setting.frame));
   for (let index = 1; index < knots.length; index += 1) {
     if (knots[index] <= knots[index - 1]) {
-      const args = { number: index + 1, frame: settings[index].frame };
-      throw new PlanProblem("problem.keyframe-in-hold", args, `keyframe.${index}.at`);
+      const at = knots[index] >= 1 ? index - 1 : index;
+      const args = { number: at + 1, frame: settings[at].frame, first: warp.first, last: warp.last };
+      throw new PlanProblem("problem.keyframe-in-hold", args, `keyframe.${at}.at`);
     }
   }
   if (brief.rig.joins === "straight") return { warp, knots, settings, slopes: null };
@@ -62,19 +64,35 @@ export function positionAt(path, frame) {
   return Object.fromEntries(Object.keys(before).map((name) => [name, value(name)]));
 }
 
-/** For each axis the largest move between two frames and the frame after which it happens; the first of equals wins. */
-export function largestSteps(path, frames) {
-  let position = positionAt(path, 1);
-  const largest = Object.fromEntries(Object.keys(position).map((name) => [name, { step: 0, frame: 1 }]));
+/** A shot's stages, in order: {segment, last, steps}, the frames of one interval and the largest steps after them. */
+export function staged(path, { segments, frames }) {
+  return segments.map((segment, index) => {
+    const end = segments[index + 1]?.first_frame ?? frames + 1;
+    return { segment, last: end - 1, steps: largestSteps(path, Math.min(end, frames), segment.first_frame) };
+  });
+}
+
+/** The largest steps of a whole shot, by axis; the first of equals wins. */
+export function largestOf(stages) {
+  return stages.map(({ steps }) => steps).reduce((largest, steps) =>
+    Object.fromEntries(Object.entries(largest).map(([name, step]) => [name, larger(step, steps[name])])),
+  );
+}
+
+function larger(step, other) {
+  // A shade of slack, so that rounding noise on a steady move does not pick the frame.
+  return Math.abs(other.step) > Math.abs(step.step) * (1 + 1e-9) + 1e-12 ? other : step;
+}
+
+/** For each axis the largest move between two frames, from `first` to `frames`, and the frame before it. */
+function largestSteps(path, frames, first) {
+  let position = positionAt(path, first);
+  const largest = Object.fromEntries(Object.keys(position).map((name) => [name, { step: 0, frame: first }]));
   if (path.warp === null) return largest;
-  for (let frame = 2; frame <= frames; frame += 1) {
+  for (let frame = first + 1; frame <= frames; frame += 1) {
     const following = positionAt(path, frame);
     for (const [name, value] of Object.entries(following)) {
-      const step = value - position[name];
-      // A shade of slack, so that rounding noise on a steady move does not pick the frame.
-      if (Math.abs(step) > Math.abs(largest[name].step) * (1 + 1e-9) + 1e-12) {
-        largest[name] = { step, frame: frame - 1 };
-      }
+      largest[name] = larger(largest[name], { step: value - position[name], frame: frame - 1 });
     }
     position = following;
   }
@@ -82,17 +100,23 @@ export function largestSteps(path, frames) {
 }
 
 /** Seconds that an axis needs from rest to rest: the closed form of a trapezoidal (or triangular) move. */
-function travelS(distance, speed_max, acceleration_max) {
+export function travelS(distance, speed_max, acceleration_max) {
   const way = Math.abs(distance);
   if (way < (speed_max * speed_max) / acceleration_max) return 2 * Math.sqrt(way / acceleration_max);
   return way / speed_max + speed_max / acceleration_max;
 }
 
-/** The speed, in the axis's unit a second, that an axis gets to on a step from one frame to the next. */
-export function topSpeed(brief, name, step, interval_ms) {
+/** The highest speed, in the axis's unit a second, that an axis gets to on its way through a shot. */
+export function topSpeed(brief, name, stages) {
+  if (brief.rig.motion === "continuous") return Math.max(...stages.map((stage) => speedIn(stage, name)));
   const { speed_max, acceleration_max } = brief.rig.axes[name];
-  if (brief.rig.motion === "continuous") return (Math.abs(step) * 1000) / interval_ms;
-  return Math.min(speed_max, Math.sqrt(Math.abs(step) * acceleration_max));
+  const step = Math.max(...stages.map(({ steps }) => Math.abs(steps[name].step)));
+  return Math.min(speed_max, Math.sqrt(step * acceleration_max));
+}
+
+/** The speed, in its unit a second, at which an axis that never stops makes its largest step of a stage. */
+export function speedIn({ steps, segment }, name) {
+  return (Math.abs(steps[name].step) * 1000) / segment.interval_ms;
 }
 
 /** Seconds until the last of several axes stands still again. */

@@ -3,7 +3,7 @@
 
 import { occurrences, wholeSecond } from "./anchors.js";
 import { DAY_S, clockOf } from "./civil.js";
-import { clearanceDeg, eventNamed, usableMarginDeg } from "./events.js";
+import { HALF_DISC_DEG, clearanceDeg, eventNamed, usableMarginDeg } from "./events.js";
 import { NOT_KNOWN, daysAround, daysBetween, momentOf, unknown } from "./known.js";
 import { moonLight } from "./moon.js";
 import { USABLE } from "./nightsky.js";
@@ -18,7 +18,6 @@ const RANGES = {
   altitude: ["altitude_deg", [-90, 90]],
   azimuth: ["azimuth_deg", []],
 };
-const EDGE_DEG = { sun: 16 / 60, moon: 0.26 }; // why: see the twin
 const SKYLINE_DEG = 0.05;
 
 /** A row {id, args, met} for each need of the brief, in its order; args hold what is asked, `actual`, and see the twin. */
@@ -145,7 +144,7 @@ function moon(asked, wanted, at_ms, night) {
 
 /** Whether a body at an azimuth and apparent altitude is behind the skyline, if one was measured. */
 function isHidden(site, body, [azimuth, altitude_deg]) {
-  return site.ridge.length > 0 && overDeg(site, azimuth, altitude_deg + (EDGE_DEG[body] ?? 0)) < -SKYLINE_DEG;
+  return site.ridge.length > 0 && overDeg(site, azimuth, altitude_deg + (HALF_DISC_DEG[body] ?? 0)) < -SKYLINE_DEG;
 }
 
 /** An event of the night by the place's clock, read as it is shown; the range may run through midnight. */

@@ -9,9 +9,9 @@ import { EVENTS, RIDGE_EVENTS, clearanceDeg, usableMarginDeg } from "./events.js
 import { findGrazes } from "./grazes.js";
 import { tone } from "./light.js";
 import { moonLight, phaseId } from "./moon.js";
-import { isSeen, overDeg, seenDeg, starsOut } from "./seen.js";
+import { frameAt, utcMs } from "./pace.js";
+import { BRIGHT, isSeen, overDeg, seenDeg, starsOut } from "./seen.js";
 import { horizontal } from "./sky.js";
-import { frameAt } from "./timing.js";
 import { FIXED } from "./waits.js";
 
 const TONES = 48;
@@ -61,11 +61,10 @@ export function windowEvents(night, timing, found, anchored) {
     .map(([ms, name]) => ({ event: name, time: stamp(night.spans, ms), frame: frameAt(timing, ms) }));
 }
 
-/** Tone of the light in the middle of each of TONES equal parts of the window. */
+/** Tone of the light in the middle of each of TONES parts of the shot, of equally many frames. */
 export function tones(night, timing) {
-  const span_ms = timing.end_ms - timing.start_ms;
   return Array.from({ length: TONES }, (_, part) => {
-    const t_s = (timing.start_ms + (span_ms * (part + 0.5)) / TONES) / 1000;
+    const t_s = utcMs(timing, 1 + (timing.frames * (part + 0.5)) / TONES) / 1000;
     return tone(horizontal(night.sky, night.site, "sun", t_s).altitude_deg);
   });
 }
@@ -135,13 +134,14 @@ function standsAt(night, body, utc_s) {
   return { azimuth_deg, altitude_deg, seen };
 }
 
-/** What shows in the delivered frame at a keyframe besides its own target `but`. */
-export function inFrame(brief, night, setting, utc_s, but) {
-  const looks = axisOf(brief, setting.axes);
+/** What shows in the delivered frame at some axis values, but a keyframe's own target. */
+export function inFrame(brief, night, axes, utc_s, but) {
+  const looks = axisOf(brief, axes);
   if (looks === null) return [];
   const lens = lensOf(brief);
   const dark = starsOut(night, utc_s);
-  return BODIES.filter((body) => body !== but && !FIXED.includes(body)).flatMap((body) => {
+  const listed = dark ? BODIES : BRIGHT;
+  return listed.filter((body) => body !== but && !FIXED.includes(body)).flatMap((body) => {
     const [azimuth, altitude] = seenDeg(night, body, utc_s);
     const spot = insideFrame(azimuth, altitude, looks[0], looks[1], lens);
     if (spot === null || !isSeen(body, overDeg(night.site, azimuth, altitude), dark)) return [];

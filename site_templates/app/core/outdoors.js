@@ -2,13 +2,14 @@
 // What sky, sea and place hold against a shot: message ids with arguments.
 
 import { placeAnchors } from "./acts.js";
+import { dewOf } from "./dew.js";
 import { moonLight } from "./moon.js";
 import { coreMarginDeg } from "./nightsky.js";
+import { frameAt, msOf } from "./pace.js";
 import { caution } from "./planned.js";
 import { deadlines } from "./schedule.js";
 import { overDeg, seenDeg, starsOut } from "./seen.js";
 import { DECLINATION_M } from "./spot.js";
-import { frameAt, msOf } from "./timing.js";
 
 const CORE_EDGE_DEG = 0.05;
 const BRIGHT_MOON = 0.25;
@@ -111,4 +112,19 @@ function needUnknown({ needs }) {
   return unknown > 0 ? [caution("mind", "need-unknown", { unknown, all: needs.length })] : [];
 }
 
-export const CHECKS = [wayOut, limitPassed, limitUnknown, tideUnknown, moonRises, graze, coreUnusable, needUnmet, needUnknown, spot, compass];
+/** Glass will be wet, and nothing warms it. */
+function dew({ brief, timing }) {
+  const found = dewOf(brief.dew);
+  if (found === null || !found.likely || brief.heater !== null) return [];
+  return [caution("mind", "dew", { ...found, clock: timing.start_ms })];
+}
+
+/** So cold that cables, grease and phone work otherwise. */
+function deepCold({ brief }) {
+  if (!brief.deep_cold) return [];
+  const id = brief.rig.motion === "shoot-move-shoot" ? "deep-cold" : "deep-cold-still";
+  return [caution("mind", id, { degrees: brief.temperature_c, settle: brief.rig.settle_ms })];
+}
+
+export const OF_THE_PLACE = [wayOut, limitPassed];
+export const CHECKS = [...OF_THE_PLACE, limitUnknown, tideUnknown, moonRises, graze, coreUnusable, needUnmet, needUnknown, spot, compass, dew, deepCold];

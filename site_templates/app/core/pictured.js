@@ -1,15 +1,16 @@
 // twin: fieldsheet/plan/pictured.py
 // What the picture will not show as it is meant, as message ids with arguments.
 
-import { axisOf, directionAt, lensOf } from "./aim.js";
+import { axisOf, directionAt, lensOf, viewDeg } from "./aim.js";
+import { msOf } from "./pace.js";
 import { caution } from "./planned.js";
 import { around, skylineDeg } from "./ridge.js";
 import { overDeg, seenDeg } from "./seen.js";
-import { msOf } from "./timing.js";
 import { besideLandmark } from "./waits.js";
 
 const ROLL_SHOWS_DEG = 0.3;
-const DISC_DEG = { sun: 0.5, moon: 0.5 };
+const LONG_LENS_DEG = 45;
+const SUNK_DEG = { sun: 0.5, moon: 0.5 };
 const ALONG_TOP = [-1, -0.5, 0, 0.5, 1];
 
 /** For each keyframe whether it aims at a target that is out of sight and below the level horizon. */
@@ -22,12 +23,12 @@ function targetsOver({ brief, night, settings }) {
   return settings.map(({ azimuth_deg, altitude_deg }, index) => {
     const aim = brief.keyframes[index].aim;
     if (aim === null || !("target" in aim)) return null;
-    return overDeg(night.site, azimuth_deg, altitude_deg) + (DISC_DEG[aim.target] ?? 0);
+    return overDeg(night.site, azimuth_deg, altitude_deg) + (SUNK_DEG[aim.target] ?? 0);
   });
 }
 
 /** A target below the level horizon, or behind the measured skyline. */
-function outOfSight(planned) {
+export function outOfSight(planned) {
   const down = targetsDown(planned);
   return targetsOver(planned).flatMap((over, index) => {
     if (over === null || over >= 0) return [];
@@ -75,12 +76,22 @@ function leans({ picture }) {
   return [caution("mind", "leans", { frame, clock: time.utc_ms, roll: Math.abs(roll_deg) })];
 }
 
-/** The first frame with an end of the rail in it. */
-function ownRig({ picture }) {
-  const first = picture.own_rig?.first;
-  if (!first) return [];
-  const { frame, time, end } = first;
-  return [caution("mind", "own-rig", { frame, clock: time.utc_ms, end: `rail-end.${end}` })];
+/** A long lens on a rail: what the rail gives shows. */
+function sags({ brief, picture: { sag } }) {
+  if (sag === null || viewDeg(lensOf(brief))[0] >= LONG_LENS_DEG) return [];
+  return [caution("mind", "sags", { share: sag.share * 100 })];
+}
+
+/** The first frames with an end of the rail, a leg of it, the rig's shadow. */
+function ownRig({ brief, picture }) {
+  const { ends, legs, shadow } = picture.own_rig;
+  const first = ({ frame, time }) => ({ frame, clock: time.utc_ms });
+  const thrown = () => ({ body: shadow.body, length: shadow.length_m, height: brief.lens_height_m });
+  return [
+    ...(ends ? [caution("mind", "own-rig", { ...first(ends), end: `rail-end.${ends.end}` })] : []),
+    ...(legs ? [caution("mind", "own-legs", { ...first(legs), leg: legs.leg })] : []),
+    ...(shadow ? [caution("mind", "own-shadow", { ...first(shadow), ...thrown() })] : []),
+  ];
 }
 
 /** Keyframes are set long before their target stands there; a landmark near it gives a sighting too. */
@@ -94,4 +105,4 @@ function noSighting({ brief, settings }) {
   });
 }
 
-export const CHECKS = [outOfSight, noSky, sunInFrame, leans, ownRig, noSighting];
+export const CHECKS = [outOfSight, noSky, sunInFrame, leans, sags, ownRig, noSighting];

@@ -5,50 +5,61 @@ import { limits, moments, swapRange } from "./acts.js";
 import { mustReach, nightOf } from "./anchors.js";
 import { lensOf } from "./aim.js";
 import { arch } from "./arch.js";
-import { intervalBudget, mendedIntervalMs } from "./budget.js";
+import { budgetOf, mendedTo } from "./budget.js";
 import { tooFastAxes, warnings } from "./cautions.js";
 import { isoDate, stamp } from "./civil.js";
-import { drives } from "./drives.js";
-import { exposureOf } from "./exposure.js";
+import { driveS, drives, wayBack } from "./drives.js";
+import { clickActs } from "./exposing.js";
+import { exposureOf, lightOf } from "./exposure.js";
 import { gapMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
+import { lateOf } from "./late.js";
 import { makeLit } from "./lit.js";
-import { exposed, lookOf } from "./look.js";
-import { largestSteps, pathThrough, slowestS, topSpeed } from "./move.js";
+import { exposed, lookOf, turnsOf } from "./look.js";
+import { largestOf, pathThrough, staged, topSpeed } from "./move.js";
 import { core, foundEvents, grazes as grazesOf, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
+import { meantOf } from "./meant.js";
 import { measured } from "./needs.js";
+import { nameOf } from "./options.js";
+import { carriedOver, opensOf } from "./opened.js";
+import { elapsedMs, msOf } from "./pace.js";
 import { picture } from "./picture.js";
-import { powerOf } from "./power.js";
+import { afterStop, powerOf } from "./power.js";
 import { PlanProblem } from "./problem.js";
+import { recoveryOf } from "./recovery.js";
 import { deadlines, lateIntervalMs, latestStartMs, storedMs } from "./schedule.js";
 import { atSpot } from "./spot.js";
 import { storageOf } from "./storage.js";
 import { thinned } from "./supplies.js";
-import { anchorEvents, keyframeFrames, msOf, solve } from "./timing.js";
+import { anchorEvents, clipMs, keyframeFrames, quickened, solve } from "./timing.js";
 import { besideLandmark, waits } from "./waits.js";
 
 export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
 
-/** The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`. Throws PlanProblem. */
+/** The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`, `stopped`. Throws PlanProblem. */
 export function plan(given, sky, changes) {
   const brief = atSpot(given, changes);
   const night = nightOf(brief, sky, { ...brief.night, date: changes.night ?? brief.night.date });
   const timing = solve(brief, night, changes.start_ms ?? null);
   mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
   const frames = keyframeFrames(brief, night, timing);
-  const { path, steps } = moved(brief, night, timing, frames);
+  const path = moved(brief, night, timing, frames);
   const set_to = path.settings;
   const run = makeLit(brief, night, timing, path);
   const exposure = exposureOf(given, sky, changes, run, path);
-  const look = lookOf(brief, path, timing.frames);
-  const budget = { ...budgetOf(brief, timing, path, steps), ...exposed(brief, look, timing.interval_ms) };
+  const turned = turnsOf(brief, path, timing.frames);
+  const opens = opensOf(brief, exposure);
+  const look = lookOf(brief, turned);
+  const stages = staged(path, timing);
+  const budget = { ...mendedBudget(brief, timing, path, opens), ...exposed(brief, turned, timing, opens) };
   const found = foundEvents(night, timing);
   const events = windowEvents(night, timing, found, anchorEvents(brief, timing, frames));
   const keyframes = keyframesOf(brief, night, timing, set_to);
   const swap = swapRange(brief, night, timing);
   const limited = limits(brief, night, timing);
-  const power = powerOf(brief, night, timing, path, found, swap);
+  const power = powerOf(brief, night, timing, path, found, swap, exposure);
+  const stop = changes.stopped ? recoveryOf({ brief, night, timing, opens }, path, changes.stopped) : null;
   const storage = storageOf(brief, night, timing);
   const needs = measured(brief, night, timing, found);
   const grazes = grazesOf(night, timing);
@@ -60,7 +71,7 @@ export function plan(given, sky, changes) {
     shot: brief.shot,
     place: { id, title, latitude_deg, longitude_deg, limits: limited },
     changes,
-    window: windowOf(brief, night, timing, budget),
+    window: windowOf(brief, night, timing, budget, opens),
     timing: timingOf(brief, timing),
     sky: {
       events,
@@ -73,57 +84,64 @@ export function plan(given, sky, changes) {
       arch: arch(night, timing),
     },
     keyframes,
-    move: moveOf(brief, timing, steps, path, look),
+    move: moveOf(brief, stages, path, look),
     interval_budget: budget,
     picture: shown,
-    power: { ...power, supplies: power.supplies.map(thinned) },
+    power: { ...power, rest: afterStop(power.supplies, night, timing, stop), supplies: power.supplies.map(thinned) },
     storage,
     exposure,
-    moments: moments(timing, events, keyframes, power.swap, limited),
+    light: lightOf(run),
+    late: lateStart({ brief, night, timing, opens }, changes.start_ms),
+    recovery: stop,
+    moments: moments(night, timing, events, keyframes, power.changes, limited, clickActs(exposure)),
     needs,
     warnings: warnings({
-      ...{ brief, night, timing, settings: set_to, path, steps, budget, found, swap, limited, needs, grazes, look },
-      ...{ power, storage, exposure },
+      ...{ brief, night, timing, settings: set_to, path, stages, budget, found, swap, limited, needs, grazes, look },
+      ...{ power, storage, exposure, meant: keyframes.map(({ meant }) => meant) },
       picture: shown,
     }),
     brief,
   };
 }
 
-/** The move through the keyframes at these frame positions, and its largest steps; throws PlanProblem. */
-function moved(brief, night, timing, frames) {
-  const path = pathThrough(brief, settings(brief, night, timing, frames), timing.frames);
-  return { path, steps: largestSteps(path, timing.frames) };
+/** What to do of a start that was changed to later; null of any other. */
+export function lateStart(shot, start_ms) {
+  if (start_ms === undefined) return null;
+  const planned = solve(shot.brief, shot.night, null);
+  return lateOf({ ...shot, timing: planned, opens: carriedOver(shot.opens, shot.timing, planned) }, start_ms);
 }
 
-/** The budget of an interval, with the shortest one that really works. */
-function budgetOf(brief, timing, path, steps) {
-  const budget = intervalBudget(brief, steps, timing.interval_ms);
+/** The move through the keyframes at these frame positions; throws PlanProblem. */
+export function moved(brief, night, timing, frames) {
+  return pathThrough(brief, settings(brief, night, timing, frames), timing.frames);
+}
+
+/** The budget of the worst frame, with the shortest interval that really works. */
+function mendedBudget(brief, timing, path, opens) {
+  const budget = budgetOf(brief, timing, path, opens);
   if (budget.slack_ms >= 0) return budget;
-  const shortest_interval_ms = mendedIntervalMs(brief, timing, path, budget.shortest_interval_ms);
-  return { ...budget, shortest_interval_ms };
+  const works = mendedTo(brief, timing, path, opens, budget.shortest_interval_ms);
+  return { ...budget, shortest_interval_ms: works && works.interval_ms, shortest_frames: works && works.to.frames };
 }
 
-function windowOf(brief, night, timing, budget) {
-  const last_ms = timing.end_ms - timing.interval_ms;
-  const closes_ms = last_ms + brief.camera.release_lag_ms + brief.longest_shutter_ms;
+function windowOf(brief, night, timing, budget, opens) {
+  const closes_ms = timing.last_ms + brief.camera.release_lag_ms + brief.longest_shutter_ms;
   const late_ms = lateIntervalMs(brief, timing, budget);
   return {
     night: isoDate(night.day),
     start: stamp(night.spans, timing.start_ms),
     end: stamp(night.spans, timing.end_ms),
-    last_frame: stamp(night.spans, last_ms),
+    last_frame: stamp(night.spans, timing.last_ms),
     last_shutter_closes: stamp(night.spans, closes_ms),
-    late: late_ms && lateOf(brief, night, timing, late_ms),
+    late: late_ms && latestOf(brief, night, timing, late_ms, opens),
     deadlines: deadlines(brief, timing.start_ms).map(([id, ms]) => ({ id, time: stamp(night.spans, ms) })),
   };
 }
 
 /** The latest start, and the interval (and gap) that it takes; the planned ones where a later one fails. */
-function lateOf(brief, night, timing, interval_ms) {
-  const late = { ...timing, start_ms: latestStartMs(timing, interval_ms), interval_ms };
-  late.end_ms = late.start_ms + late.frames * late.interval_ms;
-  const last = works(brief, night, late) ? late : timing;
+function latestOf(brief, night, timing, interval_ms, opens) {
+  const late = quickened(timing, latestStartMs(timing, interval_ms), interval_ms);
+  const last = works(brief, night, late, carriedOver(opens, timing, late)) ? late : timing;
   return {
     start: stamp(night.spans, last.start_ms),
     interval_ms: last.interval_ms,
@@ -132,11 +150,10 @@ function lateOf(brief, night, timing, interval_ms) {
 }
 
 /** Whether the same shot, timed otherwise, has its keyframes inside, room in its interval and time to move. */
-function works(brief, night, timing) {
+function works(brief, night, timing, opens) {
   try {
-    const { steps } = moved(brief, night, timing, keyframeFrames(brief, night, timing));
-    const fits = intervalBudget(brief, steps, timing.interval_ms).slack_ms >= 0;
-    return fits && tooFastAxes(brief, steps, timing.interval_ms).length === 0;
+    const path = moved(brief, night, timing, keyframeFrames(brief, night, timing));
+    return budgetOf(brief, timing, path, opens).slack_ms >= 0 && tooFastAxes(brief, staged(path, timing)).length === 0;
   } catch (error) {
     if (!(error instanceof PlanProblem)) throw error;
     return false;
@@ -144,14 +161,13 @@ function works(brief, night, timing) {
 }
 
 function timingOf(brief, timing) {
-  const [rate, scale] = brief.fps;
   return {
     interval_ms: timing.interval_ms,
     frames: timing.frames,
-    duration_ms: timing.frames * timing.interval_ms,
+    duration_ms: elapsedMs(timing, timing.frames),
     fps: brief.fps,
-    clip_ms: Math.floor((timing.frames * 1000 * scale) / rate + 0.5),
-    segments: [{ first_frame: 1, start_ms: timing.start_ms, interval_ms: timing.interval_ms }],
+    clip_ms: clipMs(brief, timing.frames),
+    segments: timing.segments,
   };
 }
 
@@ -159,6 +175,7 @@ function keyframesOf(brief, night, timing, set_to) {
   const last = set_to.length;
   const reverse = brief.order === "last-to-first";
   const stored_ms = storedMs(brief, timing.start_ms);
+  const frames = set_to.map(({ frame }) => frame);
   return set_to.map((setting, index) => {
     const { aim, sighting } = brief.keyframes[index];
     const ms = msOf(timing, setting.frame);
@@ -170,6 +187,7 @@ function keyframesOf(brief, night, timing, set_to) {
       frame: setting.frame,
       nearest_frame: Math.floor(setting.frame + 0.5),
       time: stamp(night.spans, ms),
+      meant: meantOf(brief, night, timing, frames, index),
       axes: setting.axes,
       aim,
       azimuth_deg: setting.azimuth_deg,
@@ -179,29 +197,22 @@ function keyframesOf(brief, night, timing, set_to) {
       sighting,
       landmark: besideLandmark(brief, setting),
       waits: wait && { ...wait, time: stamp(night.spans, stored_ms) },
-      in_frame: inFrame(brief, night, setting, ms / 1000, aim?.target),
+      in_frame: inFrame(brief, night, setting.axes, ms / 1000, aim?.target),
     };
   });
 }
 
-function nameOf(number, last) {
-  if (last === 1) return "keyframe.only";
-  if (number === 1) return "keyframe.start";
-  if (number === last) return "keyframe.end";
-  return last === 3 ? "keyframe.middle" : "keyframe.between";
-}
-
 /** Order of setting, what each axis does, how it looks, and the way back that setting first-to-last costs. */
-function moveOf(brief, timing, steps, path, look) {
+function moveOf(brief, stages, path, look) {
   const set_to = path.settings;
   const numbers = set_to.map((_, index) => index + 1);
   const reverse = brief.order === "last-to-first" || set_to.length < 2;
   const ends = reverse ? [] : Object.entries(set_to[set_to.length - 1].axes);
   const back = Object.fromEntries(ends.map(([name, value]) => [name, set_to[0].axes[name] - value]));
   const set_order = reverse ? numbers.reverse() : numbers;
-  const way = Object.entries(steps).map(([name, step]) => [
+  const way = Object.entries(largestOf(stages)).map(([name, step]) => [
     name,
-    { ...step, top_speed: topSpeed(brief, name, step.step, timing.interval_ms) },
+    { ...step, top_speed: topSpeed(brief, name, stages) },
   ]);
   return {
     joins: brief.rig.joins,
@@ -213,6 +224,6 @@ function moveOf(brief, timing, steps, path, look) {
     way: Object.fromEntries(way),
     look,
     travel_back: reverse ? null : back,
-    travel_back_s: slowestS(back, brief.rig.axes),
+    travel_back_s: reverse ? 0 : driveS(brief.rig.axes, wayBack(brief.rig.axes, set_to)),
   };
 }

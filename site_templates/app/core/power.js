@@ -1,20 +1,51 @@
 // twin: fieldsheet/plan/power.py
-// Watt-hours to the last frame: supplies, their packs, and the swap.
+// Watt-hours to the last frame: supplies, their packs, and their changes.
 
-import { cameraSupply, heaterSupply, rigSupply } from "./supplies.js";
-import { advisedSwap } from "./swaps.js";
+import { stamp } from "./civil.js";
+import { elapsedMs, msOf } from "./pace.js";
+import { cameraSupply, heaterSupply, reserveFrame, rigSupply } from "./supplies.js";
+import { advisedSwaps, busyFrames, changeOf, packReserve } from "./swaps.js";
 
-/** {swap, advised, temperature_c, supplies}: a person's own swap goes before the one that is advised. */
-export function powerOf(brief, night, timing, path, found, own) {
+/** {changes, temperature_c, supplies}: a person's own swap is the first of the changes. */
+export function powerOf(brief, night, timing, path, found, own, exposure) {
   const supplies = suppliesOf(brief, night, timing, path);
-  const keyframes = path.settings.map(({ frame }) => frame);
-  const is_to_swap = brief.rig.power !== null && brief.rig.power.can_swap;
-  const advised = is_to_swap ? advisedSwap(night, timing, found, keyframes, supplies[0]) : null;
-  return { swap: own ?? advised, advised, temperature_c: brief.temperature_c, supplies };
+  const { power } = brief.rig;
+  const rig = power ? supplies[0] : null;
+  const ranges = own ? [[own.from.frame, own.until.frame]] : [];
+  const given = ranges.map(([first, last]) => [Math.ceil(first), Math.floor(last)]);
+  if (rig && power.can_swap && isToChange(rig, given)) {
+    const stops = [...path.settings.map(({ frame }) => frame), ...timing.segments.slice(1).map((one) => one.first_frame)];
+    const busy = busyFrames(timing, stops, exposure);
+    ranges.push(...advisedSwaps(night, timing, found, busy, rig, given).slice(given.length));
+  }
+  const changes = ranges.map((part, index) => changeOf(night, timing, rig, index + 1, part));
+  return { changes, temperature_c: brief.temperature_c, supplies };
 }
 
 /** The supplies that the files say something of, the rig's first; no sky is asked. */
 export function suppliesOf(brief, night, timing, path) {
   const supplies = [rigSupply(brief, night, timing, path), cameraSupply(brief, night, timing), heaterSupply(brief, night, timing)];
   return supplies.filter((supply) => supply !== null);
+}
+
+/**
+ * What the rig takes until all frames that a stop (the plan's recovery) left are made, {needed_wh, reserve}: when the
+ * first pack, put in full as it stopped, is at its reserve. Null of a shot that runs through.
+ */
+export function afterStop(supplies, night, timing, stop) {
+  const rig = supplies.find(({ id }) => id === "rig");
+  if (!rig || stop === null) return null;
+  const { electronics_wh, holding_wh } = rig.phases.shooting;
+  const share = stop.gap_ms / elapsedMs(timing, timing.frames);
+  const stands_wh = (electronics_wh + holding_wh) * share;
+  const since = rig.used_wh.slice(stop.frame).map((wh) => stands_wh + wh - rig.used_wh[stop.frame]);
+  const more = reserveFrame(since, rig.packs[0].usable_wh);
+  const frame = more && stop.frame + more;
+  const reserve = frame && { frame, time: stamp(night.spans, msOf(timing, frame) + stop.gap_ms) };
+  return { needed_wh: since[since.length - 1], reserve };
+}
+
+/** Whether the pack that is in then does not last, though it be put in as late as it may. */
+function isToChange(rig, given) {
+  return given.length > 0 ? packReserve(rig, 1, given[0][1]) !== null : rig.reserve !== null;
 }

@@ -123,6 +123,12 @@ export function eventWord(name) {
   return `${bodyWord(name.slice(0, cut))} ${name.slice(cut + 1)}`;
 }
 
+/** An event with its offset: sunset, sunset + 10 min. @param {{event: string, offset_s: number}} anchor */
+export function anchorWord({ event, offset_s }) {
+  if (offset_s === 0) return eventWord(event);
+  return say(offset_s > 0 ? "at.later" : "at.earlier", { event, offset: Math.abs(offset_s) * 1000 }, []);
+}
+
 function date(utc_ms, spans) {
   return dayText(localDay(spans, utc_ms / 1000)).replace(/ [0-9]+$/, "");
 }
@@ -137,6 +143,8 @@ const FORMATTERS = {
   body: bodyWord,
   frames: (value) => `${value} frame${value === 1 ? "" : "s"}`,
   event: eventWord,
+  anchor: anchorWord,
+  said: ({ id, args }, spans) => say(id, args, spans),
   bearing: (value) => bearing(value),
   compass,
   mag: compassShort,

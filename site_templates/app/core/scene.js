@@ -3,14 +3,25 @@
 
 import { axisOf } from "./aim.js";
 import { stamp } from "./civil.js";
+import { gazeOf } from "./gaze.js";
 import { positionAt } from "./move.js";
-import { msOf } from "./timing.js";
+import { msOf } from "./pace.js";
 
 const FRAMES_LOOKED_AT = 240; // why: see the twin
 
 /** Azimuth and tilt [deg] of the optical axis over the head's plate at a (real) frame. */
 export function axisAt({ brief, path }, frame) {
   return axisOf(brief, positionAt(path, frame));
+}
+
+/** The camera in the world at a (real) frame. */
+export function gazeAt(scene, frame) {
+  return gazeOf(axisAt(scene, frame), scene.lens);
+}
+
+/** The frames that are looked at over the whole shot, each {frame, gaze}. */
+export function lookedAt(scene) {
+  return framesOf(scene).map((frame) => ({ frame, gaze: gazeAt(scene, frame) }));
 }
 
 /** Whole frames from one to another, all of them or FRAMES_LOOKED_AT + 1 evenly. */

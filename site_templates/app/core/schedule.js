@@ -2,7 +2,7 @@
 // Working back from frame 1, and how late one may be.
 
 import { settableMs } from "./keyed.js";
-import { MINUTE_MS } from "./timing.js";
+import { MINUTE_MS, openingOf } from "./timing.js";
 
 export const SHARES = [["on-site", 1], ["level", 0.6], ["stored", 0.25], ["focus", 0.15], ["go", 0.08]];
 const LEAST_PACE = [4, 5];
@@ -27,13 +27,16 @@ export function leavesMs(brief, start_ms) {
 /** The interval [ms] that a late start may go down to; null where frames are missed anyway. */
 export function lateIntervalMs(brief, timing, budget) {
   if (budget.slack_ms < 0) return null;
-  const least_ms = Math.max(budget.shortest_interval_ms, Math.ceil((timing.interval_ms * LEAST_PACE[0]) / LEAST_PACE[1]));
+  const [frames] = openingOf(timing);
+  const needed = budget.stages.filter(({ first_frame }) => first_frame <= frames).map(({ needed_ms }) => needed_ms);
+  const least_ms = Math.max(...needed, Math.ceil((timing.interval_ms * LEAST_PACE[0]) / LEAST_PACE[1]));
   return Math.min(settableMs(brief, least_ms), timing.interval_ms);
 }
 
-/** The last start [ms UTC, whole minutes] that keeps end and frames at a shorter interval. */
+/** The last start [ms UTC, whole minutes] that keeps end and frames at a shorter opening interval. */
 export function latestStartMs(timing, interval_ms) {
-  return Math.max(timing.start_ms, minuteBefore(timing.end_ms - timing.frames * interval_ms));
+  const [frames, until_ms] = openingOf(timing);
+  return Math.max(timing.start_ms, minuteBefore(until_ms - frames * interval_ms));
 }
 
 function minuteBefore(ms) {

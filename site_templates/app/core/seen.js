@@ -5,7 +5,7 @@ import { skylineDeg } from "./ridge.js";
 import { apparentAltitudeDeg, horizontal } from "./sky.js";
 
 const STARS_OUT_DEG = -6;
-const BRIGHT = ["sun", "moon"];
+export const BRIGHT = ["sun", "moon"];
 
 /** True azimuth and apparent altitude [deg] of a body at an instant [s UTC]. */
 export function seenDeg(night, body, utc_s) {

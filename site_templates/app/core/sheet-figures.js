@@ -3,8 +3,11 @@
 
 import { lensOf, viewDeg } from "./aim.js";
 import { dayNumber, localDay } from "./civil.js";
+import { gapMs } from "./keyed.js";
+import { msOf } from "./pace.js";
 import { MINUS, decimalsOf, fixed, say, signed, spanText, word } from "./say.js";
-import { lastsText, storedText, swapOr } from "./sheet-power.js";
+import { phased } from "./sheet-phases.js";
+import { lastsText, storedText, swapTexts } from "./sheet-power.js";
 
 const NUMBERS = [
   "interval",
@@ -92,8 +95,8 @@ export function numbersOf(plan, axes, at) {
   const steps = axes.map((axis) => withUnit(unsigned(way[axis.name].step, axis, 1), axis));
   const speeds = axes.map((axis) => withUnit(unsigned(way[axis.name].top_speed, axis, axis.angle ? 2 : 1), axis));
   return {
-    interval: spanText(timing.interval_ms),
-    gap: budget.gap_ms === null ? "" : spanText(budget.gap_ms),
+    interval: phased(plan, at, (interval_ms) => interval_ms),
+    gap: budget.gap_ms === null ? "" : phased(plan, at, (interval_ms) => gapMs(brief, interval_ms)),
     dwell: budget.dwell_ms === null ? "" : spanText(budget.dwell_ms),
     frames: String(timing.frames),
     hold: still ? "" : both(brief.hold),
@@ -102,14 +105,16 @@ export function numbersOf(plan, axes, at) {
     latest_start: late === null ? "" : at(late.start.utc_ms),
     lost: late === null ? "" : say("value.lost", { interval: late.interval_ms }, []),
     last_closes: at(window_.last_shutter_closes.utc_ms),
-    swap: swapOr(plan, swapText(plan.power.swap, at)),
+    swap: swapTexts(plan, at)
+      .slice(0, Math.max(plan.power.changes.length, 1))
+      .join("; "),
     shutter: spanText(brief.longest_shutter_ms),
     duration: spanText(timing.duration_ms),
     clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
     largest_step: still ? "" : steps.join(" · "),
     top_speed: still ? "" : say("value.top-speed", { speeds: speeds.join(" · ") }, []),
     joins: plan.keyframes.length > 2 ? word(`value.joins-${plan.move.joins}`) : "",
-    slack: slackOf(budget.slack_ms),
+    slack: leastSlack(plan, at),
     blur: blurText(budget),
     ...lookText(plan.move.look),
     view: viewText(brief),
@@ -119,13 +124,13 @@ export function numbersOf(plan, axes, at) {
   };
 }
 
-function unsigned(value, axis, more) {
+export function unsigned(value, axis, more) {
   return figure(Math.abs(value), { ...axis, angle: false }, more);
 }
 
 /** Of a rig that moves while it exposes, else "". */
-function blurText({ blur_px: pixels, shutter_angle_deg: angle }) {
-  return pixels === null ? "" : say("value.blur", { pixels, angle }, []);
+function blurText({ blur_px: pixels, blur_frame: frame, shutter_angle_deg: angle }) {
+  return pixels === null ? "" : say("value.blur", { pixels, angle, frame }, []);
 }
 
 /** How fast the picture passes and where its speed jumps; "" for one that stands still or passes evenly. */
@@ -141,23 +146,22 @@ function lookText(look) {
 }
 
 /** What of an interval camera and rig take, each in one line, the camera's first. */
-export function intervalLines({ brief, interval_budget: budget }) {
+export function intervalLines({ brief, timing, interval_budget: budget }, at) {
   const camera = { name: word("interval.name.camera"), text: say("interval.camera", budget, []) };
-  if (Object.keys(brief.rig.axes).length === 0) return [camera];
   const id = budget.dwell_ms === null ? "interval.rig-moving" : "interval.rig";
-  return [camera, { name: word("interval.name.rig"), text: say(id, budget, []) }];
+  const rig = { name: word("interval.name.rig"), text: say(id, budget, []) };
+  const lines = Object.keys(brief.rig.axes).length === 0 ? [camera] : [camera, rig];
+  const { frame, interval_ms: interval } = budget;
+  if (frame === null) return lines;
+  const text = say("interval.worst", { frame, interval, clock: at(msOf(timing, frame)) }, []);
+  return [...lines, { name: word("interval.name.worst"), text }];
 }
 
-/** The range of frames inside the swap's, first to last, with their clock times. */
-function swapText(swap, at) {
-  if (swap === null) return "";
-  const args = {
-    first: Math.ceil(swap.from.frame),
-    last: Math.floor(swap.until.frame),
-    from: at(swap.from.time.utc_ms),
-    until: at(swap.until.time.utc_ms),
-  };
-  return say("value.swap", args, []);
+/** What interval is usual for what the shot is of, beside its own; none where nobody says. */
+export function usualLines({ brief: { subject }, timing: { interval_ms: interval } }) {
+  if (subject === null) return [];
+  const args = { least: subject.least_ms, most: subject.most_ms, subject: subject.name, interval };
+  return [{ name: word("interval.name.usual"), text: say("interval.usual", args, []) }];
 }
 
 /** The angles of view of the delivered frame, and what it takes of the sensor. */
@@ -177,15 +181,21 @@ function aimError(brief) {
   return say("value.aim-error", { share: (moved / (2 * lens.half_width)) * 100 }, []);
 }
 
+/** What an interval has to spare at the worst frame, and which that is. */
+function leastSlack({ timing, interval_budget: { slack_ms, frame } }, at) {
+  const slack = slackOf(slack_ms);
+  return frame === null ? slack : say("value.slack-at", { slack, frame, clock: at(msOf(timing, frame)) }, []);
+}
+
 /** To a tenth of a second, from a minute on to a second, never rounded in the rig's favour. @param {number} ms */
-function slackOf(ms) {
+export function slackOf(ms) {
   const step_ms = Math.abs(ms) < 60000 ? 100 : 1000;
   const whole_ms = Math.floor(ms / step_ms) * step_ms;
   return whole_ms < 0 ? MINUS + spanText(-whole_ms) : spanText(whole_ms);
 }
 
 /** Frames; one number where start and end agree, else both. */
-function both(pair) {
+export function both(pair) {
   if (pair[0] === pair[1]) return say("value.frames", { frames: pair[0] }, []);
   return say("value.frames-both", { first: pair[0], last: pair[1] }, []);
 }

@@ -2,6 +2,7 @@
 // What is said of each keyframe: what to set, what to sight on, what shows.
 
 import { byCompass, looksOf } from "./aim.js";
+import { toMinute } from "./meant.js";
 import { bearing, bodyWord, say, word } from "./say.js";
 import { figure, withUnit } from "./sheet-figures.js";
 
@@ -23,6 +24,7 @@ export function keyframeText(keyframe, plan, axes, at) {
     aim: aimText(keyframe, brief, spans),
     sighting: sightingText(keyframe, plan),
     waits: waitsText(keyframe, spans),
+    ...meantTexts(keyframe.meant, spans),
     approach: approachText(plan, keyframe.number - 1, axes),
     also: alsoText(keyframe),
   };
@@ -98,6 +100,33 @@ function waitsPlace(keyframe, wait) {
   const { right_deg, up_deg } = wait;
   const where = up_deg >= 0 ? "where.above" : "where.below";
   return say("waits.seen", { body, across: Math.abs(right_deg), side: sideOf(right_deg), up: Math.abs(up_deg), where }, []);
+}
+
+/** How far a keyframe falls off what it is meant for; and, as there, what would put it there, each tried. */
+function meantTexts(meant, spans) {
+  if (meant === null) return { meant: "", there: "" };
+  if (meant.time === null) {
+    const never = say("meant.never", { meant }, spans);
+    return { meant: never, there: never };
+  }
+  const off = toMinute(Math.abs(meant.off_ms));
+  const args = { meant, clock: meant.time.utc_ms, off, side: meant.off_ms > 0 ? "when.after" : "when.before" };
+  const told = say(off ? "meant.off" : "meant.on", args, spans);
+  const offers = off ? offersOf(meant, spans) : [];
+  return { meant: told, there: offers.length > 0 ? say("meant.there", { off: told, offers: oneOf(offers) }, []) : told };
+}
+
+function offersOf({ start, end, split }, spans) {
+  return [
+    ...(start ? [say(`meant.start-${start.keeps}`, { to: start.time.utc_ms }, spans)] : []),
+    ...(end ? [say("meant.end", { to: end.time.utc_ms }, spans)] : []),
+    ...(split ? [say("meant.split", { frame: split.frame, share: split.share * 100 }, spans)] : []),
+  ];
+}
+
+function oneOf(texts) {
+  const last = texts[texts.length - 1];
+  return texts.length > 1 ? say("meant.or", { others: texts.slice(0, -1).join(", "), last }, []) : last;
 }
 
 function sideOf(right_deg) {

@@ -1,7 +1,7 @@
 // twin: fieldsheet/sheet/needs.py
 // What a night must have, said: asked, found, met or not, or not known.
 
-import { eventWord, say, word } from "./say.js";
+import { anchorWord, say, word } from "./say.js";
 
 /** By the beginning of a need's id: how what was found is written, if the need does not say; else an altitude. */
 const FOUND = [
@@ -45,11 +45,7 @@ function daysText(days, spans) {
 /** A position in the shot or an anchor, in words. */
 function moment(at, spans) {
   if ("clock_s" in at) return clockText(at.clock_s);
-  if ("event" in at) {
-    if (at.offset_s === 0) return eventWord(at.event);
-    const args = { event: at.event, offset: Math.abs(at.offset_s) * 1000 };
-    return say(at.offset_s > 0 ? "at.later" : "at.earlier", args, spans);
-  }
+  if ("event" in at) return anchorWord(at);
   if ("frame" in at) return say("at.frame", at, spans);
   return NAMED.includes(at.fraction) ? word(`at.${at.fraction}`) : say("at.part", { part: at.fraction * 100 }, spans);
 }

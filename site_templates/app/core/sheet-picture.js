@@ -9,21 +9,53 @@ const FAR_M = 10;
 
 /** What is followed, what comes into the frame, how the horizon lies, what the rail does: {name, text}. */
 export function pictureLines(plan, at) {
-  const { tracked, foreground, own_rig } = plan.picture;
+  const { tracked, foreground, sag, own_rig } = plan.picture;
   return [
     ...tracked.map((row) => trackedLine(row, at)),
     ...insideLines(plan, at),
     ...leanLines(plan, at),
     ...foregroundLines(foreground),
+    ...sagLines(sag),
     ...ownRigLines(own_rig, at),
     { name: word("picture.keep-out"), text: stayText(plan) },
+    ...hourLines(plan, at),
   ];
+}
+
+/** What stands over the drawing of each frame: a keyframe, or an end of what stands still. */
+export function captionsOf({ picture }, keyframes, at) {
+  if (keyframes.length > 0) return keyframes.map((keyframe) => say("view.caption", keyframe, []));
+  return ["start", "end"].map((end, index) => {
+    const { frame, time } = picture.views[index];
+    return say(`view.still-${end}`, { clock: at(time.utc_ms), frame }, []);
+  });
+}
+
+/** The sector that the lens sees over the shot, as short as it can be told. */
+export function keepOut({ brief, picture }) {
+  return sectorText(brief.place, picture.keep_out);
+}
+
+/** The sector of each hour, where it does not stay the same. */
+function hourLines({ brief, picture }, at) {
+  const rows = picture.keep_out.by_hour;
+  const sectors = rows.map((row) => sectorText(brief.place, row));
+  if (sectors.every((sector) => sector === sectors[0])) return [];
+  return rows.map(({ from, until }, index) => {
+    const name = say("picture.hour", { from: at(from.utc_ms), until: at(until.utc_ms) }, []);
+    return { name, text: sectors[index] };
+  });
+}
+
+function sectorText(place, { from_deg, to_deg }) {
+  if (from_deg === null) return word("picture.round");
+  return say("picture.sector", { from: byCompass(place, from_deg), to: byCompass(place, to_deg) }, []);
 }
 
 /** Where to be, and that lamps stay out until the last frame. */
 function stayText({ brief, picture }) {
   const seen = picture.keep_out;
-  if (seen === null) return word("picture.nowhere");
+  if (seen.from_deg === null) return word("picture.nowhere");
   const [from, to] = [seen.from_deg, seen.to_deg].map((deg) => byCompass(brief.place, deg));
   return say("picture.stay", { from, to }, []);
 }
@@ -82,10 +114,19 @@ function foregroundLines(near) {
   return [{ name: say("picture.near-name", { metres: near.metres }, []), text: say(id, args, []) }];
 }
 
+function sagLines(sag) {
+  if (sag === null) return [];
+  const px = sag.px === null ? "" : say("picture.px", { px: sag.px }, []);
+  return [{ name: word("picture.sag-name"), text: say("picture.sag", { share: sag.share * 100, px }, []) }];
+}
+
+/** What of the rig was looked for, and the first frame that shows it. */
 function ownRigLines(own, at) {
-  if (own === null) return [];
-  const name = word("picture.rail-name");
-  if (own.first === null) return [{ name, text: word("picture.rail-out") }];
-  const { end, frame, time } = own.first;
-  return [{ name, text: say("picture.rail-in", { end: `rail-end.${end}`, frame, clock: at(time.utc_ms) }, []) }];
+  return own.looked_for.map((part) => {
+    const name = word(`picture.own-${part}`);
+    const first = own[part];
+    if (first === null) return { name, text: word("picture.own-out") };
+    const args = { ...first, end: `rail-end.${first.end}`, clock: at(first.time.utc_ms) };
+    return { name, text: say(`picture.${part}-in`, args, []) };
+  });
 }

@@ -20,10 +20,24 @@ export function lastsText(plan, at) {
   return rig ? fate(rig.reserve, at) : "";
 }
 
-/** The swap's range in words, or that none is needed where a rig with a second pack goes without. */
-export function swapOr(plan, text) {
+/** Of every pack after the first the range in which it goes in, in words, or that it is not needed; one at least. */
+export function swapTexts(plan, at) {
   const rig = rigOf(plan);
-  return text || (rig && rig.packs.length > 1 && rig.reserve === null ? word("power.no-swap") : "");
+  const texts = plan.power.changes.map((swap) => swapText(swap, at));
+  const idle = rig && (texts.length > 0 || rig.reserve === null) ? word("power.no-swap") : "";
+  for (let n = texts.length + 1; rig && n < rig.packs.length; n += 1) texts.push(idle);
+  return texts.length > 0 ? texts : [""];
+}
+
+/** The range of frames inside a swap's, first to last, with their clock times. */
+function swapText({ from, until }, at) {
+  const args = {
+    first: Math.ceil(from.frame),
+    last: Math.floor(until.frame),
+    from: at(from.time.utc_ms),
+    until: at(until.time.utc_ms),
+  };
+  return say("value.swap", args, []);
 }
 
 /** What the frames take of the cards; "" where that is not known. */
@@ -44,14 +58,20 @@ function rigLines(plan, { phases, packs, ...supply }, swap, at) {
     lines.push(line("peak", "peak", { peak: supply.peak_w, output }));
   }
   packs.forEach((pack, n) => {
-    const args = { ...held(pack, plan), runs: pack.runs, fate: n ? "" : fate(supply.reserve, at) };
-    lines.push(line("pack", n ? "pack" : "pack-fate", args, true));
+    const args = { ...held(pack, plan), runs: pack.runs };
+    const swap_in = plan.power.changes[n - 1];
+    if (n === 0) Object.assign(args, { fate: fate(supply.reserve, at) });
+    else if (swap_in) Object.assign(args, { at: Math.ceil(swap_in.from.frame), fate: fate(swap_in.reserve, at) });
+    const later = swap_in ? "pack-in" : "pack";
+    lines.push(line("pack", n === 0 ? "pack-fate" : later, args, true));
   });
   if (swap !== "") {
     const enough = supply.enough_mah;
     const text = enough === null ? swap : say("power.swap-or", { swap, enough }, []);
     lines.push({ name: word("power.name.swap"), text, brief: false });
   }
+  const { rest } = plan.power;
+  if (rest) lines.push(line("rest", "rest", { needed: rest.needed_wh, name: packs[0].name, fate: fate(rest.reserve, at) }));
   return lines;
 }
 

@@ -2,6 +2,8 @@
 // What is said of the sky, and of the shot along its frames.
 
 import { spanAt } from "./civil.js";
+import { frameAt } from "./pace.js";
+import { phaseText } from "./sheet-phases.js";
 import { bodyWord, eventWord, hasWord, say, word } from "./say.js";
 
 const RULER_PARTS = 8;
@@ -64,6 +66,11 @@ export function usableText(span, at) {
   return say(known.length === 2 ? "line.usable" : `line.usable-${known[0] ?? "always"}`, args, []);
 }
 
+/** How much light there is at the first and the last frame. */
+export function lightLine(light) {
+  return { name: word("line.light-name"), text: say("line.light", light, []) };
+}
+
 /** A line for the Milky Way where it is dark at the start or the end. */
 export function archLines({ start, end }) {
   if (start === null && end === null) return [];
@@ -109,14 +116,15 @@ function momentText(moment, plan, at) {
     side,
     kind,
     frame,
-    label: is_keyframe ? say(id, { number }, []) : labelText(id),
+    label: is_keyframe ? say(id, { number }, []) : labelText(moment, plan.brief),
     clock: at(moment.time.utc_ms),
     detail: is_keyframe ? word(plan.keyframes[number - 1].name) : "",
   };
 }
 
 /** The short name of an event where it has one, an act's name, or the event's name in full. */
-function labelText(id) {
+function labelText({ id, interval_ms }, brief) {
+  if (id === "moment.interval") return phaseText("moment", brief, interval_ms);
   if (hasWord(`label.${id}`)) return word(`label.${id}`);
   return hasWord(id) ? word(id) : eventWord(id);
 }
@@ -128,7 +136,7 @@ export function rollingRows(plan, spans, at) {
   const first_ms = (Math.floor((start_ms + offset_ms) / ROLLING_MS) + 1) * ROLLING_MS - offset_ms;
   const rows = [];
   for (let ms = first_ms; ms < plan.window.end.utc_ms; ms += ROLLING_MS) {
-    const gone = Math.floor((ms - start_ms) / plan.timing.interval_ms);
+    const gone = Math.floor(frameAt(plan.timing, ms)) - 1;
     rows.push({ clock: at(ms), frame: String(gone + 1), file: `+${gone}` });
   }
   return rows;

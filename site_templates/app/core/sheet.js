@@ -4,14 +4,18 @@
 import { byCompass, looksOf } from "./aim.js";
 import { dayNumber } from "./civil.js";
 import { bearing, compass, compassShort, dayText, say, word } from "./say.js";
+import { dewLines } from "./sheet-dew.js";
 import { exposureText } from "./sheet-exposure.js";
-import { axesOf, intervalLines, labelsOf, numbersOf, programOf } from "./sheet-figures.js";
+import { axesOf, intervalLines, labelsOf, numbersOf, programOf, usualLines } from "./sheet-figures.js";
 import { approachText, keyframeText } from "./sheet-keyframes.js";
 import { needText } from "./sheet-needs.js";
-import { pictureLines } from "./sheet-picture.js";
-import { powerLines } from "./sheet-power.js";
-import { archLines, eventRow, rollingRows, skyLines, stripText } from "./sheet-sky.js";
+import { lateText, recoveryText } from "./sheet-options.js";
+import { captionsOf, keepOut, pictureLines } from "./sheet-picture.js";
+import { powerLines, swapTexts } from "./sheet-power.js";
+import { phaseLines } from "./sheet-phases.js";
+import { archLines, eventRow, lightLine, rollingRows, skyLines, stripText } from "./sheet-sky.js";
 import { clocks, dated, spanLine, whenText, zoneText } from "./sheet-times.js";
+import { totalOf } from "./supplies.js";
 
 /** The texts of a plan (with its revision); pure. */
 export function makeSheet(plan) {
@@ -21,6 +25,7 @@ export function makeSheet(plan) {
   const at = clocks(plan, spans);
   const onDay = dated(plan, spans, at);
   const numbers = numbersOf(plan, axes, at);
+  const keyframes = plan.keyframes.map((keyframe) => keyframeText(keyframe, plan, axes, at));
   const needs = plan.needs.map((need) => needText(need, spans));
   const told = (verdict) => needs.flatMap(({ met, text }) => (met === verdict ? [text] : [])).join("; ");
   const lacking = { "warning.need-unmet": told(false), "warning.need-unknown": told(null) };
@@ -52,20 +57,27 @@ export function makeSheet(plan) {
     program: programOf(brief, numbers),
     axes: axes.map(({ name, letter, unit }) => ({ name, letter, unit })),
     exposure: exposureText(plan, at),
-    keyframes: plan.keyframes.map((keyframe) => keyframeText(keyframe, plan, axes, at)),
+    keyframes,
     set_order: plan.move.set_order.map((number) => number - 1),
     set_note: setNote(plan, axes, spans),
-    interval_lines: intervalLines(plan),
+    late: lateText(plan, axes, onDay),
+    recovery: recoveryText(plan, axes, onDay),
+    interval_lines: [...intervalLines(plan, at), ...usualLines(plan)],
+    phases: phaseLines(plan, at),
     deadlines: deadlinesText(plan, onDay),
     limits: plan.place.limits.map((row) => ({ label: say(`limit.${row.id}`, row, spans), clock: onDay(row.time.utc_ms) })),
     sky: plan.sky.events.map((event) => eventRow(event, plan.timing.frames, at)),
     sky_lines: skyLines(plan.sky, at),
-    arch_lines: archLines(plan.sky.arch),
+    arch_lines: [...archLines(plan.sky.arch), lightLine(plan.light)],
     strip: stripText(plan, at),
     picture: pictureLines(plan, at),
+    keep_out: keepOut(plan),
+    captions: captionsOf(plan, keyframes, at),
     rolling: rollingRows(plan, spans, at),
     needs,
     power: powerLines(plan, numbers.swap, at),
+    swaps: swapTexts(plan, at),
+    dew: dewLines(plan, at),
     warnings,
     minds: mindsText(warnings),
   };
@@ -120,9 +132,11 @@ function setNote(plan, axes, spans) {
   if (plan.keyframes.length < 2) return word("set.still");
   const args = { last: plan.keyframes.length, back: Math.floor(plan.move.travel_back_s + 0.999) * 1000 };
   const { order } = plan.move;
+  const rig = plan.power.supplies.find(({ id }) => id === "rig");
+  const taken = rig ? say("set.taken", { taken: totalOf(rig.phases.back) }, []) : "";
   const back = order === "first-to-last" ? approachText(plan, 0, axes, true) : "";
   const told = [
-    say(`set.${order}`, args, spans),
+    say(`set.${order}`, { ...args, taken }, spans),
     back && say("set.back", { past: back }, []),
     plan.brief.reverse ? word("set.reversed") : "",
   ];

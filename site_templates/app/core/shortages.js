@@ -1,10 +1,10 @@
 // twin: fieldsheet/plan/shortages.py
 // What is empty or full before the last frame, as message ids with arguments.
 
+import { msOf } from "./pace.js";
 import { caution } from "./planned.js";
 import { CABIN_WH } from "./supplies.js";
-import { LATEST_SHARE, latestFrame, secondReserve, swappedAt } from "./swaps.js";
-import { msOf } from "./timing.js";
+import { LATEST_SHARE, LEAST_MS, STEEP_MS, isSteep, lastFrame, packReserve, swappedAt, togetherWh } from "./swaps.js";
 
 function rigOf({ power }) {
   return power.supplies.find(({ id }) => id === "rig");
@@ -14,17 +14,37 @@ function moment({ frame, time }) {
   return { frame, clock: time.utc_ms };
 }
 
-/** The rig's pack at its reserve before the end, and nothing swapped for it. */
-function packEmpty(planned) {
+/** Set-up and way back leave nothing of the first pack, or too little to change it in good time. */
+function packSetup(planned) {
   const rig = rigOf(planned);
-  if (!rig || rig.reserve === null || planned.power.swap !== null) return [];
-  const { name, usable_wh: usable, rated_wh } = rig.packs[0];
-  const needed = rig.total_wh;
-  const cabin = (rated_wh * needed) / usable <= CABIN_WH ? "cabin.within" : "cabin.over";
-  return [caution("no-go", "pack-empty", { name, usable, needed, enough: rig.enough_mah, ...moment(rig.reserve), cabin })];
+  if (!rig || !spentBySetup(planned, rig)) return [];
+  const { name, usable_wh: usable } = rig.packs[0];
+  return [caution("no-go", "pack-setup", { name, usable, setup: rig.used_wh[0], ...enoughOf(rig) })];
 }
 
-/** A range that a person gave, where one of the packs does not last over all of it. */
+/** The rig's pack at its reserve before the end, and no swap for it that lets all of them last. */
+function packEmpty(planned) {
+  const rig = rigOf(planned);
+  if (!rig || rig.reserve === null || planned.power.changes.length > 0 || spentBySetup(planned, rig)) return [];
+  const { name, usable_wh } = rig.packs[0];
+  const many = planned.brief.rig.power.can_swap;
+  const usable = many ? togetherWh(rig.packs) : usable_wh;
+  const args = { name, usable, needed: rig.total_wh, ...enoughOf(rig), ...moment(rig.reserve), count: rig.packs.length };
+  return [caution("no-go", many ? "packs-empty" : "pack-empty", args)];
+}
+
+/** Whether the first pack would have to be changed before the first frames are over. */
+function spentBySetup({ brief }, { reserve, used_wh, packs }) {
+  const share = brief.rig.power.can_swap ? LATEST_SHARE : 1;
+  return reserve !== null && lastFrame(used_wh, packs[0].usable_wh * share) === 1;
+}
+
+/** The first pack that would last to the end, and whether it may ride in the cabin. */
+function enoughOf({ packs: [{ usable_wh, rated_wh }], total_wh, enough_mah: enough }) {
+  return { enough, cabin: (rated_wh * total_wh) / usable_wh <= CABIN_WH ? "cabin.within" : "cabin.over" };
+}
+
+/** A range that a person gave, where one of the packs does not last over all of it, nor is changed again. */
 function swapAgainstPacks(planned) {
   const rig = rigOf(planned);
   const { swap, timing } = planned;
@@ -33,26 +53,36 @@ function swapAgainstPacks(planned) {
   const until = Math.floor(swap.until.frame);
   const given_wh = swappedAt(rig.used_wh, until);
   const found = [];
-  if (rig.reserve !== null && given_wh > first.usable_wh * LATEST_SHARE) {
+  const tight = rig.reserve !== null && given_wh > first.usable_wh * LATEST_SHARE;
+  if (tight && !spentBySetup(planned, rig)) {
     const late = given_wh > first.usable_wh;
     const { frame: reserve, clock: reserve_clock } = moment(rig.reserve);
     const args = { until, clock: swap.until.time.utc_ms, name: first.name, reserve, reserve_clock };
-    args.latest = latestFrame(rig);
+    args.latest = lastFrame(rig.used_wh, first.usable_wh * LATEST_SHARE);
     found.push(caution(late ? "no-go" : "mind", late ? "swap-late" : "swap-tight", args));
   }
+  if (planned.power.changes.length > 1) return found;
   const at = Math.ceil(swap.from.frame);
   const name = second.name;
-  const ends = secondReserve(rig, at);
-  const at_best = secondReserve(rig, until);
+  const ends = packReserve(rig, 1, at);
+  const at_best = packReserve(rig, 1, until);
   if (at_best !== null) {
     const args = { name, at: until, frame: at_best, clock: msOf(timing, at_best), usable: second.usable_wh };
     found.push(caution("no-go", "swap-short", args));
   } else if (ends !== null) {
     let earliest = at;
-    while (secondReserve(rig, earliest) !== null) earliest += 1;
+    while (packReserve(rig, 1, earliest) !== null) earliest += 1;
     found.push(caution("mind", "swap-early", { name, at, frame: ends, clock: msOf(timing, ends), earliest }));
   }
   return found;
+}
+
+/** A range that a person gave, in which the exposure is clicked all the time. */
+function swapSteep({ swap, timing, exposure }) {
+  if (swap === null) return [];
+  const [from, until] = [Math.ceil(swap.from.frame), Math.floor(swap.until.frame)];
+  if (!isSteep(timing, [from, until], exposure)) return [];
+  return [caution("mind", "swap-steep", { from, until, click: STEEP_MS, least: LEAST_MS })];
 }
 
 /** The camera's battery or the heater's pack at its reserve before the end. */
@@ -94,4 +124,14 @@ function cardsFull({ storage, timing: { frames } }) {
   return [caution("no-go", "cards-full", { frames, fit, short: -spare_gb, frame_mb, needed, ...moment(full) })];
 }
 
-export const CHECKS = [packEmpty, swapAgainstPacks, ownEmpty, peakOver, tooCold, heavier, cardsFull];
+export const CHECKS = [
+  packSetup,
+  packEmpty,
+  swapAgainstPacks,
+  swapSteep,
+  ownEmpty,
+  peakOver,
+  tooCold,
+  heavier,
+  cardsFull,
+];

@@ -2,7 +2,7 @@
 // Whether the cards hold the frames.
 
 import { stamp } from "./civil.js";
-import { msOf } from "./timing.js";
+import { elapsedMs, msOf } from "./pace.js";
 
 const MB_A_GB = 1000;
 
@@ -18,7 +18,7 @@ export function storageOf({ camera: { cards } }, night, timing) {
     needed_gb: (timing.frames * frame_mb) / MB_A_GB,
     spare_gb: ((fit - timing.frames) * frame_mb) / MB_A_GB,
     fit,
-    fill_ms: fit * timing.interval_ms,
+    fill_ms: elapsedMs(timing, fit),
     full: frame <= timing.frames ? { frame, time: stamp(night.spans, msOf(timing, frame)) } : null,
   };
 }

@@ -3,9 +3,10 @@
 
 import { stamp } from "./civil.js";
 import { curveAt } from "./curve.js";
-import { positionAt, slowestS } from "./move.js";
+import { driveS, wayBack } from "./drives.js";
+import { positionAt } from "./move.js";
+import { elapsedMs, msOf } from "./pace.js";
 import { SHARES } from "./schedule.js";
-import { msOf } from "./timing.js";
 
 const HOUR_MS = 3600000;
 const GRAVITY = 9.80665;
@@ -56,7 +57,7 @@ export function rigSupply(brief, night, timing, path) {
   const [shot_wh, moving_wh] = shooting(draw, timing, path);
   const setup = setupOf(brief, draw, path);
   const back = backOf(brief, draw, path);
-  const phase = phaseOf(draw, timing.frames * timing.interval_ms, moving_wh);
+  const phase = phaseOf(draw, elapsedMs(timing, timing.frames), moving_wh);
   const before_wh = totalOf(setup) + totalOf(back);
   const used_wh = shot_wh.map((used) => before_wh + used);
   const run_wh = totalOf(back) + totalOf(phase);
@@ -77,11 +78,16 @@ export function rigSupply(brief, night, timing, path) {
   };
 }
 
-/** What takes its Wh evenly from frame 1 to the end, from a pack of its own. */
+/** What takes its Wh from a pack of its own: frames_wh by the frame, the rest by the time since frame 1. */
 function ownSupply(id, brief, night, timing, needs, pack) {
   const total_wh = totalOf(needs);
   const held = packOf(pack, brief.temperature_c);
-  const used_wh = Array.from({ length: timing.frames + 1 }, (_, frame) => (total_wh * frame) / timing.frames);
+  const lasts_ms = elapsedMs(timing, timing.frames);
+  const by_frame_wh = needs.frames_wh ?? 0;
+  const used_wh = Array.from(
+    { length: timing.frames + 1 },
+    (_, frame) => (by_frame_wh * frame) / timing.frames + ((total_wh - by_frame_wh) * elapsedMs(timing, frame)) / lasts_ms,
+  );
   const reserve = atFrame(night, timing, reserveFrame(used_wh, held.usable_wh));
   return { id, phases: { shooting: needs }, total_wh, packs: [held], reserve, used_wh };
 }
@@ -92,7 +98,7 @@ export function cameraSupply(brief, night, timing) {
   if (battery === null) return null;
   const needs = {
     frames_wh: timing.frames * battery.frame_wh,
-    idle_wh: (battery.idle_w * timing.frames * timing.interval_ms) / HOUR_MS,
+    idle_wh: (battery.idle_w * elapsedMs(timing, timing.frames)) / HOUR_MS,
   };
   return ownSupply("camera", brief, night, timing, needs, battery.pack);
 }
@@ -101,7 +107,7 @@ export function cameraSupply(brief, night, timing) {
 export function heaterSupply(brief, night, timing) {
   const { heater } = brief;
   if (heater === null) return null;
-  const needs = { heating_wh: (heater.heater_w * timing.frames * timing.interval_ms) / HOUR_MS };
+  const needs = { heating_wh: (heater.heater_w * elapsedMs(timing, timing.frames)) / HOUR_MS };
   return ownSupply("heater", brief, night, timing, needs, heater.pack);
 }
 
@@ -126,7 +132,7 @@ function enoughMah(pack, held, needed_wh) {
 
 /** [Wh used when so many frames are over, none to all; Wh of the moving among them]. */
 function shooting(draw, timing, path) {
-  const still_wh = ((draw.electronics_w + draw.holding_w) * timing.interval_ms) / HOUR_MS;
+  const still_w = draw.electronics_w + draw.holding_w;
   let moving_wh = 0;
   let here = positionAt(path, 1);
   const used = [0];
@@ -136,7 +142,7 @@ function shooting(draw, timing, path) {
       moving_wh += movedWh(draw, here, after);
       here = after;
     }
-    used.push(frame * still_wh + moving_wh);
+    used.push((still_w * elapsedMs(timing, frame)) / HOUR_MS + moving_wh);
   }
   return [used, moving_wh];
 }
@@ -155,10 +161,10 @@ function setupOf(brief, draw, path) {
 function backOf(brief, draw, path) {
   const { settings } = path;
   if (brief.order === "last-to-first" || settings.length < 2) return phaseOf(draw, 0, 0);
-  const first = settings[0].axes;
-  const last = settings[settings.length - 1].axes;
-  const way = Object.fromEntries(Object.entries(last).map(([name, value]) => [name, first[name] - value]));
-  return phaseOf(draw, slowestS(way, brief.rig.axes) * 1000, movedWh(draw, last, first));
+  const stops = wayBack(brief.rig.axes, settings);
+  let moving_wh = 0;
+  for (let index = 1; index < stops.length; index += 1) moving_wh += movedWh(draw, stops[index - 1], stops[index]);
+  return phaseOf(draw, driveS(brief.rig.axes, stops) * 1000, moving_wh);
 }
 
 /** m*g*h of the climbing in the shot; null where nothing climbs, or where the payload is not known. */
@@ -193,6 +199,6 @@ function atFrame(night, timing, frame) {
 }
 
 /** The sum of parts, added in their order. */
-function totalOf(parts) {
+export function totalOf(parts) {
   return Object.values(parts).reduce((total, part) => total + part, 0);
 }

@@ -1,41 +1,59 @@
 // twin: fieldsheet/plan/swaps.py
-// When the rig's pack is changed while the shot runs: a range, early and in light, well before the reserve.
+// When the rig's packs are changed while the shot runs: ranges, early and in light, well before the reserve.
 
 import { stamp } from "./civil.js";
+import { frameAt, msOf } from "./pace.js";
 import { starsOut } from "./seen.js";
 import { reserveFrame } from "./supplies.js";
-import { frameAt, msOf } from "./timing.js";
 
 export const LATEST_SHARE = 0.8;
-const LEAST_MS = 10 * 60000;
+export const LEAST_MS = 10 * 60000;
 const QUIET_FRAMES = 3;
+export const STEEP_MS = 2 * 60000;
+const WIDEST_SHARE = 0.4;
+const STAYS_SHARE = 0.2;
 
-/** [first, last] frame between which a swap lets two packs last to the end; null where there are none, or no need. */
-function possibleRange(supply) {
-  const { used_wh: used, packs } = supply;
-  if (supply.reserve === null || packs.length < 2) return null;
-  const total = used[used.length - 1];
-  const early = used.findIndex((wh) => total - wh <= packs[1].usable_wh) + 1;
-  const late = latestFrame(supply);
-  return early < late ? [early, late] : null;
+/** Ranges of frames in which hands or eyes are needed elsewhere: {rig, steep}. */
+export function busyFrames(timing, stops, exposure) {
+  const rig = stops.map((stop) => [Math.ceil(stop) - QUIET_FRAMES, Math.floor(stop) + QUIET_FRAMES]);
+  const clicks = (exposure?.bands ?? []).flatMap(({ first_frame, every_frames, clicks: count }) =>
+    Array.from({ length: Math.abs(count) }, (_, n) => first_frame + n * every_frames),
+  );
+  const steep = clicks
+    .slice(1)
+    .map((after, n) => [clicks[n] - 1, after])
+    .filter(([before, after]) => msOf(timing, after) - msOf(timing, before + 1) < STEEP_MS);
+  return { rig, steep };
 }
 
-/** The last frame, from 1, at which the first pack has given no more than it should before a swap. */
-export function latestFrame({ used_wh, packs }) {
-  const most_wh = packs[0].usable_wh * LATEST_SHARE;
+/** Whether a range that would be long enough has no part of that length without a steep band. */
+export function isSteep(timing, part, exposure) {
+  const longest = Math.max(0, ...free(part, busyFrames(timing, [], exposure).steep).map((piece) => lastsMs(timing, piece)));
+  return lastsMs(timing, part) >= LEAST_MS && longest < LEAST_MS;
+}
+
+/** The ranges in which packs are changed one after another, those given first; the fewest that do. */
+export function advisedSwaps(night, timing, found, busy, supply, given) {
+  const best = (possible) => bestPart(night, timing, found, busy, possible);
+  const chains = [];
+  for (let count = given.length + 1; count < supply.packs.length; count += 1) {
+    const chain = chainOf(supply, count, given, best);
+    if (chain !== null) chains.push(chain);
+  }
+  const is_calm = (chain) => chain.every((part) => lastsMs(timing, part) >= LEAST_MS);
+  return chains.find(is_calm) ?? chains[0] ?? given;
+}
+
+/** {from, until, reserve: {frame, time}} of the swap to pack `number`, the first being 0. */
+export function changeOf(night, timing, supply, number, [from, until]) {
+  const known = supply !== null && number < supply.packs.length;
+  const at = (frame) => frame && { frame, time: stamp(night.spans, msOf(timing, frame)) };
+  return { from: at(from), until: at(until), reserve: at(known ? packReserve(supply, number, Math.ceil(from)) : null) };
+}
+
+/** The last frame, from 1, at which no more is used. */
+export function lastFrame(used_wh, most_wh) {
   return Math.max(used_wh.slice(0, -1).findLastIndex((wh) => wh <= most_wh), 0) + 1;
-}
-
-/** The best part of the possible range, {from, until: {frame, time}}: in light, away from keyframes. */
-export function advisedSwap(night, timing, found, keyframes, supply) {
-  const possible = possibleRange(supply);
-  if (possible === null) return null;
-  const whole = inLight(night, timing, found, possible);
-  const pieces = quiet(whole, keyframes);
-  const widest = pieces.reduce((best, piece) => (piece[1] - piece[0] > best[1] - best[0] ? piece : best), pieces[0] ?? whole);
-  const [first, last] = pieces.find((piece) => lastsMs(timing, piece) >= LEAST_MS) ?? widest;
-  const at = (frame) => ({ frame, time: stamp(night.spans, msOf(timing, frame)) });
-  return { from: at(first), until: at(last) };
 }
 
 /** What is used [Wh] when the pack is changed at a frame. */
@@ -43,9 +61,56 @@ export function swappedAt(used_wh, frame) {
   return used_wh[Math.min(Math.max(Math.floor(frame) - 1, 0), used_wh.length - 1)];
 }
 
-/** The frame in which the second pack, put in at a frame, reaches its reserve; null where it lasts. */
-export function secondReserve({ packs, used_wh }, frame) {
-  return reserveFrame(used_wh, packs[1].usable_wh, swappedAt(used_wh, frame));
+/** The frame in which a pack, put in at a frame, reaches its reserve; null where it lasts. */
+export function packReserve({ packs, used_wh }, number, frame) {
+  return reserveFrame(used_wh, packs[number].usable_wh, swappedAt(used_wh, frame));
+}
+
+/** What packs give one after another, changed well before their reserves [Wh]. */
+export function togetherWh(packs) {
+  const most = packs.slice(0, -1).reduce((total, { usable_wh }) => total + usable_wh * LATEST_SHARE, 0);
+  return most + packs[packs.length - 1].usable_wh;
+}
+
+/** So many changes, each in the best part of what the ones before leave; null where that is nothing. */
+function chainOf(supply, count, given, best) {
+  const chain = [...given];
+  while (chain.length < count) {
+    const possible = possibleRange(supply, chain, count);
+    if (possible === null) return null;
+    chain.push(best(possible));
+  }
+  return chain;
+}
+
+/** The frames in which the next of `count` changes lets all packs last, whenever it is made in them. */
+function possibleRange({ used_wh: used, packs }, before, count) {
+  const here = before.length;
+  const previous = before[here - 1];
+  const since_wh = previous ? swappedAt(used, previous[0]) : 0;
+  const gives_wh = packs[here].usable_wh;
+  const spare_wh = since_wh + togetherWh(packs.slice(here, count + 1)) - used[used.length - 1];
+  if (spare_wh < 0) return null;
+  let late_wh = since_wh + gives_wh * LATEST_SHARE;
+  let early_wh = late_wh - spare_wh / (count - here);
+  if (previous) early_wh = Math.max(early_wh, swappedAt(used, previous[1]) + gives_wh * STAYS_SHARE);
+  if (here + 1 < count) {
+    late_wh = Math.min(late_wh, Math.max(early_wh, used[0]) + packs[here + 1].usable_wh * WIDEST_SHARE);
+  }
+  const early = used.slice(0, -1).findIndex((wh) => wh >= early_wh);
+  const last = lastFrame(used, late_wh);
+  return early >= 0 && early + 1 < last ? [early + 1, last] : null;
+}
+
+/** The first part of a range that is long enough: in light and quiet, else quiet, else away from keyframes. */
+function bestPart(night, timing, found, busy, possible) {
+  const light = inLight(night, timing, found, possible);
+  const taken = [...busy.rig, ...busy.steep];
+  const pieces = [...free(light, taken), ...free(possible, taken), ...free(light, busy.rig)];
+  const long = pieces.find((piece) => lastsMs(timing, piece) >= LEAST_MS);
+  if (long) return long;
+  const open = free(light, busy.rig);
+  return open.reduce((widest, piece) => (piece[1] - piece[0] > widest[1] - widest[0] ? piece : widest), open[0] ?? light);
 }
 
 /** The part of a range before civil dusk or after civil dawn, where that leaves time enough. */
@@ -61,19 +126,18 @@ function inLight(night, timing, found, possible) {
   return lastsMs(timing, light) >= LEAST_MS ? light : possible;
 }
 
-/** The pieces of a range between the keyframes, without the frames around them. */
-function quiet([first, last], keyframes) {
-  const inside = keyframes.filter((key) => first - QUIET_FRAMES <= key && key <= last + QUIET_FRAMES);
-  const stops = [first - 1 - QUIET_FRAMES, ...inside, last + 1 + QUIET_FRAMES];
-  return stops
-    .slice(1)
-    .map((after, n) => [
-      Math.max(first, Math.floor(stops[n]) + QUIET_FRAMES + 1),
-      Math.min(last, Math.ceil(after) - QUIET_FRAMES - 1),
-    ])
-    .filter((piece) => piece[0] < piece[1]);
+/** The pieces of a range, of two frames or more, that nothing takes. */
+function free([first, end], taken) {
+  const stops = [...taken].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  const pieces = [];
+  let start = first;
+  for (const [low, high] of [...stops, [end + 1, end + 1]]) {
+    if (start < Math.min(low - 1, end)) pieces.push([start, Math.min(low - 1, end)]);
+    start = Math.max(start, high + 1);
+  }
+  return pieces;
 }
 
 function lastsMs(timing, [first, last]) {
-  return (last - first) * timing.interval_ms;
+  return msOf(timing, last) - msOf(timing, first);
 }

@@ -3,36 +3,34 @@
 
 import { following, isDoubled, opening } from "./anchors.js";
 import { settableMs } from "./keyed.js";
+import { elapsedMs, frameAt, msOf, paced } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 
 export const MINUTE_MS = 60000;
 const MOST_FRAMES = 100000;
-const MOST_MS = 24 * 3600000;
+export const MOST_MS = 24 * 3600000;
 
 /**
- * Frame n starts at start_ms + (n - 1) x interval_ms; keyframe anchors are looked up after anchor_start_ms; anchored
- * are the events that start and end hang on, doubled those of the two whose clock time comes twice; asked_ms is the
- * duration that was asked for.
+ * Keyframes and phases are looked up after anchor_start_ms; anchored are the events that start, end and phases hang on,
+ * doubled those of start and end whose clock time comes twice; asked_ms is the duration that was asked for; phases: the
+ * opening interval, then the changes of it that were asked for.
  */
-function makeTiming({ start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled, asked_ms }) {
+function makeTiming(timing) {
+  const { frames } = timing;
+  const { interval_ms } = timing.segments[0];
   if (frames < 2 || frames > MOST_FRAMES) {
     throw new PlanProblem("problem.frames", { frames, most: MOST_FRAMES, interval: interval_ms }, "interval_s");
   }
-  if (frames * interval_ms > MOST_MS) {
+  if (elapsedMs(timing, frames) > MOST_MS) {
     throw new PlanProblem("problem.too-long", { frames, interval: interval_ms }, "frames");
   }
-  const end_ms = start_ms + frames * interval_ms;
-  return { start_ms, interval_ms, frames, anchor_start_ms, anchored, doubled, asked_ms, end_ms };
+  return timed(timing);
 }
 
-/** Real frame position at an instant [ms UTC]: 1 at the start. */
-export function frameAt(timing, utc_ms) {
-  return 1 + (utc_ms - timing.start_ms) / timing.interval_ms;
-}
-
-/** Instant [ms UTC] of a real frame position. */
-export function msOf(timing, frame) {
-  return timing.start_ms + Math.trunc((frame - 1) * timing.interval_ms + 0.5);
+/** The same with what follows from its segments. */
+function timed(timing) {
+  const { start_ms, interval_ms } = timing.segments[0];
+  return { ...timing, start_ms, interval_ms, end_ms: msOf(timing, timing.frames + 1), last_ms: msOf(timing, timing.frames) };
 }
 
 /** What the brief leaves open among start, end, duration, interval and frames; exactly three are given. */
@@ -60,28 +58,94 @@ function fromBrief(brief, night) {
   const duration_ms = duration(brief, start_ms, end ? end.ms : null);
   if (start_ms === null) start_ms = toMinute(end.ms - duration_ms);
   const edges = [start, end].filter((edge) => edge !== null);
-  return makeTiming({
-    ...divided(brief, duration_ms),
-    start_ms,
+  const opening_ms = brief.interval_ms ?? settableMs(brief, Math.ceil(duration_ms / brief.frames));
+  const phases = [{ interval_ms: opening_ms, at_ms: null, frame: 1 }];
+  phases.push(...brief.phases.map((phase, index) => phaseOf(phase, night, start_ms, index)));
+  const timing = makeTiming({
+    ...paced(start_ms, phases, brief.frames, start_ms + duration_ms),
     anchor_start_ms: start_ms,
-    anchored: edges.flatMap(({ anchored }) => anchored),
+    anchored: [...edges, ...phases.slice(1)].flatMap(({ anchored }) => anchored),
     doubled: edges.flatMap(({ doubled }) => doubled),
     asked_ms: duration_ms,
+    phases,
   });
+  return withAsked(brief, timing);
+}
+
+/** A change of interval and the event that it hangs on. */
+function phaseOf({ from, interval_ms }, night, start_ms, index) {
+  if ("frame" in from) return { interval_ms, at_ms: null, frame: from.frame, anchored: [] };
+  try {
+    const at_s = following(night, from, start_ms / 1000, `phase.${index}.from`);
+    const anchored = "event" in from ? [[(at_s - from.offset_s) * 1000, from.event]] : [];
+    return { interval_ms, at_ms: at_s * 1000, frame: null, anchored };
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return { interval_ms, at_ms: null, frame: null, anchored: [] };
+  }
+}
+
+/** Where frames are given, those of later phases make the duration. */
+function withAsked({ interval_ms, frames }, timing) {
+  return interval_ms === null || frames === null ? timing : { ...timing, asked_ms: elapsedMs(timing, frames) };
 }
 
 /** Another start: a given end stays and costs frames; else all frames are kept and the end moves. */
 function startedAt(brief, planned, start_ms) {
   const doubled = planned.doubled.filter((key) => key !== "start");
-  let { frames } = planned;
-  if (brief.end !== null) {
-    if (start_ms >= planned.end_ms) {
-      throw new PlanProblem("problem.start-after-end", { start: start_ms, end: planned.end_ms }, "start");
-    }
-    frames = Math.floor((planned.end_ms - start_ms) / planned.interval_ms);
+  const { end_ms } = planned;
+  if (brief.end === null) {
+    const late = restarted(planned, start_ms, planned.frames);
+    const moved_ms = late.end_ms - late.start_ms - end_ms + planned.start_ms;
+    return makeTiming({ ...late, doubled, asked_ms: planned.asked_ms + moved_ms });
   }
-  const asked_ms = planned.asked_ms + (brief.end !== null ? planned.start_ms - start_ms : 0);
-  return makeTiming({ ...planned, start_ms, frames, doubled, asked_ms });
+  if (start_ms >= end_ms) throw new PlanProblem("problem.start-after-end", { start: start_ms, end: end_ms }, "start");
+  const asked_ms = planned.asked_ms + planned.start_ms - start_ms;
+  return makeTiming({ ...restarted(planned, start_ms, null), doubled, asked_ms });
+}
+
+/**
+ * Another start [ms UTC], so many frames or (null) all until the end, and perhaps another opening interval; the later
+ * phases keep to their moments, also those that are asked for by a frame.
+ */
+export function restarted(timing, start_ms, frames, opening_ms = timing.phases[0].interval_ms) {
+  const phases = timing.phases.map((phase, number) => {
+    if (number === 0) return { ...phase, interval_ms: opening_ms };
+    return phase.frame === null ? phase : { ...phase, at_ms: msOf(timing, phase.frame), frame: null };
+  });
+  return timed({ ...timing, phases, ...paced(start_ms, phases, frames, timing.end_ms) });
+}
+
+/** [frames at the interval that the shot begins with, instant [ms UTC] at which it changes or ends]. */
+export function openingOf({ segments, frames, end_ms }) {
+  return segments.length > 1 ? [segments[1].first_frame - 1, segments[1].start_ms] : [frames, end_ms];
+}
+
+/** The same start with other phases: the frames that are given, or as many as the window takes. */
+export function rephased(brief, timing, phases) {
+  const frames = brief.frames === null ? null : timing.frames;
+  return timed({ ...timing, phases, ...paced(timing.start_ms, phases, frames, timing.start_ms + timing.asked_ms) });
+}
+
+/** [number, whether one written after it begins before it] of the phases that have no frame in the shot, see the twin. */
+export function lackingPhases({ segments, start_ms, end_ms, frames, phases }) {
+  const runs = (number) => segments.some(({ phase }) => phase === number);
+  return phases.flatMap(({ at_ms, frame }, number) => {
+    if (number === 0 || runs(number) || (at_ms !== null && at_ms <= start_ms)) return [];
+    const comes = frame === null ? at_ms !== null && at_ms < end_ms : frames >= frame;
+    return [[number, comes && number < segments[segments.length - 1].phase]];
+  });
+}
+
+/** The same frames in every segment from another start on, the opening ones at another interval. */
+export function quickened(timing, start_ms, interval_ms) {
+  const segments = [{ ...timing.segments[0], start_ms, interval_ms }];
+  timing.segments.slice(1).forEach((after, index) => {
+    const last = segments[index];
+    const count = after.first_frame - last.first_frame;
+    segments.push({ ...after, start_ms: last.start_ms + count * last.interval_ms });
+  });
+  return timed({ ...timing, segments });
 }
 
 function duration(brief, start_ms, end_ms) {
@@ -90,15 +154,7 @@ function duration(brief, start_ms, end_ms) {
   return brief.interval_ms * brief.frames;
 }
 
-/** The one of interval and frames that the brief leaves open follows from the duration. */
-function divided(brief, duration_ms) {
-  let { interval_ms, frames } = brief;
-  if (interval_ms === null) interval_ms = settableMs(brief, Math.ceil(duration_ms / frames));
-  if (frames === null) frames = Math.floor(duration_ms / interval_ms);
-  return { interval_ms, frames };
-}
-
-/** Real frame position of each keyframe, ascending inside 1..frames; else PlanProblem. */
+/** Real frame position of each keyframe, ascending inside 1..frames, each at a frame of its own; else PlanProblem. */
 export function keyframeFrames(brief, night, timing) {
   const frames = brief.keyframes.map(({ at }, index) => frameOf(at, night, timing, `keyframe.${index}.at`));
   frames.forEach((frame, index) => {
@@ -107,6 +163,11 @@ export function keyframeFrames(brief, night, timing) {
     const args = { number: index + 1, clock: msOf(timing, frame), frame };
     const limits = { after: Math.max(earliest, 1), frames: timing.frames };
     throw new PlanProblem("problem.keyframe-outside", { ...args, ...limits }, `keyframe.${index}.at`);
+  });
+  const keyed = frames.map((frame) => Math.floor(frame + 0.5));
+  keyed.forEach((frame, index) => {
+    if (index === 0 || frame !== keyed[index - 1]) return;
+    throw new PlanProblem("problem.keyframes-meet", { before: index, number: index + 1, frame }, `keyframe.${index}.at`);
   });
   return frames;
 }
@@ -124,6 +185,11 @@ export function frameOf(at, night, timing, key) {
   if ("frame" in at) return at.frame;
   if ("fraction" in at) return 1 + at.fraction * (timing.frames - 1);
   return frameAt(timing, following(night, at, timing.anchor_start_ms / 1000, key) * 1000);
+}
+
+/** How long a clip of so many frames plays [ms]. */
+export function clipMs({ fps: [rate, scale] }, frames) {
+  return Math.floor((frames * 1000 * scale) / rate + 0.5);
 }
 
 function toMinute(ms) {

@@ -2,9 +2,9 @@
 // A target that two neighbouring keyframes share: its way through the frame.
 
 import { placeInFrame } from "./aim.js";
+import { msOf } from "./pace.js";
 import { axisAt, framesOf, largest, moment } from "./scene.js";
 import { seenDeg } from "./seen.js";
-import { msOf } from "./timing.js";
 
 const DRAWN = 16;
 const BLIND = 9;

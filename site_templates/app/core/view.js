@@ -3,7 +3,7 @@
 
 import { axisOf, directionAt, lensOf, placeInFrame } from "./aim.js";
 import { siteOf } from "./anchors.js";
-import { DISC_DEG } from "./inside.js";
+import { HALF_DISC_DEG } from "./events.js";
 import { around, skylineDeg } from "./ridge.js";
 import { bodyWord } from "./say.js";
 import { isSeen, overDeg } from "./seen.js";
@@ -16,12 +16,13 @@ const LETTER = 0.55 / 24;
 const APART = 0.7 / 24;
 const AIMED_APART = 1.2 / 24;
 const FIRST = ["sun", "moon", "galactic core", "mercury", "venus", "mars", "jupiter", "saturn"];
+const STILL = { axes: {}, aim: null, x: null, y: null };
 const STEPS = Array.from({ length: 360 / STEP_DEG + 1 }, (_, step) => STEP_DEG * step);
 
-/** The marks of a keyframe's frame, x and y in -1 to 1, y up; see the twin. */
+/** The marks of a keyframe's frame, or of an end of a shot without any, x and y in -1 to 1, y up; see the twin. */
 export function viewOf(plan, index) {
   const { brief, picture } = plan;
-  const { axes, aim } = plan.keyframes[index];
+  const { axes, aim } = settingOf(plan, index);
   const lens = lensOf(brief);
   const axis = axisOf(brief, axes);
   const spot = (azimuth, altitude) => placeInFrame(azimuth, altitude, axis[0], axis[1], lens);
@@ -39,6 +40,11 @@ export function viewOf(plan, index) {
     path: picture.tracked.filter(({ number }) => number === index + 1).flatMap(({ path }) => clipped(path)),
     meant: aim && [aim.x, aim.y],
   };
+}
+
+/** A keyframe; of a shot without any, what stands in for it. */
+function settingOf({ keyframes, picture }, index) {
+  return keyframes[index] ?? { ...STILL, ...picture.views[index] };
 }
 
 /** Azimuths all round, those behind the lens first and last, and some more between them. */
@@ -71,12 +77,12 @@ function galactic(site, pole, latitude_deg, spot) {
 }
 
 /** What shows in the frame, the keyframe's own target too where it is to be seen there. */
-function bodiesOf({ keyframes, picture }, index, site) {
-  const { in_frame, aim, x, y, azimuth_deg, altitude_deg } = keyframes[index];
+function bodiesOf(plan, index, site) {
+  const { in_frame, aim, x, y, azimuth_deg, altitude_deg } = settingOf(plan, index);
   const target = aim?.target;
   if (target === undefined || x === null || Math.max(Math.abs(x), Math.abs(y)) > 1) return in_frame;
-  const over = overDeg(site, azimuth_deg, altitude_deg) + (DISC_DEG[target] ?? 0);
-  const dark = picture.views[index].pole !== null;
+  const over = overDeg(site, azimuth_deg, altitude_deg) + (HALF_DISC_DEG[target] ?? 0);
+  const dark = plan.picture.views[index].pole !== null;
   return isSeen(target, over, dark) ? [{ body: target, x, y }, ...in_frame] : in_frame;
 }
 
@@ -101,7 +107,7 @@ function named(bodies, target, lens) {
     const high = Math.abs(y) + EM / 2 > 0.5 / aspect;
     const name = high || taken.some(meets) ? "" : word;
     if (name !== "") taken.push(box);
-    const radius = ((DISC_DEG[row.body] ?? 0) * RADIANS) / lens.half_width / 2;
+    const radius = ((HALF_DISC_DEG[row.body] ?? 0) * RADIANS) / lens.half_width / 2;
     return { ...row, radius, name, side, aimed };
   });
 }

@@ -50,7 +50,7 @@ function besideZero({ zero_sighting, zero_bearing_deg }, looks) {
 }
 
 /** Degrees between two directions, each [azimuth, altitude]. */
-function apartDeg(a, b) {
+export function apartDeg(a, b) {
   const high = a[1] * RADIANS;
   const low = b[1] * RADIANS;
   const level = Math.cos(high) * Math.cos(low) * Math.cos((a[0] - b[0]) * RADIANS);

@@ -1,0 +1,29 @@
+// twin: fieldsheet/plan/dew.py
+// Dew on the front glass, by how near the air is to its dew point. Source of the constants: see the twin.
+
+const FACTOR = 17.62;
+const OFFSET_C = 243.12;
+export const SPREAD_C = 5;
+const HUMID_PCT = 80;
+const HAIR = 1e-9;
+
+/** {air_c, dew_point_c, humidity_pct, spread_c, likely} of an air and one of the two; null without. */
+export function dewOf(given) {
+  if (given === null) return null;
+  const { air_c } = given;
+  let { dew_point_c, humidity_pct } = given;
+  if (humidity_pct === null) humidity_pct = 100 * Math.exp(power(dew_point_c) - power(air_c));
+  else dew_point_c = dewPointC(air_c, humidity_pct);
+  const spread_c = air_c - dew_point_c;
+  const likely = spread_c < SPREAD_C - HAIR || humidity_pct > HUMID_PCT + HAIR;
+  return { air_c, dew_point_c, humidity_pct, spread_c, likely };
+}
+
+/** The temperature at which air of this humidity [%] is saturated. */
+function dewPointC(air_c, humidity_pct) {
+  const grown = Math.log(humidity_pct / 100) + power(air_c);
+  return (OFFSET_C * grown) / (FACTOR - grown);
+}
+
+/** The exponent of the saturation pressure. */
+const power = (degrees_c) => (FACTOR * degrees_c) / (OFFSET_C + degrees_c);

@@ -1,0 +1,142 @@
+// twin: fieldsheet/plan/meant.py
+// A keyframe meant for an event: how far off it falls, and what puts it there.
+
+import { nearestEvent, occurrences, wholeSecond } from "./anchors.js";
+import { DAY_S, stamp } from "./civil.js";
+import { RIDGE_EVENTS } from "./events.js";
+import { frameAt, msOf } from "./pace.js";
+import { caution } from "./planned.js";
+import { PlanProblem } from "./problem.js";
+import { MINUTE_MS, MOST_MS, keyframeFrames, solve } from "./timing.js";
+
+const ENOUGH_MS = 3 * MINUTE_MS;
+const TRIES = 6;
+
+/** The event nearest to a keyframe that is meant for it, and what would put it there; null for another; see the twin. */
+export function meantOf(brief, night, timing, frames, index) {
+  const anchor = brief.keyframes[index].meant_for;
+  if (anchor === null) return null;
+  const here_ms = msOf(timing, frames[index]);
+  const event_ms = eventMs(night, anchor, here_ms);
+  if (event_ms === null) {
+    const missing = { time: null, off_ms: null, start: null, end: null, split: null };
+    return { ...anchor, ...missing, ...nearestOf(night, anchor, here_ms) };
+  }
+  return {
+    ...anchor,
+    time: stamp(night.spans, event_ms),
+    off_ms: here_ms - event_ms,
+    start: startOf(brief, night, timing, index, event_ms),
+    end: endOf(brief, night, timing, index, event_ms),
+    split: splitOf(brief, timing, frames, index, event_ms),
+  };
+}
+
+/** Keyframes that fall by more than ENOUGH_MS off what they are meant for, with the least that mends it. */
+export function offEvent({ meant, timing }) {
+  return meant.flatMap((row, index) => {
+    if (row === null) return [];
+    const { event, offset_s, time, off_ms, before, after } = row;
+    const args = { number: index + 1, meant: { event, offset_s } };
+    if (time === null) return [caution("mind", "meant-never", { ...args, before, after })];
+    if (Math.abs(off_ms) <= ENOUGH_MS) return [];
+    const off = { off: toMinute(Math.abs(off_ms)), clock: time.utc_ms, side: off_ms > 0 ? "when.after" : "when.before" };
+    return [caution("mind", "meant-off", { ...args, ...off, mend: mendOf(timing, row, index + 1) })];
+  });
+}
+
+export function toMinute(ms) {
+  return Math.floor((ms + MINUTE_MS / 2) / MINUTE_MS) * MINUTE_MS;
+}
+
+const isRidgeless = (night, { event }) => event in RIDGE_EVENTS && night.site.ridge.length === 0;
+
+function eventMs(night, anchor, around_ms) {
+  if (isRidgeless(night, anchor)) return null;
+  const middle_s = around_ms / 1000 - anchor.offset_s;
+  const found = occurrences(night, anchor.event, middle_s - DAY_S / 2, middle_s + DAY_S / 2);
+  const moments = found.map((at_s) => (wholeSecond(at_s) + anchor.offset_s) * 1000);
+  const off = (ms) => Math.abs(ms - around_ms);
+  return moments.reduce((best, ms) => (best === null || off(ms) < off(best) ? ms : best), null);
+}
+
+function nearestOf(night, anchor, around_ms) {
+  if (isRidgeless(night, anchor)) return { before: null, after: null };
+  const middle_s = around_ms / 1000 - anchor.offset_s;
+  const [before, after] = [-1, 1].map((way) => nearestEvent(night, anchor.event, middle_s + (way * DAY_S) / 2, way));
+  return { before, after };
+}
+
+/** The whole minute of a start with which the keyframe falls nearest to the event. */
+function startOf(brief, night, timing, index, event_ms) {
+  const { at } = brief.keyframes[index];
+  const keeps = brief.end === null ? "frames" : "end";
+  if (!("frame" in at) && !("fraction" in at)) return null;
+  const moves = keeps === "end" && "fraction" in at ? 1 - at.fraction : 1;
+  if (moves === 0) return null;
+  let tried = timing;
+  let best = timing;
+  for (let round = 0; round < TRIES; round += 1) {
+    const start_ms = Math.floor((tried.start_ms - offMs(at, tried, event_ms) / moves) / MINUTE_MS + 0.5) * MINUTE_MS;
+    if (start_ms === tried.start_ms) break;
+    tried = orNull(() => solve(brief, night, start_ms));
+    if (tried === null) return null;
+    if (Math.abs(offMs(at, tried, event_ms)) < Math.abs(offMs(at, best, event_ms))) best = tried;
+  }
+  const offer = offerOf(brief, night, best, index, event_ms);
+  return offer && { time: stamp(night.spans, best.start_ms), ...offer, keeps };
+}
+
+/** The end, by whole frames, with which the keyframe falls nearest to the event. */
+function endOf(brief, night, timing, index, event_ms) {
+  const { fraction } = brief.keyframes[index].at;
+  if (!fraction) return null;
+  const frames = Math.floor(1 + (frameAt(timing, event_ms) - 1) / fraction + 0.5);
+  if (frames < 2) return null;
+  const ended = { ...timing, frames, end_ms: msOf(timing, frames + 1) };
+  if (ended.end_ms - ended.start_ms > MOST_MS) return null;
+  const offer = offerOf(brief, night, ended, index, event_ms);
+  return offer && { time: stamp(night.spans, ended.end_ms), ...offer };
+}
+
+/** What a timing comes to; null where the keyframe stays off, or others then lie outside the shot. */
+function offerOf(brief, night, timing, index, event_ms) {
+  const off_ms = offMs(brief.keyframes[index].at, timing, event_ms);
+  const holds = Math.abs(off_ms) <= ENOUGH_MS && orNull(() => keyframeFrames(brief, night, timing)) !== null;
+  return holds ? { frames: timing.frames, off_ms } : null;
+}
+
+function offMs(at, timing, event_ms) {
+  return msOf(timing, "frame" in at ? at.frame : 1 + at.fraction * (timing.frames - 1)) - event_ms;
+}
+
+function orNull(task) {
+  try {
+    return task();
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return null;
+  }
+}
+
+/** Where in the shot the event falls; null for its first and last keyframe, and beyond a neighbour. */
+function splitOf({ rig }, timing, frames, index, event_ms) {
+  if (index === 0 || index === frames.length - 1) return null;
+  const frame = frameAt(timing, event_ms);
+  if (!(frames[index - 1] < frame && frame < frames[index + 1])) return null;
+  const is_fixed = frames.length === 3 && rig.keyframes.middle === "halfway";
+  return { frame, share: (frame - 1) / (timing.frames - 1), free: !is_fixed };
+}
+
+/** What changes least of all that there is, as a message. */
+function mendOf(timing, { start, end, split }, number) {
+  if (split?.free) return { id: "mend.free", args: { number, frame: split.frame } };
+  const edges = [["start", start, timing.start_ms], ["end", end, timing.end_ms]];
+  const moved = edges.flatMap(([name, edge, ms]) => (edge ? [[Math.abs(edge.time.utc_ms - ms), name, edge]] : []));
+  if (moved.length > 0) {
+    const [by_ms, name, edge] = moved.reduce((best, row) => (row[0] < best[0] ? row : best));
+    return { id: `mend.${name}`, args: { by: toMinute(by_ms), to: edge.time.utc_ms, frames: edge.frames } };
+  }
+  if (split) return { id: "mend.split", args: { frame: split.frame, share: split.share * 100 } };
+  return { id: "mend.lost", args: {} };
+}

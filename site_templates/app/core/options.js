@@ -1,0 +1,140 @@
+// twin: fieldsheet/plan/options.py
+// A way to go on when the night goes otherwise: what is keyed in and what comes of it.
+
+import { limits } from "./acts.js";
+import { axisOf, directionAt, lensOf, placeInFrame } from "./aim.js";
+import { mustReach } from "./anchors.js";
+import { budgetOf } from "./budget.js";
+import { forbidden, tooFastAxes } from "./cautions.js";
+import { stamp } from "./civil.js";
+import { gapMs } from "./keyed.js";
+import { settings } from "./keyframes.js";
+import { pathThrough, staged } from "./move.js";
+import { carriedOver } from "./opened.js";
+import { msOf } from "./pace.js";
+import { PlanProblem } from "./problem.js";
+import { seenDeg } from "./seen.js";
+import { clipMs } from "./timing.js";
+import { apartDeg } from "./waits.js";
+
+const SAME = 1e-6;
+
+/**
+ * @typedef {{brief: *, night: *, timing: *, opens: *}} Shot as it was planned
+ * @typedef {{brief: *, timing: *, frames: number[], kept: *[], keyed: string[]}} Way as it would be keyed in, see the twin
+ */
+
+/** A way with all its figures; `why` is the message of what it fails by. Throws PlanProblem. */
+export function option(shot, way, id, minutes) {
+  const { brief, timing } = way;
+  const { night } = shot;
+  mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
+  const aimed = settings(brief, night, timing, way.frames);
+  const set_to = aimed.map((here, at) => (way.kept[at] === null ? here : stands(brief, here, way.kept[at])));
+  const path = pathThrough(brief, set_to, timing.frames);
+  const budget = budgetOf(brief, timing, path, carriedOver(shot.opens, shot.timing, timing));
+  return {
+    id,
+    why: whyNot(brief, budget, staged(path, timing)),
+    minutes,
+    frames: timing.frames,
+    interval_ms: timing.interval_ms,
+    gap_ms: gapMs(brief, timing.interval_ms),
+    segments: timing.segments.map(({ first_frame, interval_ms }) => ({
+      ...{ first_frame, interval_ms },
+      gap_ms: gapMs(brief, interval_ms),
+    })),
+    dwell_ms: budget.dwell_ms,
+    hold: brief.hold,
+    ease: brief.ease,
+    start: stamp(night.spans, timing.start_ms),
+    end: stamp(night.spans, timing.end_ms),
+    later_ms: timing.end_ms - shot.timing.end_ms,
+    clip_ms: clipMs(brief, timing.frames),
+    slack_ms: budget.slack_ms,
+    sun_deg: [timing.start_ms, timing.end_ms].map((ms) => seenDeg(night, "sun", ms / 1000)[1]),
+    keyframes: set_to.map((setting, index) => keyframeOf(night, way, index, setting, aimed[index])),
+    troubles: forbidden({ brief, night, timing, settings: set_to, limited: limits(brief, night, timing) }),
+  };
+}
+
+/** What `make` gives, or the option with the reason why it comes to no shot. */
+export function tried(id, make) {
+  try {
+    return make();
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return without(id, `${error.id}.found`, error.args);
+  }
+}
+
+/** An option that there is no sense in, with its reason. */
+export function without(id, why, args = {}) {
+  return { id, why: { id: why, args } };
+}
+
+/** The message of what a keyframe is called among so many. */
+export function nameOf(number, last) {
+  if (last === 1) return "keyframe.only";
+  if (number === 1) return "keyframe.start";
+  if (number === last) return "keyframe.end";
+  return last === 3 ? "keyframe.middle" : "keyframe.between";
+}
+
+/** The keyframe of a moment with other axis values than it would be aimed with. */
+function stands(brief, here, axes) {
+  if (here.azimuth_deg === null) return { ...here, axes };
+  const [axis_deg, tilt_deg] = axisOf(brief, axes);
+  const spot = placeInFrame(here.azimuth_deg, here.altitude_deg, axis_deg, tilt_deg, lensOf(brief));
+  const [x, y] = spot ?? [null, null];
+  return { ...here, axes, x, y };
+}
+
+function whyNot(brief, { slack_ms, needed_ms, interval_ms }, stages) {
+  if (slack_ms < 0) {
+    return { id: "option.short", args: { short: -slack_ms, interval: interval_ms, needed: needed_ms } };
+  }
+  const [fast] = tooFastAxes(brief, stages);
+  return fast ? { id: "option.too-fast", args: { axis: fast[0] } } : null;
+}
+
+function keyframeOf(night, { brief, timing, frames, kept, keyed }, index, setting, aimed) {
+  const aim = brief.keyframes[index].aim ?? {};
+  const follows = "target" in aim;
+  return {
+    number: index + 1,
+    name: nameOf(index + 1, frames.length),
+    rig_number: brief.order === "last-to-first" ? frames.length - index : index + 1,
+    nearest_frame: Math.floor(setting.frame + 0.5),
+    time: stamp(night.spans, msOf(timing, setting.frame)),
+    axes: setting.axes,
+    keyed: keyed[index],
+    target: follows ? aim.target : null,
+    off: follows ? offOf(brief, aim, setting) : null,
+    aimed: follows && kept[index] !== null ? aimedOtherwise(aimed.axes, setting.axes) : null,
+  };
+}
+
+/** How far a target is off its intended place, in degrees and as a share of the frame's width. */
+function offOf(brief, aim, { axes, azimuth_deg, altitude_deg, x, y }) {
+  const [axis_deg, tilt_deg] = axisOf(brief, axes);
+  const lens = lensOf(brief);
+  const meant = directionAt(aim.x, aim.y, axis_deg, tilt_deg, lens);
+  const up = ((y - aim.y) * lens.half_height) / lens.half_width;
+  return {
+    deg: meant && apartDeg(meant, [azimuth_deg, altitude_deg]),
+    share: x === null ? null : Math.hypot(x - aim.x, up) / 2,
+  };
+}
+
+/** The values aimed anew, pan in the turn nearest to what is kept; null where they are the same. */
+function aimedOtherwise(aimed, kept) {
+  const turn = 360 * Math.floor((kept.pan - aimed.pan) / 360 + 0.5);
+  const axes = { ...aimed, pan: aimed.pan + turn };
+  return sameAxes(axes, kept) ? null : axes;
+}
+
+/** Whether a hand would set both alike. */
+export function sameAxes(axes, others) {
+  return Object.entries(others).every(([name, value]) => Math.abs(axes[name] - value) < SAME);
+}

@@ -1,0 +1,171 @@
+// twin: fieldsheet/plan/recovery.py
+// A shot that stopped: what to do, and the ways to go on from there.
+
+import { stamp } from "./civil.js";
+import { toStep } from "./keyframes.js";
+import { pathThrough, positionAt } from "./move.js";
+import { option, tried, without } from "./options.js";
+import { frameAt, intervalAt, msOf } from "./pace.js";
+import { PlanProblem } from "./problem.js";
+import { clipMs, MOST_MS, restarted } from "./timing.js";
+
+const MINUTES = [5, 15];
+const MINUTE_MS = 60000;
+const SIDEREAL_DAY_MS = 86164090.5;
+const SAME = 1e-6;
+const OWN = { at: { frame: 1 }, aim: null, turn: null, sighting: null, scene_ev: 0 };
+
+/** What to do after frame n, the last that was fired, and ways to go on; stopped: {frame, rolling_ms}. Throws PlanProblem. */
+export function recoveryOf(shot, path, stopped) {
+  const { brief, night, timing } = shot;
+  const { frame, rolls_ms } = checked(timing, stopped);
+  const now = Math.max(frame + 1, Math.ceil(frameAt(timing, rolls_ms) - SAME));
+  return {
+    frame,
+    frames: timing.frames,
+    shot_ms: clipMs(brief, frame),
+    stands: positionAt(path, frame),
+    rolls: stamp(night.spans, rolls_ms),
+    gap_ms: rolls_ms - msOf(timing, frame + 1),
+    missed: now - frame - 1,
+    keying: MINUTES.map((minutes) => Math.ceil((minutes * MINUTE_MS) / intervalAt(timing, frame))),
+    steps: stepsOf(brief),
+    options: optionsOf({ shot, timing, path, frame, rolls_ms, now }),
+  };
+}
+
+/** The frame and when it rolls again, not before the next one was due. */
+function checked(timing, { frame, rolling_ms }) {
+  const last = timing.frames - 1;
+  if (!(frame >= 1 && frame <= last && Number.isInteger(frame))) {
+    throw new PlanProblem("problem.stopped-frame", { frame, last }, "frames");
+  }
+  const stood_ms = msOf(timing, frame);
+  const due_ms = msOf(timing, frame + 1);
+  const latest_ms = timing.start_ms + MOST_MS - (timing.end_ms - due_ms);
+  if (!(stood_ms <= rolling_ms && rolling_ms <= latest_ms)) {
+    const args = { rolling: rolling_ms, frame, stood: stood_ms, latest: latest_ms };
+    throw new PlanProblem("problem.stopped-rolling", args, "start");
+  }
+  return { frame, rolls_ms: Math.max(rolling_ms, due_ms) };
+}
+
+/** Messages of what to do first, in order; truth comes before anything is moved. */
+function stepsOf({ rig }) {
+  if (Object.keys(rig.axes).length === 0) return ["step.cause", "step.fire"];
+  return ["step.cause", `step.${rig.position_after_power_loss ?? "unknown"}`, "step.level", "step.key", "step.fire"];
+}
+
+/** A second clip, the move going on where it stood, with all frames or up to the planned end, the sky going on. */
+function optionsOf(stop) {
+  const { timing, path, frame, rolls_ms, now } = stop;
+  const left = timing.frames - now + 1;
+  const over = (/** @type {string} */ id) => without(id, "recovery.over", { end: timing.end_ms });
+  const makers = {
+    second: (id) => (left < 2 ? over(id) : optionOf(stop, id, now, left, msOf(timing, now), true)),
+    move: (id) => optionOf(stop, id, frame + 1, timing.frames - frame, rolls_ms),
+    "move-kept": (id) => {
+      const kept = Math.floor(timing.frames + 1 - frameAt(timing, rolls_ms) + SAME);
+      if (kept < 2) return over(id);
+      return kept === timing.frames - frame ? without(id, "recovery.same") : optionOf(stop, id, frame + 1, kept, rolls_ms);
+    },
+    sky: (id) => {
+      if (left < 2) return over(id);
+      return path.warp === null ? without(id, "recovery.still") : optionOf(stop, id, now, left, msOf(timing, now));
+    },
+  };
+  return Object.entries(makers).map(([id, make]) => tried(id, () => make(id)));
+}
+
+function optionOf({ shot, timing, path, frame }, id, first, frames, start_ms, whole = false) {
+  const { brief } = shot;
+  const rest = restOf(brief, path, timing.frames, first, frames, whole);
+  const to = restarted(timing, start_ms, frames); // changes of interval keep to their moments
+  const rounded = ([name, value]) => [name, toStep(value, brief.rig.axes[name].step)];
+  const kept = rest.settings.map(({ axes }) => Object.fromEntries(Object.entries(axes).map(rounded)));
+  const positions = rest.settings.map((setting) => setting.frame);
+  const way = { brief: rest.brief, timing: to, frames: positions, kept, keyed: kept.map(() => "set") };
+  const before = positionAt(path, frame);
+  const after = positionAt(path, first);
+  return {
+    ...option(shot, way, id, MINUTES),
+    before: frame,
+    whole_ms: clipMs(brief, whole ? frames : frame + frames),
+    sky_deg: ((start_ms - msOf(timing, frame + 1)) / SIDEREAL_DAY_MS) * 360,
+    jump: Object.fromEntries(Object.keys(after).map((name) => [name, after[name] - before[name]])),
+    skipped: first - frame - 1,
+    differs: differsOf(rest, path),
+  };
+}
+
+/** The old move's frames from `first` on as a new move of so many frames; whole: a clip of its own. */
+function restOf(brief, path, all_frames, first, frames, whole) {
+  const per_frame = frames > 1 ? (all_frames - first) / (frames - 1) : 1;
+  const rest = { brief, frames, first, per_frame };
+  if (path.warp === null || frames < 2 || first >= path.warp.last) return still(rest, path);
+  const through = throughLeft(rest, path);
+  const clip = { ...through, brief: { ...through.brief, hold: brief.hold, ease: brief.ease } };
+  return whole && runs(clip) ? clip : through;
+}
+
+const newFrame = ({ first, per_frame }, frame) => 1 + (frame - first) / per_frame;
+const oldFrame = ({ first, per_frame }, frame) => first + (frame - 1) * per_frame;
+
+/** Nothing is left to move: the last keyframe, if the shot has any, is where it stands. */
+function still(rest, path) {
+  const { brief, frames } = rest;
+  const keyframes = brief.keyframes.slice(-1).map((keyframe) => ({ ...keyframe, axes: positionAt(path, rest.first) }));
+  const settings = path.settings.slice(-1).map((setting) => ({
+    ...setting,
+    frame: Math.min(Math.max(newFrame(rest, setting.frame), 1), frames),
+  }));
+  return { ...rest, brief: { ...brief, hold: [0, 0], ease: [0, 0], keyframes }, settings };
+}
+
+/** From where it stands through the keyframes that are left, or that the rig would have of itself. */
+function throughLeft(rest, path) {
+  const { brief, first, frames } = rest;
+  const halfway = 1 + (frames - 1) / 2;
+  const left = path.settings.flatMap(({ frame, axes }, at) =>
+    frame > first + SAME ? [{ keyframe: brief.keyframes[at], axes, frame: newFrame(rest, frame) }] : [],
+  );
+  if (left.length === 2 && brief.rig.keyframes?.middle === "halfway") {
+    left[0] = { ...left[0], axes: positionAt(path, oldFrame(rest, halfway)), frame: halfway };
+  }
+  const points = [{ keyframe: OWN, axes: positionAt(path, first), frame: 1 }, ...left];
+  const keyframes = points.map(({ keyframe, axes }) => ({ ...keyframe, axes }));
+  const settings = points.map(({ axes, frame }) => ({ axes, frame }));
+  return { ...rest, brief: { ...brief, ...edgesOf(rest, path.warp), keyframes }, settings };
+}
+
+/** Hold and ease of what is left, as they are keyed in: no more of an ease-out than there are frames. */
+function edgesOf({ brief: { hold, ease }, frames, first }, warp) {
+  if (first < warp.first) return { hold: [warp.first - first + 1, hold[1]], ease };
+  const ease_in = first === warp.first ? ease[0] : 0;
+  const moves = frames - Math.max(1, hold[1]);
+  return { hold: [1, hold[1]], ease: [ease_in, Math.max(Math.min(ease[1], moves - ease_in), 0)] };
+}
+
+function runs({ brief, settings, frames }) {
+  try {
+    pathThrough(brief, settings, frames);
+    return true;
+  } catch (error) {
+    if (!(error instanceof PlanProblem)) throw error;
+    return false;
+  }
+}
+
+/** For each axis how far, at worst, the new move is from the old: {off, frame}, by the new count. */
+function differsOf(rest, path) {
+  const to = pathThrough(rest.brief, rest.settings, rest.frames);
+  const worst = Object.fromEntries(Object.keys(positionAt(to, 1)).map((name) => [name, { off: 0, frame: 1 }]));
+  for (let frame = 1; frame <= rest.frames; frame += 1) {
+    const old = positionAt(path, oldFrame(rest, frame));
+    for (const [name, value] of Object.entries(positionAt(to, frame))) {
+      const off = value - old[name];
+      if (Math.abs(off) > Math.abs(worst[name].off) * (1 + 1e-9) + 1e-9) worst[name] = { off, frame };
+    }
+  }
+  return worst;
+}
