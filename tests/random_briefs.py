@@ -153,10 +153,7 @@ def _rig(rng: Random, axes: dict[str, Any]) -> dict[str, Any]:
         "interval_changes": rng.random() < 0.6,
         "settle_ms": rng.choice([0, 500, 1500]),
         "program_order": [
-            name
-            for name in PROGRAM
-            if (motion == "shoot-move-shoot" or name not in UNASKED[motion])
-            and (name not in ("hold", "ease") or rng.random() < 0.8)
+            name for name in PROGRAM if motion == "shoot-move-shoot" or name not in UNASKED[motion]
         ],
         "axes": axes,
         "keyframes": rng.choice(KEYFRAMES) if axes else None,

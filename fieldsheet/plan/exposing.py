@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 from typing import Any
 
 from .budget import second_interval
@@ -70,10 +71,12 @@ def _beyond(planned: Planned) -> Iterator[Caution]:
 
 
 def _lags(planned: Planned) -> Iterator[Caution]:
+    """Faster than a click a frame, and the interval, in whole seconds, at which that would keep up."""
     exposure = planned.exposure
     if exposure is not None and exposure["lag_ev"] > MOST_LAG_EV:
         interval_ms = planned.timing.interval_at(exposure["steepest"]["frame"])
         args = {"lag": exposure["lag_ev"], "interval": interval_ms}
+        args["works"] = floor(60 / CLICKS / abs(exposure["steepest"]["ev_per_min"])) * 1000
         yield caution("mind", "exposure-lags", {**args, **exposure["steepest"]})
 
 

@@ -95,7 +95,10 @@ def _nearest(night: Night, anchor: dict[str, Any], around_ms: int) -> dict[str, 
 def _start(
     brief: dict[str, Any], night: Night, timing: Timing, index: int, event_ms: int
 ) -> dict[str, Any] | None:
-    """The whole minute of a start with which the keyframe falls nearest to the event."""
+    """The whole minute of a start with which the keyframe falls nearest to the event.
+
+    None for a shot that starts late, where that would have been earlier.
+    """
     at, keeps = brief["keyframes"][index]["at"], "frames" if brief["end"] is None else "end"
     if "frame" not in at and "fraction" not in at:
         return None
@@ -115,6 +118,8 @@ def _start(
             return None
         if abs(_off_ms(at, tried, event_ms)) < abs(_off_ms(at, best, event_ms)):
             best = tried
+    if best.start_ms < timing.start_ms and timing.anchor_start_ms < timing.start_ms:
+        return None
     offer = _offer(brief, night, best, index, event_ms)
     return offer and {"time": stamp(night.spans, best.start_ms), **offer, "keeps": keeps}
 

@@ -68,18 +68,20 @@ def _swap_against_packs(planned: Planned) -> Iterator[Caution]:
     first, second = rig["packs"][:2]
     used, until, timing = rig["used_wh"], floor(swap["until"]["frame"]), planned.timing
     tight = rig["reserve"] is not None and swapped_at(used, until) > first["usable_wh"] * LATEST_SHARE
+    best = until
     if tight and not _spent_by_setup(planned, rig):
+        best = last_frame(used, first["usable_wh"] * LATEST_SHARE)
         late = swapped_at(used, until) > first["usable_wh"]
         args = {"until": until, "clock": swap["until"]["time"]["utc_ms"], "name": first["name"]}
         args |= {"reserve": rig["reserve"]["frame"], "reserve_clock": rig["reserve"]["time"]["utc_ms"]}
-        args["latest"] = last_frame(used, first["usable_wh"] * LATEST_SHARE)
+        args["latest"] = best
         yield caution("no-go" if late else "mind", "swap-late" if late else "swap-tight", args)
     if len(planned.power["changes"]) > 1:
         return
     at = ceil(swap["from"]["frame"])
-    ends, at_best = pack_reserve(rig, 1, at), pack_reserve(rig, 1, until)
+    ends, at_best = pack_reserve(rig, 1, at), pack_reserve(rig, 1, best)
     if at_best is not None:
-        args = {"name": second["name"], "at": until, "frame": at_best, "clock": timing.ms_of(at_best)}
+        args = {"name": second["name"], "at": best, "frame": at_best, "clock": timing.ms_of(at_best)}
         yield caution("no-go", "swap-short", {**args, "usable": second["usable_wh"]})
     elif ends is not None:
         early = next(n for n in range(at, until + 1) if pack_reserve(rig, 1, n) is None)

@@ -159,7 +159,8 @@ def _offers(meant: dict[str, Any], spans: Spans) -> list[str]:
     if end:
         told.append(say("meant.end", {"to": end["time"]["utc_ms"]}, spans))
     if split:
-        told.append(say("meant.split", {"frame": split["frame"], "share": split["share"] * 100}, spans))
+        id = "meant.split" if split["free"] else "meant.parted"
+        told.append(say(id, {"frame": split["frame"], "share": split["share"] * 100}, spans))
     return told
 
 

@@ -108,18 +108,12 @@ def _keyed(option: dict[str, Any], plan: dict[str, Any]) -> list[dict[str, str]]
         "ease": "" if still else both(option["ease"]),
     }
     names = program(plan["brief"], numbers)
-    # A rig whose menu has no hold or no ease is reckoned with as the shot has them: then it is said which.
-    names += [name for name in ("hold", "ease") if name not in names and _tells(name, option, plan, numbers)]
     shown = names if "interval" in names or "gap" in names else ["interval", *names]
     keys = [say("option.key", {"name": "number." + name, "value": numbers[name]}, ()) for name in shown]
     args = {"least": option["minutes"][0], "most": option["minutes"][1]}
     takes = say("option.takes", args, ()) if args["most"] else WORDS["option.takes-none"]
     spare = slack_text(option["slack_ms"])
     return [_line("key", " · ".join(keys)), _line("takes", takes), _line("spare", spare)]
-
-
-def _tells(name: str, option: dict[str, Any], plan: dict[str, Any], numbers: dict[str, str]) -> bool:
-    return bool(numbers[name]) and any((*plan["brief"][name], *option[name]))
 
 
 def _intervals(option: dict[str, Any], key: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 import shutil
 import tomllib
@@ -168,6 +169,30 @@ def test_a_swap_is_told_of_all_that_its_rig_lacks(harbour: Folder) -> None:
         f"{WALL}:11: swap: {lacking} has one [[power.pack]]",
         f"{WALL}:11: swap: {lacking} loses its position without power, and has no isolating lead",
     ]
+
+
+@pytest.mark.parametrize(
+    ("menu", "told"),
+    [
+        (["frames", "interval", "dwell", "hold"], [f"{SHOT}:20: ease_frames: found ease_frames"]),
+        (
+            ["dwell", "frames", "interval"],
+            [
+                f"{SHOT}:{line}: {key}: found {key}"
+                for line, key in ((19, "hold_frames"), (20, "ease_frames"))
+            ],
+        ),
+    ],
+)
+def test_hold_and_ease_are_asked_for_by_the_menu(sample: Folder, menu: list[str], told: list[str]) -> None:
+    """Else nobody is told to key them in, and the rig runs another move than the one that is planned."""
+    sample.edit(
+        "rigs/rail-and-head.toml", '["frames", "interval", "dwell", "ease", "hold"]', json.dumps(menu)
+    )
+    assert [line.split(", but the menu of")[0] for line in sample.told()] == told
+    sample.edit(SHOT, "ease_frames = 40", "ease_frames = 0")
+    sample.edit(SHOT, "hold_frames = 1", "hold_frames = 0")
+    assert not sample.told()
 
 
 def test_a_rig_that_keeps_its_position_may_swap_without_a_lead(harbour: Folder) -> None:

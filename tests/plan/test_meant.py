@@ -132,6 +132,25 @@ def test_a_fixed_middle_is_told_the_nearer_edge(demo_brief: dict[str, Any], sky:
     assert warning["fix"].startswith(min(moved, key=lambda name: moved[name]) + " at ")
 
 
+def test_a_late_start_is_not_told_to_have_been_earlier(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """20 minutes later the keyframe, halfway to a kept end, comes 10 later; an earlier end still mends it."""
+    brief = _meant(demo_brief, "sunset", 900)
+    _halfway_only(brief)
+    planned, meant = _row(brief, sky)
+    late_ms = planned["window"]["start"]["utc_ms"] + 20 * MINUTE_MS
+    late = plan(brief, sky, {"start_ms": late_ms})["keyframes"][1]["meant"]
+    assert meant["off_ms"] > 0 and meant["start"]["time"]["utc_ms"] < late_ms
+    assert late["off_ms"] - meant["off_ms"] == pytest.approx(10 * MINUTE_MS, abs=NEAR_MS)
+    assert late["start"] is None and late["end"] is not None and late["split"] is not None
+
+
+def test_a_fixed_middle_may_be_parted_at_the_event(demo_brief: dict[str, Any], sky: Sky) -> None:
+    brief = _meant(demo_brief, "sunset", 900)
+    _halfway_only(brief)
+    frame = _row(brief, sky)[1]["split"]["frame"]
+    assert f" or two shots parted at frame {frame:.0f} (" in _said(brief, sky)[0]["there"]
+
+
 def test_a_few_minutes_are_told_but_not_minded(demo_brief: dict[str, Any], sky: Sky) -> None:
     planned, meant = _row(_meant(demo_brief, "sunset"), sky)
     off_s = meant["off_ms"] // 1000

@@ -293,23 +293,3 @@ def test_what_cannot_be_meant_is_refused_with_what_would_be_right(
     with pytest.raises(PlanProblem) as raised:
         plan(demo_brief, sky, {"stopped": stopped})
     assert raised.value.id == "problem." + id
-
-
-@pytest.mark.parametrize(
-    ("menu", "shown"),
-    [
-        (["interval", "frames"], "interval 18 s · frames 141 · hold 1 fr · ease 0 / 40 fr"),
-        (["ease", "frames", "interval"], "ease 0 / 40 fr · frames 141 · interval 18 s · hold 1 fr"),
-    ],
-)
-def test_hold_and_ease_are_told_also_where_the_menu_has_none(
-    demo_brief: dict[str, Any], sky: Sky, menu: list[str], shown: str
-) -> None:
-    """The new move is reckoned with them: the second clip from frame 613 on has 753 - 612 frames."""
-    demo_brief["rig"]["program_order"] = menu
-    stopped = {"frame": 612, "rolling_ms": 1_812_150_000_000 + (22 * 60 + 59) * MINUTE_MS}
-    told = changing({**plan(demo_brief, sky, {"stopped": stopped}), "revision": "0"})["recovery"]["options"][1]
-    assert told["lines"][0]["text"] == shown
-    demo_brief |= {"hold": [0, 0], "ease": [0, 0]}
-    told = changing({**plan(demo_brief, sky, {"stopped": stopped}), "revision": "0"})["recovery"]["options"][1]
-    assert "0 / 40" not in told["lines"][0]["text"]

@@ -276,6 +276,16 @@ def test_a_range_of_ones_own_wins_and_is_held_against_the_packs(
     assert words in " ".join(told[id][1:])
 
 
+def test_advice_on_a_range_never_asks_for_two_things_at_once(brief: dict[str, Any], sky: Sky) -> None:
+    """By frame 461 the first must be out, before 554 the second does not last: no other range is any good."""
+    brief["swap"] = {"from": {"frame": 100}, "until": {"frame": 600}}
+    brief["rig"]["power"]["packs"] = [pack("A1", 40.0), pack("A2", 10.0)]
+    told = told_of(brief, sky)
+    assert {id: told[id][0] for id in told} == {"swap-tight": "mind", "swap-short": "no-go"}
+    assert "by frame 461" in told["swap-tight"][3]
+    assert told["swap-short"][2].startswith("Put in at frame 461 ")
+
+
 def test_a_good_range_of_ones_own_is_left_in_peace(brief: dict[str, Any], sky: Sky) -> None:
     brief["swap"] = {"from": {"frame": 100}, "until": {"frame": 300}}
     assert not told_of(brief, sky)

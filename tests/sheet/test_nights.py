@@ -113,6 +113,7 @@ def test_more_than_26_needs_are_told_apart() -> None:
         ("no-event", {"event": "low tide"}, "start", "no low tide typed in to start at"),
         ("clock-skipped", {"clock": "02:30"}, "end", "the clocks skip 02:30 to end at"),
         ("keyframe-outside", {"number": 2}, "keyframe.1.at", "K2 not in the shot"),
+        ("keyframes-meet", {"number": 2}, "keyframe.1.at", "K2 at the same frame as the one before"),
     ],
 )
 def test_why_there_is_no_plan_says_what_hangs_on_it(

@@ -186,7 +186,9 @@ def test_the_ruler_has_round_numbers_inside_the_strip(
             "aim": {"bearing_deg": 200.0, "altitude_deg": 5.0, "x": 0.0, "y": 0.0},
             "at": {"fraction": at},
         }
-        for keyframe, at in zip(brief["keyframes"], (0.0, 0.5, 1.0), strict=True)
+        for keyframe, at in zip(
+            brief["keyframes"], (0.0, 1.0) if frames == 2 else (0.0, 0.5, 1.0), strict=False
+        )
     ]
     ruler = make_sheet(plan_shot(brief, sky, {}))["strip"]["ruler"]
     assert len(ruler) <= 8 and all(1 <= number <= frames for number in ruler)

@@ -24,6 +24,7 @@ from .phases import check_phases
 from .place import check_known
 from .power import check_incline
 from .rail import check_rail
+from .rig import ASKED
 from .swap import check_swap
 
 # Nearer than this, a hand sets no pan (common practice, no source).
@@ -53,6 +54,7 @@ def check_shot(shot: Document, documents: Documents, listed: Listed) -> Iterator
         yield from _check_rig(shot, rig)
         yield from _check_interval(shot, rig, camera)
         yield from _check_stillness(shot, rig)
+        yield from _check_menu(shot, rig)
         yield from _check_plug(shot, rig, camera)
     if place is not None:
         yield from _check_zero(shot, place)
@@ -114,6 +116,20 @@ def _check_stillness(shot: Document, rig: Document) -> Iterator[Problem]:
         return
     for key in shot.written(("hold_frames", "ease_frames", "order")):
         yield shot.problem((key,), f"{key} in a shot in which nothing moves", f"no {key}")
+
+
+def _check_menu(shot: Document, rig: Document) -> Iterator[Problem]:
+    """Holds and eases are reckoned with only where somebody is told to key them in."""
+    menu = rig.get("program_order")
+    # A menu at fault may lack more than it should.
+    if menu is None or not set(ASKED) <= set(menu) or rig.get("motion") == "none":
+        return
+    for name in ("hold", "ease"):
+        key = f"{name}_frames"
+        frames = shot.get(key) if shot.written((key,)) and name not in menu else None
+        if frames is not None and any(count for _, count in frames):
+            right = f"no {key}, or '{name}' in program_order there if the rig has it"
+            yield shot.problem((key,), f"{key}, but the menu of {rig.file} has no '{name}'", right)
 
 
 def _check_plug(shot: Document, rig: Document, camera: Document | None) -> Iterator[Problem]:

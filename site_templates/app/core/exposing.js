@@ -45,9 +45,11 @@ function beyond({ brief, exposure, timing }) {
   });
 }
 
-function lags({ exposure, timing }) {
-  if (exposure.lag_ev <= MOST_LAG_EV) return [];
-  return [caution("mind", "exposure-lags", { lag: exposure.lag_ev, interval: intervalAt(timing, exposure.steepest.frame), ...exposure.steepest })];
+/** Faster than a click a frame, and the interval, in whole seconds, at which that would keep up. */
+function lags({ exposure: { lag_ev: lag, steepest }, timing }) {
+  if (lag <= MOST_LAG_EV) return [];
+  const works = Math.floor(60 / CLICKS / Math.abs(steepest.ev_per_min)) * 1000;
+  return [caution("mind", "exposure-lags", { lag, interval: intervalAt(timing, steepest.frame), works, ...steepest })];
 }
 
 /** The shutter of the night no longer fits into the interval: from which frame, and what would keep it. */

@@ -83,6 +83,8 @@ function startOf(brief, night, timing, index, event_ms) {
     if (tried === null) return null;
     if (Math.abs(offMs(at, tried, event_ms)) < Math.abs(offMs(at, best, event_ms))) best = tried;
   }
+  // A shot that starts late cannot start earlier.
+  if (best.start_ms < timing.start_ms && timing.anchor_start_ms < timing.start_ms) return null;
   const offer = offerOf(brief, night, best, index, event_ms);
   return offer && { time: stamp(night.spans, best.start_ms), ...offer, keeps };
 }

@@ -120,7 +120,7 @@ function offersOf({ start, end, split }, spans) {
   return [
     ...(start ? [say(`meant.start-${start.keeps}`, { to: start.time.utc_ms }, spans)] : []),
     ...(end ? [say("meant.end", { to: end.time.utc_ms }, spans)] : []),
-    ...(split ? [say("meant.split", { frame: split.frame, share: split.share * 100 }, spans)] : []),
+    ...(split ? [say(split.free ? "meant.split" : "meant.parted", { frame: split.frame, share: split.share * 100 }, spans)] : []),
   ];
 }
 

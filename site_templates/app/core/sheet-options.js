@@ -83,9 +83,6 @@ function keyedLines(option, plan) {
     ease: still ? "" : both(ease),
   };
   const names = programOf(plan.brief, numbers);
-  // A rig whose menu has no hold or no ease is reckoned with as the shot has them: then it is said which.
-  const told = (name) => numbers[name] !== "" && [...plan.brief[name], ...option[name]].some((count) => count > 0);
-  names.push(...["hold", "ease"].filter((name) => !names.includes(name) && told(name)));
   const shown = names.includes("interval") || names.includes("gap") ? names : ["interval", ...names];
   const keys = shown.map((name) => say("option.key", { name: `number.${name}`, value: numbers[name] }, []));
   const takes = most > 0 ? say("option.takes", { least, most }, []) : word("option.takes-none");

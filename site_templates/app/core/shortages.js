@@ -54,20 +54,22 @@ function swapAgainstPacks(planned) {
   const given_wh = swappedAt(rig.used_wh, until);
   const found = [];
   const tight = rig.reserve !== null && given_wh > first.usable_wh * LATEST_SHARE;
+  let best = until;
   if (tight && !spentBySetup(planned, rig)) {
+    best = lastFrame(rig.used_wh, first.usable_wh * LATEST_SHARE);
     const late = given_wh > first.usable_wh;
     const { frame: reserve, clock: reserve_clock } = moment(rig.reserve);
     const args = { until, clock: swap.until.time.utc_ms, name: first.name, reserve, reserve_clock };
-    args.latest = lastFrame(rig.used_wh, first.usable_wh * LATEST_SHARE);
+    args.latest = best;
     found.push(caution(late ? "no-go" : "mind", late ? "swap-late" : "swap-tight", args));
   }
   if (planned.power.changes.length > 1) return found;
   const at = Math.ceil(swap.from.frame);
   const name = second.name;
   const ends = packReserve(rig, 1, at);
-  const at_best = packReserve(rig, 1, until);
+  const at_best = packReserve(rig, 1, best);
   if (at_best !== null) {
-    const args = { name, at: until, frame: at_best, clock: msOf(timing, at_best), usable: second.usable_wh };
+    const args = { name, at: best, frame: at_best, clock: msOf(timing, at_best), usable: second.usable_wh };
     found.push(caution("no-go", "swap-short", args));
   } else if (ends !== null) {
     let earliest = at;
