@@ -1,4 +1,7 @@
-"""A real browser for the tests: Debian's Chromium, driven by Playwright through its executable path."""
+"""A real browser for the tests: Debian's Chromium, driven by Playwright through its executable path.
+
+Where its package without windows is here too, that one: the same engine, a third faster to drive.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,12 @@ expect.set_options(timeout=25_000)
 
 
 def chromium_path() -> str:
-    """Debian's Chromium; build/test installs it."""
+    """Debian's Chromium without windows, else the whole one; build/test installs them."""
+    return shutil.which("chromium-headless-shell") or whole_chromium_path()
+
+
+def whole_chromium_path() -> str:
+    """Debian's Chromium, with all that belongs to the browser and not to its pages."""
     found = shutil.which("chromium")
     if found is None:
         raise RuntimeError("no chromium on the PATH: run build/test, which installs it")
@@ -49,6 +57,14 @@ def driver() -> Iterator[Playwright]:
 def chromium(driver: Playwright) -> Iterator[Browser]:
     browser = driver.chromium.launch(executable_path=chromium_path(), args=FLAGS)
     yield browser
+    browser.close()
+
+
+@pytest.fixture
+def whole_phone(driver: Playwright) -> Iterator[BrowserContext]:
+    """A phone whose browser knows of apps and their manifests."""
+    browser = driver.chromium.launch(executable_path=whole_chromium_path(), args=FLAGS)
+    yield browser.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
     browser.close()
 
 

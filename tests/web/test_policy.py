@@ -82,11 +82,11 @@ def manifest_of(session: CDPSession, page: Page) -> tuple[dict[str, object], lis
 
 
 def test_the_browser_finds_no_fault_in_the_manifest_and_names_the_app_by_place_and_catalog(
-    phone: BrowserContext, host: Host, site: dict[str, bytes]
+    whole_phone: BrowserContext, host: Host, site: dict[str, bytes]
 ) -> None:
     host.sites = {HERE: site, "/fs/moor/": sample_site("moor", "Moor"), "/copy/": site}
-    page = phone.new_page()
-    session = phone.new_cdp_session(page)
+    page = whole_phone.new_page()
+    session = whole_phone.new_cdp_session(page)
     names = []
     for path in host.sites:
         page.goto(host.url(path))
