@@ -7,6 +7,7 @@ from math import floor
 from typing import Any
 
 from .budget import second_interval
+from .exposure import CLICKS
 from .opened import opens_of, rung_clicks, rungs_of
 from .planned import Caution, Planned, caution
 from .timing import clip_ms
@@ -16,8 +17,6 @@ FACTORS = (0.5, 1.5)
 LEAST_LIGHT_STOPS = 1.0
 # A band keeps within a click or a little more; so far off, it could not follow.
 MOST_LAG_EV = 0.5
-# A stop has three; what is turned for a stop and more has a place on the strip (our own choice).
-CLICKS = 3
 # A hand needs 3 to 4 s after the shutter has closed (common practice, no source).
 HAND_MS = 3000
 
@@ -25,7 +24,8 @@ HAND_MS = 3000
 def click_acts(exposure: dict[str, Any] | None) -> list[dict[str, Any]]:
     """Where a hand begins to turn a control, or turns it back, by a stop or more: {id, frame, time}.
 
-    None where the camera turns by itself: there is nothing to do then.
+    Less has no place on the strip (our own choice).  None where the camera turns by itself: there is nothing
+    to do then.
     """
     if exposure is None or exposure["turned_by"] == "automatic":
         return []

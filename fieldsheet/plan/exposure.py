@@ -23,6 +23,7 @@ from .bands import Band, bands, control_of
 from .civil import stamp
 from .lit import Lit, ground_lx, metered_ev, own_run
 from .move import Path
+from .opened import rungs_of
 from .problem import PlanProblem
 from .seen import over_deg
 from .trails import CORE_DEG, declination_deg, trails_of
@@ -73,7 +74,9 @@ def exposure_of(
     wanted = [CLICKS * (exposure["top_ev"] - target) for target in targets]
     rungs = [min(max(rung, 0.0), len(ladder) - 1.0) for rung in _at_frames(wanted, timing.frames)]
     found = bands(rungs, ladder)
-    open_ms, first_longest = _longest(found, ladder)
+    first_rung = found[0].before
+    rows = [_row(run, band, ladder, first_rung) for band in found]
+    open_ms, first_longest = _longest(rungs_of({"bands": rows, "first_rung": first_rung}), ladder)
     return {
         "turned_by": exposure["turned_by"],
         "shift_ev": shift_ev,
@@ -89,10 +92,10 @@ def exposure_of(
         "stops": max(targets) - min(targets),
         "steepest": _steepest(run, targets),
         "curve": _tenths(targets),
-        "bands": [_row(run, band, ladder, found[0].before) for band in found],
+        "bands": rows,
         "beyond": _beyond(run, wanted, len(ladder) - 1),
         "lag_ev": _lag(rungs, found) / CLICKS,
-        "first_rung": found[0].before,
+        "first_rung": first_rung,
         "longest_shutter_ms": open_ms,
         "discs": [disc for body in ("sun", "moon") for disc in _discs(run, path, body)],
         "trails": _trails(run, path, open_ms, first_longest),
@@ -223,20 +226,10 @@ def _setting(rung: list[Any]) -> dict[str, Any]:
     return {"f": rung[0], "shutter": rung[1], "iso": rung[2], "open_ms": rung[3]}
 
 
-def clicks_of(band: Band) -> list[tuple[int, int, int]]:
-    """(frame that it comes before, rung before, rung after) of every click of a band."""
-    rungs = [band.before + band.way * number for number in range(band.clicks + 1)]
-    return [(band.first + band.every * n, rungs[n], rungs[n + 1]) for n in range(band.clicks)]
-
-
-def _longest(found: list[Band], ladder: list[Any]) -> tuple[int, int]:
-    """(milliseconds, frame) of the longest exposure, and where it first comes."""
-    stands = [
-        (1, found[0].before),
-        *((frame, after) for band in found for frame, _, after in clicks_of(band)),
-    ]
-    longest_ms = max(ladder[rung][3] for _, rung in stands)
-    return longest_ms, next(frame for frame, rung in stands if ladder[rung][3] == longest_ms)
+def _longest(rungs: list[tuple[int, int]], ladder: list[Any]) -> tuple[int, int]:
+    """(milliseconds, frame) of the longest exposure, and where it first comes; rungs: see rungs_of."""
+    longest_ms = max(ladder[rung][3] for _, rung in rungs)
+    return longest_ms, next(frame for frame, rung in rungs if ladder[rung][3] == longest_ms)
 
 
 def _beyond(run: Lit, wanted: list[float], last: int) -> dict[str, Any]:

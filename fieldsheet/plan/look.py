@@ -15,9 +15,8 @@ from .move import Path
 from .opened import Opens, within
 from .pace import Segment
 from .timing import Timing
+from .trails import CLIP_PX
 
-# Along the longer side of the delivered frame.
-CLIP_PX = 3840
 FULL_TURN_DEG = 360
 
 Turn = tuple[float, float]

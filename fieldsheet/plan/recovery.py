@@ -16,11 +16,10 @@ from .keyframes import Setting, to_step
 from .move import Path, path_through
 from .options import Shot, Way, option, tried, without
 from .problem import PlanProblem
-from .timing import MOST_MS, Timing, clip_ms, restarted
+from .timing import MINUTE_MS, MOST_MS, Timing, clip_ms, restarted
+from .trails import SIDEREAL_DAY_S
 
 MINUTES = (5, 15)
-# The Earth's turn against the stars [ms]. Source: IAU 1982 (Aoki and others), in the usual rounding.
-SIDEREAL_DAY_MS = 86_164_090.5
 # A frame and a time are the same frame to within what rounding leaves of them.
 SAME = 1e-6
 # Where the rig stands, or would: a keyframe that aims at nothing.
@@ -54,7 +53,7 @@ def recovery_of(shot: Shot, path: Path, stopped: dict[str, Any]) -> dict[str, An
         "rolls": stamp(night.spans, rolls_ms),
         "gap_ms": rolls_ms - timing.ms_of(frame + 1),
         "missed": now - frame - 1,
-        "keying": [ceil(minutes * 60_000 / timing.interval_at(frame)) for minutes in MINUTES],
+        "keying": [ceil(minutes * MINUTE_MS / timing.interval_at(frame)) for minutes in MINUTES],
         "steps": _steps(brief),
         "options": [tried(id, make) for id, make in makers.items()],
     }
@@ -250,7 +249,7 @@ class _Stop:
             **option(self.shot, way, id, MINUTES),
             "before": self.frame,
             "whole_ms": clip_ms(self.shot.brief, frames if whole else self.frame + frames),
-            "sky_deg": skipped_ms / SIDEREAL_DAY_MS * 360,
+            "sky_deg": skipped_ms / 1000 / SIDEREAL_DAY_S * 360,
             "jump": {name: after[name] - before[name] for name in after},
             "skipped": first - self.frame - 1,
             "differs": differs(rest, self.path),

@@ -1,8 +1,9 @@
 """How far stars trail in one exposure, and how long the published rules allow.  Twin: app/core/trails.js.
 
-The trail follows from the turning Earth, 1296000" in 86164.0905 s.  The rules: 500 / (crop x focal length);
-and that of F. Michaud (Societe astronomique du Havre) with the aperture N and the pixel p [micrometres],
-(16.9 N + 0.10 f + 13.7 p) / (f cos declination).  Both take the camera to stand still.
+The trail follows from the turning Earth, 1296000" in 86164.0905 s (IAU 1982, Aoki and others).  The rules:
+500 / (crop x focal length); and that of F. Michaud (Societe astronomique du Havre) with the aperture N and
+the pixel p [micrometres], (16.9 N + 0.10 f + 13.7 p) / (f cos declination).  Both take the camera to stand
+still.
 """
 
 from __future__ import annotations
@@ -10,9 +11,11 @@ from __future__ import annotations
 from math import asin, cos, degrees, hypot, radians, sin
 from typing import Any
 
-SIDEREAL_ARCSEC_PER_S = 1_296_000 / 86_164.0905
+SIDEREAL_DAY_S = 86_164.0905
+SIDEREAL_ARCSEC_PER_S = 1_296_000 / SIDEREAL_DAY_S
 ARCSEC = 206_264.8  # in a radian
 FULL_FRAME_MM = hypot(36.0, 24.0)
+# Across a clip.
 CLIP_PX = 3840
 # So near the pole stars hardly move; the rule would allow any time.
 LEAST_COS = 0.05

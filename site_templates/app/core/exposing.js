@@ -2,6 +2,7 @@
 // What the exposure cannot do as it is meant, as message ids with arguments.
 
 import { secondInterval } from "./budget.js";
+import { CLICKS } from "./exposure.js";
 import { opensOf, rungClicks, rungsOf } from "./opened.js";
 import { intervalAt, msOf } from "./pace.js";
 import { caution } from "./planned.js";
@@ -10,7 +11,6 @@ import { clipMs } from "./timing.js";
 const FACTORS = [0.5, 1.5];
 const LEAST_LIGHT_STOPS = 1;
 const MOST_LAG_EV = 0.5;
-const CLICKS = 3;
 const HAND_MS = 3000;
 
 /** Where a hand begins to turn a control, or turns it back, by a stop or more: {id, frame, time}. See the twin. */

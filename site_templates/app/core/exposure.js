@@ -8,12 +8,13 @@ import { ev100 } from "./illuminance.js";
 import { baseOf, groundLx, meteredEv, ownRun, sceneEv } from "./lit.js";
 import { moonLight } from "./moon.js";
 import { positionAt } from "./move.js";
+import { rungsOf } from "./opened.js";
 import { msOf, shortestMs } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { overDeg, seenDeg } from "./seen.js";
 import { CORE_DEG, declinationDeg, trailsOf } from "./trails.js";
 
-const CLICKS = 3;
+export const CLICKS = 3;
 const CURVE_POINTS = 48;
 const MOST_SHIFT_EV = 5;
 const LEAST_STOPS = 1;
@@ -33,7 +34,9 @@ export function exposureOf(given, sky, changes, run, path) {
   const wanted = targets.map((target) => CLICKS * (top_ev - target));
   const rungs = atFrames(wanted, timing.frames).map((rung) => Math.min(Math.max(rung, 0), ladder.length - 1));
   const found = bands(rungs, ladder);
-  const [longest_shutter_ms, frame] = longestOf(found, ladder);
+  const first_rung = found[0].before;
+  const rows = found.map((band) => rowOf(run, band, ladder, first_rung));
+  const [longest_shutter_ms, frame] = longestOf(rungsOf({ bands: rows, first_rung }), ladder);
   const base = (name) => ({
     time: stamp(night.spans, Math.floor(fit.moments_s[name] * 1000 + 0.5)),
     ev: brief.exposure[name].ev,
@@ -48,13 +51,13 @@ export function exposureOf(given, sky, changes, run, path) {
     stops: most(targets) - least(targets),
     steepest: steepestOf(run, targets),
     curve: tenths(targets),
-    bands: found.map((band) => rowOf(run, band, ladder, found[0].before)),
+    bands: rows,
     beyond: {
       bright: outside(run, wanted.map((rung) => -rung)),
       dark: outside(run, wanted.map((rung) => rung - (ladder.length - 1))),
     },
     lag_ev: lagOf(rungs, found) / CLICKS,
-    first_rung: found[0].before,
+    first_rung,
     longest_shutter_ms,
     discs: ["sun", "moon"].flatMap((body) => discsOf(run, path, body)),
     trails: trailsAt(run, path, longest_shutter_ms, frame),
@@ -179,13 +182,9 @@ export function bandRows(brief, timing, rows, first_rung) {
 const settingOf = ([f, shutter, iso, open_ms]) => ({ f, shutter, iso, open_ms });
 
 /** [milliseconds, frame] of the longest exposure, and where it first comes. */
-function longestOf(found, ladder) {
-  const clicks = found.flatMap(({ first, every, clicks: count, way, before }) =>
-    Array.from({ length: count }, (_, n) => [first + every * n, ladder[before + way * (n + 1)][3]]),
-  );
-  const stands = [[1, ladder[found[0].before][3]], ...clicks];
-  const longest_ms = most(stands.map(([, open_ms]) => open_ms));
-  return [longest_ms, stands.find(([, open_ms]) => open_ms === longest_ms)?.[0]];
+function longestOf(rungs, ladder) {
+  const longest_ms = most(rungs.map(([, rung]) => ladder[rung][3]));
+  return [longest_ms, rungs.find(([, rung]) => ladder[rung][3] === longest_ms)?.[0]];
 }
 
 /** By how many stops the target leaves the ladder, and at which frame first. */

@@ -4,8 +4,8 @@
 import { lensOf, viewDeg } from "./aim.js";
 import { positionAt } from "./move.js";
 import { within } from "./opened.js";
+import { CLIP_PX } from "./trails.js";
 
-const CLIP_PX = 3840;
 const RADIAN = Math.PI / 180;
 
 /** The speed of the picture after its fastest frame, and the largest change of speed; null for one that stands still. */

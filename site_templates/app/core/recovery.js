@@ -7,11 +7,10 @@ import { pathThrough, positionAt } from "./move.js";
 import { option, tried, without } from "./options.js";
 import { frameAt, intervalAt, msOf } from "./pace.js";
 import { PlanProblem } from "./problem.js";
-import { clipMs, MOST_MS, restarted } from "./timing.js";
+import { clipMs, MINUTE_MS, MOST_MS, restarted } from "./timing.js";
+import { SIDEREAL_DAY_S } from "./trails.js";
 
 const MINUTES = [5, 15];
-const MINUTE_MS = 60000;
-const SIDEREAL_DAY_MS = 86164090.5;
 const SAME = 1e-6;
 const OWN = { at: { frame: 1 }, aim: null, turn: null, sighting: null, scene_ev: 0 };
 
@@ -91,7 +90,7 @@ function optionOf({ shot, timing, path, frame }, id, first, frames, start_ms, wh
     ...option(shot, way, id, MINUTES),
     before: frame,
     whole_ms: clipMs(brief, whole ? frames : frame + frames),
-    sky_deg: ((start_ms - msOf(timing, frame + 1)) / SIDEREAL_DAY_MS) * 360,
+    sky_deg: ((start_ms - msOf(timing, frame + 1)) / 1000 / SIDEREAL_DAY_S) * 360,
     jump: Object.fromEntries(Object.keys(after).map((name) => [name, after[name] - before[name]])),
     skipped: first - frame - 1,
     differs: differsOf(rest, path),

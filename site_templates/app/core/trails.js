@@ -2,10 +2,11 @@
 // How far stars trail in one exposure, and how long the published rules allow. Sources: see the twin.
 
 const RADIANS = Math.PI / 180;
-const SIDEREAL_ARCSEC_PER_S = 1296000 / 86164.0905;
+export const SIDEREAL_DAY_S = 86164.0905;
+const SIDEREAL_ARCSEC_PER_S = 1296000 / SIDEREAL_DAY_S;
 const ARCSEC = 206264.8;
 const FULL_FRAME_MM = Math.hypot(36, 24);
-const CLIP_PX = 3840;
+export const CLIP_PX = 3840;
 const LEAST_COS = 0.05;
 export const CORE_DEG = -28.936;
 
