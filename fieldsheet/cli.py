@@ -257,6 +257,18 @@ def _mark(catalog: Catalog, typed: argparse.Namespace) -> Mark:
     return known[typed.landmark]
 
 
+def log(typed: argparse.Namespace) -> int:
+    """fieldsheet log: takes that phones saved, planned against actual; nothing before all are read."""
+    from fieldsheet.exchange.marks import marks_csv
+    from fieldsheet.logs import pages, read_takes
+
+    takes = read_takes(typed.files)
+    if typed.marks:
+        typed.marks.write_text(marks_csv(takes), "utf-8", newline="")
+    _say(pages(takes))
+    return FINE
+
+
 def new(typed: argparse.Namespace) -> int:
     """fieldsheet new: a catalog to start from."""
     if typed.folder.exists() and (not typed.folder.is_dir() or any(typed.folder.iterdir())):
@@ -336,6 +348,11 @@ def _parser() -> argparse.ArgumentParser:
     one = commands.add_parser("lineups", help=what, description=f"{what.capitalize()}, as seen from a place.")
     lineups_options(one)
     one.set_defaults(run=lineups)
+
+    one = commands.add_parser("log", help="planned against actual of the takes that a phone saved")
+    one.add_argument("files", type=Path, nargs="+", metavar="FILE", help="as the button JSON saves it")
+    one.add_argument("--marks", type=Path, metavar="CSV", help="write the marks here, by frame")
+    one.set_defaults(run=log)
 
     one = commands.add_parser("new", help="start a catalog from the demo")
     one.add_argument("folder", type=Path, metavar="DIR")

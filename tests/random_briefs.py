@@ -346,7 +346,7 @@ def _timing(rng: Random, frames: int | None) -> dict[str, Any]:
     )
     for name in window:
         timing[name] = rng.randrange(600_000, 20_000_000) if name == "duration_ms" else _anchor(rng)
-    interval_ms = rng.choice([2000, 9990, 18000, 20500])
+    interval_ms = rng.choice([5000, 9990, 18000, 20500])
     if rng.random() < 0.1:
         interval_ms = rng.randrange(60_001, 200_000)
     if len(window) == 1:

@@ -175,7 +175,10 @@ def test_an_unknown_shot_is_wrong_use_and_a_faulty_catalog_a_problem(run: Run, c
 
 
 def test_every_problem_of_a_night_has_its_few_words() -> None:
-    """But for those that only what went wrong, another start, spot or exposure can bring."""
+    """But for those that only a change can bring, such as another start, or what went wrong."""
     problems = {id.rpartition(".")[0] for id in WORDS if id.startswith("problem.")}
-    changed = {"start-after-end", "spot", "shift", "stopped-frame", "stopped-rolling"}
+    changed = {
+        *("start-after-end", "spot", "shift", "stopped-frame", "stopped-rolling", "interval-range"),
+        *("interval-step", "way", "way-start", "way-unknown", "way-when", "run-ratio", "run-start"),
+    }
     assert problems - {"problem." + id for id in changed} == WHY.keys()

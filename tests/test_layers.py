@@ -38,11 +38,13 @@ ROOMS = set(BELOW) - {"__init__"}
 BELOW["locate"] = {"problems", "catalog", "plan", "sheet"}
 BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
 BELOW["lineups"] = {"catalog", "earth", "sky", "plan", "sheet"}
+BELOW["logs"] = {"exchange", "problems"}
 BELOW["nights"] = {"catalog", "sky", "plan", "sheet"}
 BELOW["typed"] = {"catalog", "sky"}
 BELOW["typed_plan"] = {"catalog", "locate", "plan", "press", "problems", "typed"}
 BELOW["terminal"] = set()
-BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "press", "terminal", "typed", "typed_plan"}
+BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "logs", "press", "terminal"}
+BELOW["cli"] |= {"typed", "typed_plan"}
 BELOW["__main__"] = {"cli"}
 
 # What each room may take from outside the standard library.
@@ -53,7 +55,7 @@ OUTSIDE: dict[str, set[str]] = {
     "sheet": {"markupsafe"},
     "exchange": {"markupsafe", "qrcode"},
     "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "weasyprint"},
-    "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "rcssmin", "rjsmin"},
+    "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "minifyjs", "rcssmin"},
 }
 # Only the fitting of a pack knows Skyfield and its files.
 SKYFIELD = {"sky/ephemeris.py", "sky/fit.py"}

@@ -15,7 +15,7 @@ TOOLS = ("bash", "basename", "cat", "dirname", "env", "id", "mktemp", "rm")
 COMMANDS = {"demo": ["--no-serve"], "test": []}
 SENTENCE = "This is no Debian: if something is missing below, install "
 
-Command = Callable[[str], str]
+Command = Callable[..., str]
 
 
 @pytest.fixture
@@ -40,8 +40,8 @@ def command(tmp_path: Path) -> Command:
     python.write_text("#!/bin/sh\nexit 0\n")
     python.chmod(0o755)
 
-    def run(name: str) -> str:
-        words = ["bash", str(checkout / "build" / name), *COMMANDS[name]]
+    def run(name: str, *more: str) -> str:
+        words = ["bash", str(checkout / "build" / name), *COMMANDS[name], *more]
         done = subprocess.run(words, env={"PATH": str(tools)}, capture_output=True, text=True, timeout=60)
         assert done.returncode == 0, done.stderr
         return done.stderr
@@ -60,6 +60,13 @@ def test_the_first_run_says_what_to_install_and_the_second_nothing(
     sentence = said[said.index(SENTENCE) :].splitlines()[0]
     assert all(package in sentence for package in packages)
     assert command(name) == ""
+
+
+def test_each_browser_is_named_where_all_are_asked_for(command: Command) -> None:
+    said = command("test", "--all-browsers")
+    sentences = [line for line in said.splitlines() if SENTENCE in line]
+    for browser in ("Chromium", "WebKitGTK", "WPE WebKit", "Firefox"):
+        assert any(browser in sentence for sentence in sentences), browser
 
 
 def test_the_tests_ask_for_more_after_the_demo_has_been_through(command: Command) -> None:

@@ -74,9 +74,7 @@ def wrap(shot: Shot) -> Iterator[Row]:
 def _down(shot: Shot) -> Iterator[Row]:
     """A carriage that the run left high is driven down and locked, before anything lets it go."""
     if shot.incline_deg:
-        last = len(shot.brief["keyframes"])
-        stands = f"keyframes.{last - 1}.line"
-        yield must("down", note="hung" if shot.tilts else "below", value=stands, number=last)
+        yield must("down", note="hung" if shot.tilts else "below", value="ends_at")
 
 
 def _apart(shot: Shot) -> Iterator[Row]:

@@ -47,7 +47,7 @@ def _edge(brief: dict[str, Any], night: Night, timing: Timing, key: str) -> floa
     at = brief["swap"][key]
     if "frame" in at or "fraction" in at:
         return frame_of(at, night, timing, f"swap.{key}")
-    at_s = following(night, at, leaves_ms(brief, timing.start_ms) / 1000, f"swap.{key}")
+    at_s = following(night, at, leaves_ms(brief, timing.prepared_ms) / 1000, f"swap.{key}")
     return timing.frame_at(at_s * 1000)
 
 
@@ -59,7 +59,7 @@ def limits(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str
     rows = []
     for name, anchor, whom in place_anchors(brief):
         try:
-            at_s = following(night, anchor, leaves_ms(brief, timing.start_ms) / 1000, "place")
+            at_s = following(night, anchor, leaves_ms(brief, timing.prepared_ms) / 1000, "place")
         except PlanProblem:
             continue
         rows.append({"id": name, "with": whom, "time": stamp(night.spans, at_s * 1000)})
@@ -109,7 +109,7 @@ def moments(
         rows.append(_moment("hand", "act", "moment." + row["id"], at))
     for segment in timing.segments[1:]:
         at = {"frame": segment.first_frame, "time": stamp(night.spans, segment.start_ms)}
-        rows.append({**_moment("hand", "act", "moment.interval", at), "interval_ms": segment.interval_ms})
+        rows.append({**_moment("hand", "act", "moment.interval", at), "interval_ms": timing.told_ms(segment)})
     rows += [_moment("hand", "exposure", turn["id"], turn) for turn in turned]
     inside = [row for row in rows if 1 <= row["frame"] <= timing.frames]
     return sorted(inside, key=lambda row: row["frame"])

@@ -48,14 +48,15 @@ def better_of(plan: dict[str, Any], sky: Sky) -> list[dict[str, Any]] | None:
     [{first, last (numbers), target, own, offers}], own: {frame, time, share (of the frame's width; None where
     the lens loses it), px (of the clip; None where nobody gave the camera's)}; offers: none where one's own
     are as good, else at most two, {keyframes, worst}, the one with as many keyframes first: of each keyframe
-    of the stretch {frame, time, axes}, and what is left as in own.  None where nothing is followed.
+    of the stretch {frame, time, axes}, and what is left as in own.  None where nothing is followed, and of a
+    way that was taken or a rig that runs: what is set then is set.
     """
-    brief = plan["brief"]
+    brief, changes = plan["brief"], plan["changes"]
     stretches = list(_stretches(brief["keyframes"]))
-    if not stretches:
+    if not stretches or changes.get("way") or changes.get("run"):
         return None
     night = night_of(brief, sky, {**brief["night"], "date": plan["window"]["night"]})
-    timing = solve(brief, night, plan["changes"].get("start_ms"))
+    timing = solve(brief, night, changes.get("start_ms"), changes.get("interval_ms"))
     set_to = [Setting(row["frame"], row["axes"], None, None, None, None) for row in plan["keyframes"]]
     scene = Scene(brief, night, timing, path_through(brief, set_to, timing.frames), lens_of(brief))
     return [_compared(plan, scene, *stretch) for stretch in stretches]

@@ -39,7 +39,7 @@ def budget_of(brief: dict[str, Any], timing: Timing, path: Path, opens: Opens) -
     worst = min(rows, key=lambda row: row["slack_ms"])
     return {
         **{key: value for key, value in worst.items() if key not in ("segment", "first_frame")},
-        "gap_ms": gap_ms(brief, timing.interval_ms),
+        "gap_ms": gap_ms(brief, timing.keyed_ms),
         "shortest_frames": timing.frames,
         "stages": [{key: row[key] for key in OF_STAGE} for row in rows],
     }

@@ -35,6 +35,8 @@ LEAST_STOPS = 1.0
 # Half a click beyond the ladder is rounded onto it.
 BEYOND_CLICKS = 0.55
 CONTROLS = ("aperture", "shutter", "iso")
+# Changes with which the night shown is not the shot's own, as its file has it.
+TURNING = ("night", "start_ms", "interval_ms", "spot", "way", "run")
 DISC_SAMPLES = 60
 # A moon less lit than that is no lamp in the frame (our own choice).
 DISC_LIT = 0.25
@@ -132,7 +134,7 @@ def _shift(changes: dict[str, Any]) -> float:
 
 def _stretched(given: dict[str, Any], sky: Sky, changes: dict[str, Any], run: Lit) -> _Stretch:
     """The stretch of the shot's own night; of the night shown where its own gives none."""
-    if any(key in changes for key in ("night", "start_ms", "spot")):
+    if any(key in changes for key in TURNING):
         try:
             return _stretch(own_run(given, sky))
         except PlanProblem:

@@ -41,7 +41,10 @@ def direction_deg(aim: dict[str, Any], night: Night, utc_ms: float) -> tuple[flo
 
 
 def settings(brief: dict[str, Any], night: Night, timing: Timing, frames: list[float]) -> list[Setting]:
-    """The values to set at each keyframe, rounded to what the rig's scales allow."""
+    """The values to set at each keyframe, rounded to what the rig's scales allow.
+
+    A keyframe that is `kept` stands at those axis values, wherever its target then is.
+    """
     axes = each(partial(_axes_of, brief, index, night, timing.ms_of(at)) for index, at in enumerate(frames))
     if axes and "pan" in brief["rig"]["axes"]:
         for values, pan in zip(axes, _unwrapped(brief, night, timing, frames, axes), strict=True):
@@ -55,6 +58,8 @@ def settings(brief: dict[str, Any], night: Night, timing: Timing, frames: list[f
 def _axes_of(brief: dict[str, Any], index: int, night: Night, utc_ms: int) -> dict[str, float]:
     """Axis values in the order of the rig's axes; pan in [-180, 180) as yet."""
     keyframe = brief["keyframes"][index]
+    if "kept" in keyframe:
+        return dict(keyframe["kept"])
     given = dict(keyframe["axes"])
     if keyframe["aim"] is not None:
         given["pan"], given["tilt"] = _pan_tilt(brief, index, night, utc_ms)
@@ -79,7 +84,7 @@ def _unwrapped(
     A pan given as a number is where the hand sets it; an aimed one takes the turn that follows from the
     keyframe before, and the first one the turn that keeps the limits, moves least and is nearest zero.
     """
-    aimed = [keyframe["aim"] is not None for keyframe in brief["keyframes"]]
+    aimed = [keyframe["aim"] is not None and "kept" not in keyframe for keyframe in brief["keyframes"]]
     turns = [_turn(brief, index, night, timing, frames, axes) for index in range(1, len(axes))]
     first = axes[0]["pan"]
     starts = sorted((first + 360 * turn for turn in TURNS), key=abs) if aimed[0] else [first]

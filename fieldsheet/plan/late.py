@@ -11,12 +11,13 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
+from .anchors import Night
 from .civil import stamp
 from .keyed import settable_ms
 from .keyframes import settings
-from .options import Shot, Way, option, same_axes, tried, without
+from .options import Shot, Way, forbidden_way, option, same_axes, tried, without
 from .problem import PlanProblem
-from .timing import Timing, keyframe_frames, quickened, restarted
+from .timing import MOST_MS, Timing, keyframe_frames, quickened, restarted
 from .waits import FIXED
 
 MINUTES = {"as-set": (0, 0), "frames": (1, 2), "interval": (1, 2), "first": (5, 10), "all": (15, 20)}
@@ -32,21 +33,24 @@ def late_of(shot: Shot, start_ms: int) -> dict[str, Any] | None:
     planned = shot.timing
     if start_ms <= planned.start_ms:
         return None
-    ways = _Ways(shot, start_ms)
-    makers = {
-        "as-set": ways.as_set,
-        "frames": ways.frames,
-        "interval": ways.interval,
-        "first": ways.first,
-        "all": ways.all,
-    }
+    ways = _Ways(shot.brief, shot.night, planned, start_ms)
     return {
         "late_ms": start_ms - planned.start_ms,
         "start": stamp(shot.night.spans, start_ms),
         "frames": planned.frames,
-        "interval_ms": planned.interval_ms,
-        "options": [tried(id, partial(_made, id, shot, make)) for id, make in makers.items()],
+        "interval_ms": planned.keyed_ms,
+        "options": [tried(id, partial(_made, id, shot, make)) for id, make in ways.by_id().items()],
     }
+
+
+def late_way(brief: dict[str, Any], night: Night, planned: Timing, id: str, start_ms: int) -> Way:
+    """The option of that id, one of MINUTES, as it is keyed in; PlanProblem where it cannot be."""
+    if not planned.start_ms < start_ms < planned.start_ms + MOST_MS:
+        raise PlanProblem("problem.way-when", {"start": start_ms, "planned": planned.start_ms}, "start")
+    way = _Ways(brief, night, planned, start_ms).by_id()[id]()
+    if isinstance(way, str):
+        raise forbidden_way(id, way)
+    return way
 
 
 def _made(id: str, shot: Shot, make: Callable[[], Way | str]) -> dict[str, Any]:
@@ -57,11 +61,20 @@ def _made(id: str, shot: Shot, make: Callable[[], Way | str]) -> dict[str, Any]:
 class _Ways:
     """The shot as planned, and the ways to start it late; each raises PlanProblem where there is none."""
 
-    def __init__(self, shot: Shot, start_ms: int) -> None:
-        brief, night, planned = shot.brief, shot.night, shot.timing
+    def __init__(self, brief: dict[str, Any], night: Night, planned: Timing, start_ms: int) -> None:
         self.brief, self.night, self.planned, self.start_ms = brief, night, planned, start_ms
         self.set_at = keyframe_frames(brief, night, planned)
         self.set_to = [here.axes for here in settings(brief, night, planned, self.set_at)]
+
+    def by_id(self) -> dict[str, Callable[[], Way | str]]:
+        """How each is made, in the order of what must be keyed in again."""
+        return {
+            "as-set": self.as_set,
+            "frames": self.frames,
+            "interval": self.interval,
+            "first": self.first,
+            "all": self.all,
+        }
 
     def as_set(self) -> Way:
         """Everything as it is: it ends later."""

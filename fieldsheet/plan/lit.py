@@ -13,7 +13,7 @@ from ..sky.moon import moon_elongations
 from ..sky.observe import horizontal
 from ..sky.sky import Sky
 from .anchors import Night, must_reach, night_of
-from .move import Warp, warp_of
+from .move import Warp, between, warp_of
 from .timing import Timing, frame_of, keyframe_frames, solve
 
 LEAST_SAMPLES = 24
@@ -50,14 +50,7 @@ class Lit:
 
     def scene_ev(self, frame: float) -> float:
         """Stops by which the picture is brighter than the ground says: the keyframes', blended by the way."""
-        scenes = [keyframe["scene_ev"] for keyframe in self.brief["keyframes"]]
-        if self.warp is None:
-            return float(scenes[0]) if scenes else 0.0
-        s, k = self.warp.s(frame), 1
-        while k < len(self.knots) - 1 and s > self.knots[k]:
-            k += 1
-        share = (s - self.knots[k - 1]) / (self.knots[k] - self.knots[k - 1])
-        return float(scenes[k - 1] + (scenes[k] - scenes[k - 1]) * share)
+        return scene_ev(self.brief, self.warp, self.knots, frame)
 
     def base(self, name: str) -> tuple[float, float]:
         """(instant [s UTC], real frame) of the moment that a base exposure is for."""
@@ -67,6 +60,15 @@ class Lit:
         best = max(self.clear_lx) if name == "bright" else min(self.clear_lx)
         place = self.clear_lx.index(best)
         return self.times_s[place], self.frames[place]
+
+
+def scene_ev(brief: dict[str, Any], warp: Warp | None, knots: list[float], frame: float) -> float:
+    """Stops by which the picture at a real frame is brighter than the ground says."""
+    scenes = [keyframe["scene_ev"] for keyframe in brief["keyframes"]]
+    if warp is None:
+        return float(scenes[0]) if scenes else 0.0
+    k, share = between(warp, knots, frame)
+    return float(scenes[k - 1] + (scenes[k] - scenes[k - 1]) * share)
 
 
 def base_frame(brief: dict[str, Any], night: Night, timing: Timing, name: str) -> float | None:

@@ -30,21 +30,22 @@ def meant_of(
     {event, offset_s, time, off_ms (the keyframe less the event), start, end, split}: start, with what the
     shot keeps then ("end" or "frames"), and end are {time, frames, off_ms}, each with all else as it is;
     split is {frame, share, free}: where in the shot the event falls, free where the rig takes a keyframe
-    there.  Each is None where it cannot be.  time is None where the event does not come within half a day,
-    and then before and after are the nearest ones [ms UTC].
+    there.  Each is None where it cannot be, and of a keyframe that is kept as it was set.  time is None where
+    the event does not come within half a day, and then before and after are the nearest ones [ms UTC].
     """
     anchor = brief["keyframes"][index]["meant_for"]
     if anchor is None:
         return None
     here_ms = timing.ms_of(frames[index])
     event_ms = _event_ms(night, anchor, here_ms)
+    mends = dict.fromkeys(("start", "end", "split"))
     if event_ms is None:
-        missing = dict.fromkeys(("time", "off_ms", "start", "end", "split"))
-        return {**anchor, **missing, **_nearest(night, anchor, here_ms)}
+        return {**anchor, "time": None, "off_ms": None, **mends, **_nearest(night, anchor, here_ms)}
+    off = {**anchor, "time": stamp(night.spans, event_ms), "off_ms": here_ms - event_ms}
+    if "kept" in brief["keyframes"][index]:
+        return {**off, **mends}
     return {
-        **anchor,
-        "time": stamp(night.spans, event_ms),
-        "off_ms": here_ms - event_ms,
+        **off,
         "start": _start(brief, night, timing, index, event_ms),
         "end": _end(brief, night, timing, index, event_ms),
         "split": _split(brief, timing, frames, index, event_ms),

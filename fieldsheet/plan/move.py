@@ -55,6 +55,14 @@ def warp_of(hold: Sequence[int], ease: Sequence[int], frames: int) -> Warp:
     return Warp(float(first), float(last), float(ease[0]), float(ease[1]))
 
 
+def between(warp: Warp, knots: list[float], frame: float) -> tuple[int, float]:
+    """(number of the keyframe, from 0, that a real frame is on the way to; share of that way)."""
+    s, k = warp.s(frame), 1
+    while k < len(knots) - 1 and s > knots[k]:
+        k += 1
+    return k, (s - knots[k - 1]) / (knots[k] - knots[k - 1])
+
+
 @dataclass(frozen=True)
 class Path:
     """The move: the warp, and s and axis values at each keyframe; no warp where nothing moves.
@@ -71,12 +79,8 @@ class Path:
         """Position of every axis at a (real) frame."""
         if self.warp is None:
             return dict(self.settings[0].axes) if self.settings else {}
-        s = self.warp.s(frame)
-        k = 1
-        while k < len(self.knots) - 1 and s > self.knots[k]:
-            k += 1
+        k, share = between(self.warp, self.knots, frame)
         way = self.knots[k] - self.knots[k - 1]
-        share = (s - self.knots[k - 1]) / way
         before, after = self.settings[k - 1].axes, self.settings[k].axes
         if share == 1:
             return dict(after)

@@ -68,11 +68,7 @@ def option(shot: Shot, way: Way, id: str, minutes: tuple[int, int]) -> dict[str,
     """
     brief, timing, night = way.brief, way.timing, shot.night
     must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
-    aimed = settings(brief, night, timing, list(way.frames))
-    set_to = [
-        here if kept is None else _stands(brief, here, kept)
-        for here, kept in zip(aimed, way.kept, strict=True)
-    ]
+    aimed, set_to = set_by(way, night)
     path = path_through(brief, set_to, timing.frames)
     budget = budget_of(brief, timing, path, shot.opens_in(timing))
     placed = Placed(brief, night, timing, set_to, acts.limits(brief, night, timing))
@@ -81,9 +77,9 @@ def option(shot: Shot, way: Way, id: str, minutes: tuple[int, int]) -> dict[str,
         "why": _why(brief, budget, staged(path, timing)),
         "minutes": list(minutes),
         "frames": timing.frames,
-        "interval_ms": timing.interval_ms,
-        "gap_ms": gap_ms(brief, timing.interval_ms),
-        "segments": [_segment(brief, segment) for segment in timing.segments],
+        "interval_ms": timing.keyed_ms,
+        "gap_ms": gap_ms(brief, timing.keyed_ms),
+        "segments": [_segment(brief, timing, segment) for segment in timing.segments],
         "dwell_ms": budget["dwell_ms"],
         "hold": brief["hold"],
         "ease": brief["ease"],
@@ -100,6 +96,16 @@ def option(shot: Shot, way: Way, id: str, minutes: tuple[int, int]) -> dict[str,
     }
 
 
+def set_by(way: Way, night: Night) -> tuple[list[Setting], list[Setting]]:
+    """Each keyframe as it would be aimed at its moment, and as it is set."""
+    aimed = settings(way.brief, night, way.timing, list(way.frames))
+    set_to = [
+        here if kept is None else _stands(way.brief, here, kept)
+        for here, kept in zip(aimed, way.kept, strict=True)
+    ]
+    return aimed, set_to
+
+
 def tried(id: str, make: Callable[[], dict[str, Any]]) -> dict[str, Any]:
     """What `make` gives, or the option with the reason why it comes to no shot."""
     try:
@@ -111,6 +117,13 @@ def tried(id: str, make: Callable[[], dict[str, Any]]) -> dict[str, Any]:
 def without(id: str, why: str, args: Mapping[str, Any] | None = None) -> dict[str, Any]:
     """An option that there is no sense in, with its reason."""
     return {"id": id, "why": {"id": why, "args": args or {}}}
+
+
+def forbidden_way(id: str, why: str, args: Mapping[str, Any] | None = None) -> PlanProblem:
+    """The problem of taking an option that there is no sense in."""
+    return PlanProblem(
+        "problem.way", {"way": "option." + id, "why": {"id": why, "args": args or {}}}, "start"
+    )
 
 
 def name_of(number: int, last: int) -> str:
@@ -135,9 +148,13 @@ def _stands(brief: dict[str, Any], here: Setting, axes: Axes) -> Setting:
     return replace(here, axes=axes, x=x, y=y)
 
 
-def _segment(brief: dict[str, Any], segment: Segment) -> dict[str, Any]:
-    gap = gap_ms(brief, segment.interval_ms)
-    return {"first_frame": segment.first_frame, "interval_ms": segment.interval_ms, "gap_ms": gap}
+def _segment(brief: dict[str, Any], timing: Timing, segment: Segment) -> dict[str, Any]:
+    told_ms = timing.told_ms(segment)
+    return {
+        "first_frame": segment.first_frame,
+        "interval_ms": told_ms,
+        "gap_ms": gap_ms(brief, told_ms),
+    }
 
 
 def _why(brief: dict[str, Any], budget: dict[str, Any], stages: list[Stage]) -> dict[str, Any] | None:

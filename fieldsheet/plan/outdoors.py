@@ -31,7 +31,7 @@ OTHER_EDGE = {
 def _way_out(planned: Placed) -> Iterator[Caution]:
     """The way out closes, or the water reaches the rig, before everybody is away."""
     timing = planned.timing
-    on_site_ms = dict(deadlines(planned.brief, timing.start_ms))["on-site"]
+    on_site_ms = dict(deadlines(planned.brief, timing.prepared_ms))["on-site"]
     away_ms = timing.end_ms + (planned.brief["place"]["approach_ms"] or 0)
     for kind, id, until_ms in (
         ("exit closes", "exit-closes", away_ms),

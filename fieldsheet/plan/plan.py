@@ -12,7 +12,7 @@ from typing import Any
 from ..sky.sky import Sky
 from . import acts, civil, nightsky
 from .aim import lens_of
-from .anchors import Night, must_reach, night_of
+from .anchors import Night, night_of
 from .arch import arch
 from .budget import budget_of, mended
 from .cautions import too_fast, warnings
@@ -33,13 +33,14 @@ from .picture import picture
 from .planned import Planned
 from .power import after_stop, power_of
 from .problem import PlanProblem
+from .programme import Programme, late_start_ms, planned_for, programme_of
 from .recovery import recovery_of
 from .scene import Scene
 from .schedule import deadlines, late_interval_ms, latest_start_ms, stored_ms
 from .spot import at_spot
 from .storage import storage_of
 from .supplies import thinned
-from .timing import Timing, anchor_events, clip_ms, keyframe_frames, quickened, solve
+from .timing import Timing, anchor_events, clip_ms, keyframe_frames, quickened
 from .waits import beside_landmark, waits
 
 FORMAT, VERSION = "fieldsheet plan", 1
@@ -49,16 +50,22 @@ PLACE = ("id", "title", "latitude_deg", "longitude_deg")
 def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
     """The whole plan of a shot, JSON-able.
 
-    changes may hold `night` (date YYYY-MM-DD), `start_ms` (first frame, ms UTC), `spot` (another position:
-    latitude_deg, longitude_deg, elevation_m), `exposure_shift_ev` (stops more than planned) and `stopped`
-    (frame, the last that was fired; rolling_ms, when it rolls again, ms UTC).  Raises PlanProblem where this
-    night gives no plan.  Units are in the names; instants are {utc_ms, local}.
+    changes may hold
+    - `night` (date YYYY-MM-DD), `start_ms` (first frame, ms UTC), `interval_ms` (the opening interval)
+    - `spot` (another position: latitude_deg, longitude_deg, elevation_m)
+    - `exposure_shift_ev` (stops more than planned)
+    - `stopped` (frame, the last that was fired; rolling_ms, when it rolls again, ms UTC): the ways to go on
+    - `way`, one that was taken: {id, start_ms} of a late start; {id, frame, rolling_ms, after} of a stop,
+      where after holds the start_ms, interval_ms, way and run that were in force before it
+    - `run`, how the rig was seen to run: {start_ms, ratio}, when frame 1 fired (ms UTC) and how many times
+      as long its intervals are; frames and keyframes stay as they are keyed in, and all is re-timed.
+
+    Raises PlanProblem where this night gives no plan.  Units are in the names; instants are {utc_ms, local}.
     """
-    given, brief = brief, at_spot(brief, changes)
-    night = night_of(brief, sky, {**brief["night"], "date": changes.get("night", brief["night"]["date"])})
-    timing = solve(brief, night, changes.get("start_ms"))
-    must_reach(night, timing.start_ms / 1000, timing.end_ms / 1000)
-    frames = keyframe_frames(brief, night, timing)
+    given, here = brief, at_spot(brief, changes)
+    night = night_of(here, sky, {**here["night"], "date": changes.get("night", here["night"]["date"])})
+    programme = programme_of(here, night, changes)
+    brief, timing, frames = programme.brief, programme.timing, programme.frames
     path = _moved(brief, night, timing, frames)
     set_to = path.settings
     lit = Lit(brief, night, timing, path.warp, path.knots)
@@ -69,11 +76,11 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     budget = {**_budget(brief, timing, path, opens), **exposed(brief, turned, timing, opens)}
     found = nightsky.found_events(night, timing)
     events = nightsky.window_events(night, timing, found, anchor_events(brief, timing, frames))
-    keyframes = _keyframes(brief, night, timing, set_to)
+    keyframes = _keyframes(programme, night, set_to)
     swap, limited = acts.swap_range(brief, night, timing), acts.limits(brief, night, timing)
-    power = power_of(brief, night, timing, path, found, swap, exposure)
+    power = power_of(brief, night, timing, path, found, swap, exposure, programme.before)
     stop = recovery_of(run, path, changes["stopped"]) if changes.get("stopped") else None
-    storage = storage_of(brief, night, timing)
+    storage = storage_of(brief, night, timing, programme.before.frames)
     needs = measured(brief, night, timing, found)
     grazes = nightsky.grazes(night, timing)
     shown = picture(Scene(brief, night, timing, path, lens_of(brief)))
@@ -103,8 +110,8 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         "shot": brief["shot"],
         "place": {**{key: brief["place"][key] for key in PLACE}, "limits": limited},
         "changes": changes,
-        "window": _window(brief, night, timing, budget, opens),
-        "timing": _timing(brief, timing),
+        "window": _window(programme, night, path, budget, opens),
+        "timing": _timing(programme, changes.get("run")),
         "sky": {
             "events": events,
             "tones": nightsky.tones(night, timing),
@@ -127,7 +134,7 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
         "storage": storage,
         "exposure": exposure,
         "light": light_of(lit),
-        "late": _late_start(run, changes.get("start_ms")),
+        "late": _late_start(replace(run, brief=here), changes),
         "recovery": stop,
         "moments": acts.moments(
             night, timing, events, keyframes, power["changes"], limited, click_acts(exposure)
@@ -158,30 +165,43 @@ def _budget(brief: dict[str, Any], timing: Timing, path: Path, opens: Opens) -> 
 
 
 def _window(
-    brief: dict[str, Any], night: Night, timing: Timing, budget: dict[str, Any], opens: Opens
+    programme: Programme, night: Night, path: Path, budget: dict[str, Any], opens: Opens
 ) -> dict[str, Any]:
+    brief, timing = programme.brief, programme.timing
     closes_ms = timing.last_ms + brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
-    late_ms = late_interval_ms(brief, timing, budget)
     return {
         "night": civil.iso_date(night.day),
         "start": civil.stamp(night.spans, timing.start_ms),
         "end": civil.stamp(night.spans, timing.end_ms),
         "last_frame": civil.stamp(night.spans, timing.last_ms),
         "last_shutter_closes": civil.stamp(night.spans, closes_ms),
-        "late": late_ms and _late(brief, night, timing, late_ms, opens),
+        "late": _latest(programme, night, path, budget, opens),
         "deadlines": [
             {"id": name, "time": civil.stamp(night.spans, ms)}
-            for name, ms in deadlines(brief, timing.start_ms)
+            for name, ms in deadlines(brief, timing.prepared_ms)
         ],
     }
 
 
-def _late_start(shot: Shot, start_ms: int | None) -> dict[str, Any] | None:
-    """What to do of a start that was changed to later; None of any other."""
-    if start_ms is None:
+def _late_start(shot: Shot, changes: dict[str, Any]) -> dict[str, Any] | None:
+    """What to do of a start that was changed to later; None of any other, and while the rig runs."""
+    start_ms = late_start_ms(changes)
+    if start_ms is None or changes.get("run"):
         return None
-    planned = solve(shot.brief, shot.night, None)
+    planned = planned_for(shot.brief, shot.night, changes)
     return late_of(replace(shot, timing=planned, opens=shot.opens_in(planned)), start_ms)
+
+
+def _latest(
+    programme: Programme, night: Night, path: Path, budget: dict[str, Any], opens: Opens
+) -> dict[str, Any] | None:
+    """The latest start of the programme as it was told: how the rig runs shows only after it."""
+    brief, told = programme.brief, programme.told
+    if told is not programme.timing:
+        opens = carried_over(opens, programme.timing, told)
+        budget = budget_of(brief, told, path, opens)
+    late_ms = late_interval_ms(brief, told, budget)
+    return None if late_ms is None else _late(brief, night, told, late_ms, opens)
 
 
 def _late(
@@ -208,23 +228,30 @@ def _works(brief: dict[str, Any], night: Night, timing: Timing, opens: Opens) ->
     return fits and not list(too_fast(brief, staged(path, timing)))
 
 
-def _timing(brief: dict[str, Any], timing: Timing) -> dict[str, Any]:
+def _timing(programme: Programme, run: dict[str, Any] | None) -> dict[str, Any]:
+    """interval_ms is what the rig is told to begin with; the segments have how it runs, run what it is told
+    for each where that is not the same.
+    """
+    brief, timing = programme.brief, programme.timing
+    told_ms = [timing.told_ms(segment) for segment in timing.segments]
     return {
-        "interval_ms": timing.interval_ms,
+        "interval_ms": timing.keyed_ms,
         "frames": timing.frames,
+        "frames_before": programme.before.frames,
         "duration_ms": timing.elapsed_ms(timing.frames),
         "fps": brief["fps"],
         "clip_ms": clip_ms(brief, timing.frames),
         "segments": [asdict(segment) for segment in timing.segments],
+        "run": run and {"start_ms": run["start_ms"], "ratio": run["ratio"], "told_ms": told_ms},
     }
 
 
-def _keyframes(
-    brief: dict[str, Any], night: Night, timing: Timing, set_to: list[Setting]
-) -> list[dict[str, Any]]:
+def _keyframes(programme: Programme, night: Night, set_to: list[Setting]) -> list[dict[str, Any]]:
+    brief, timing = programme.brief, programme.timing
     last = len(set_to)
     reverse = brief["order"] == "last-to-first"
-    stored = stored_ms(brief, timing.start_ms)
+    # After a stop they are set until it rolls.
+    stored = timing.start_ms if programme.before.frames else stored_ms(brief, timing.prepared_ms)
     frames = [setting.frame for setting in set_to]
     targets = [(keyframe["aim"] or {}).get("target") for keyframe in brief["keyframes"]]
     stand = [(setting.axes, timing.ms_of(setting.frame) / 1000) for setting in set_to]

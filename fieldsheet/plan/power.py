@@ -8,7 +8,7 @@ from typing import Any
 from .anchors import Night
 from .civil import stamp
 from .move import Path
-from .supplies import camera_supply, heater_supply, reserve_frame, rig_supply
+from .supplies import Before, camera_supply, heater_supply, reserve_frame, rig_supply
 from .swaps import Found, advised_swaps, busy_frames, change, pack_reserve
 from .timing import Timing
 
@@ -21,13 +21,14 @@ def power_of(
     found: Found,
     own: dict[str, Any] | None,
     exposure: dict[str, Any] | None,
+    before: Before,
 ) -> dict[str, Any]:
     """{changes, temperature_c, supplies}: a person's own swap is the first of the changes, see `change`.
 
     The supplies are those that the files say something of, with used_wh at every frame; `thinned` has them
     as the plan keeps them.
     """
-    supplies = supplies_of(brief, night, timing, path)
+    supplies = supplies_of(brief, night, timing, path, before)
     power = brief["rig"]["power"]
     rig = supplies[0] if power else None
     ranges: list[Any] = [(own["from"]["frame"], own["until"]["frame"])] if own else []
@@ -44,12 +45,14 @@ def power_of(
     }
 
 
-def supplies_of(brief: dict[str, Any], night: Night, timing: Timing, path: Path) -> list[dict[str, Any]]:
+def supplies_of(
+    brief: dict[str, Any], night: Night, timing: Timing, path: Path, before: Before
+) -> list[dict[str, Any]]:
     """The supplies that the files say something of, the rig's first; no sky is asked."""
     supplies = [
-        rig_supply(brief, night, timing, path),
-        camera_supply(brief, night, timing),
-        heater_supply(brief, night, timing),
+        rig_supply(brief, night, timing, path, before),
+        camera_supply(brief, night, timing, before),
+        heater_supply(brief, night, timing, before),
     ]
     return [supply for supply in supplies if supply]
 

@@ -7,14 +7,17 @@ keyframes straight runs on as planned.  Reprogramming takes 5 to 15 minutes (com
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil, floor
 from typing import Any
 
 from .civil import stamp
 from .keyframes import Setting, to_step
+from .lit import scene_ev
 from .move import Path, path_through
-from .options import Shot, Way, option, tried, without
+from .options import Shot, Way, forbidden_way, option, tried, without
 from .problem import PlanProblem
 from .timing import MINUTE_MS, MOST_MS, Timing, clip_ms, restarted
 from .trails import SIDEREAL_DAY_S
@@ -22,8 +25,9 @@ from .trails import SIDEREAL_DAY_S
 MINUTES = (5, 15)
 # A frame and a time are the same frame to within what rounding leaves of them.
 SAME = 1e-6
+IDS = ("second", "move", "move-kept", "sky")
 # Where the rig stands, or would: a keyframe that aims at nothing.
-OWN = {"at": {"frame": 1}, "aim": None, "turn": None, "sighting": None, "scene_ev": 0.0}
+OWN = {"at": {"frame": 1}, "meant_for": None, "aim": None, "turn": None, "sighting": None}
 
 
 def recovery_of(shot: Shot, path: Path, stopped: dict[str, Any]) -> dict[str, Any]:
@@ -36,27 +40,40 @@ def recovery_of(shot: Shot, path: Path, stopped: dict[str, Any]) -> dict[str, An
     Raises PlanProblem for a frame that leaves nothing, and for rolling before it or a day after frame 1.
     """
     brief, night, timing = shot.brief, shot.night, shot.timing
-    frame, rolls_ms = _checked(timing, stopped)
-    now = max(frame + 1, ceil(timing.frame_at(rolls_ms) - SAME))
-    stop = _Stop(shot, path, frame, rolls_ms, now)
-    makers = {
-        "second": stop.second,
-        "move": stop.move,
-        "move-kept": stop.move_kept,
-        "sky": stop.sky,
-    }
+    stop = _stop_of(brief, timing, path, stopped)
+    frame = stop.frame
     return {
         "frame": frame,
         "frames": timing.frames,
         "shot_ms": clip_ms(brief, frame),
         "stands": path.at(frame),
-        "rolls": stamp(night.spans, rolls_ms),
-        "gap_ms": rolls_ms - timing.ms_of(frame + 1),
-        "missed": now - frame - 1,
+        "rolls": stamp(night.spans, stop.rolls_ms),
+        "gap_ms": stop.gap_ms,
+        "missed": stop.due - frame - 1,
         "keying": [ceil(minutes * MINUTE_MS / timing.interval_at(frame)) for minutes in MINUTES],
         "steps": _steps(brief),
-        "options": [tried(id, make) for id, make in makers.items()],
+        "options": [tried(id, partial(_option, shot, stop, id)) for id in IDS],
     }
+
+
+def way_on(
+    brief: dict[str, Any], timing: Timing, path: Path, id: str, stopped: dict[str, Any], told_ms: int | None
+) -> tuple[Way, Rest]:
+    """The option of that id, one of IDS, as it is keyed in; told_ms: with another interval to begin with.
+
+    Raises PlanProblem for a stop that cannot be, or a way that cannot.
+    """
+    stop = _stop_of(brief, timing, path, stopped)
+    going = stop.going(id)
+    if not isinstance(going, Going):
+        raise forbidden_way(id, going["id"], going["args"])
+    return _keyed_in(stop, id, going, told_ms)
+
+
+def _stop_of(brief: dict[str, Any], timing: Timing, path: Path, stopped: dict[str, Any]) -> _Stop:
+    frame, rolls_ms = _checked(timing, stopped)
+    due = max(frame + 1, ceil(timing.frame_at(rolls_ms) - SAME))
+    return _Stop(brief, timing, path, frame, rolls_ms, due)
 
 
 def _checked(timing: Timing, stopped: dict[str, Any]) -> tuple[int, int]:
@@ -122,7 +139,7 @@ def rest_of(
 
 def _still(rest: Rest, path: Path) -> Rest:
     """Nothing is left to move: the last keyframe, if the shot has any, is where it stands."""
-    keyframes = [{**keyframe, "axes": path.at(rest.first)} for keyframe in rest.brief["keyframes"][-1:]]
+    keyframes = [_set_to(keyframe, path.at(rest.first)) for keyframe in rest.brief["keyframes"][-1:]]
     return replace(
         rest,
         brief={**rest.brief, "hold": [0, 0], "ease": [0, 0], "keyframes": keyframes},
@@ -144,13 +161,19 @@ def _through(rest: Rest, path: Path) -> Rest:
     limits = brief["rig"]["keyframes"]
     if len(left) == 2 and limits and limits["middle"] == "halfway":
         left[0] = (left[0][0], path.at(rest.before(halfway)), halfway)
-    points = [(OWN, path.at(rest.first), 1.0), *left]
-    keyframes = [{**keyframe, "axes": axes} for keyframe, axes, _ in points]
+    own = {**OWN, "scene_ev": scene_ev(brief, path.warp, path.knots, rest.first)}
+    points = [(own, path.at(rest.first), 1.0), *left]
+    keyframes = [_set_to(keyframe, axes) for keyframe, axes, _ in points]
     return replace(
         rest,
         brief={**brief, **_edges(rest, path), "keyframes": keyframes},
         settings=[Setting(frame, axes, None, None, None, None) for _, axes, frame in points],
     )
+
+
+def _set_to(keyframe: dict[str, Any], axes: dict[str, float]) -> dict[str, Any]:
+    """A keyframe with other axis values, whatever it was kept at."""
+    return {**{key: value for key, value in keyframe.items() if key != "kept"}, "axes": axes}
 
 
 def _edges(rest: Rest, path: Path) -> dict[str, Any]:
@@ -188,69 +211,112 @@ def differs(rest: Rest, path: Path) -> dict[str, dict[str, float]]:
     return worst
 
 
+Why = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Going:
+    """The old move from a frame of it on, in so many new ones, from an instant [ms UTC] on.
+
+    whole: a clip of its own.
+    """
+
+    first: int
+    frames: int
+    start_ms: int
+    whole: bool = False
+
+
 @dataclass(frozen=True)
 class _Stop:
-    """A shot as it stopped after a frame; it rolls again at an instant, when the old frame `due` comes."""
+    """A shot as it stopped after a frame; it rolls again at an instant, when the old frame `due` comes.
 
-    shot: Shot
+    Its brief, timing and path are as it was planned.
+    """
+
+    brief: dict[str, Any]
+    timing: Timing
     path: Path
     frame: int
     rolls_ms: int
     due: int
 
     @property
-    def timing(self) -> Timing:
-        """As it was planned."""
-        return self.shot.timing
+    def gap_ms(self) -> int:
+        """From when the next frame was due until it rolls."""
+        return self.rolls_ms - self.timing.ms_of(self.frame + 1)
 
-    def second(self) -> dict[str, Any]:
+    def going(self, id: str) -> Going | Why:
+        """How the option of that id goes on, or the message of why there is no sense in it."""
+        ways: dict[str, Callable[[], Going | Why]] = {
+            "second": self._second,
+            "move": self._move,
+            "move-kept": self._move_kept,
+            "sky": self._sky,
+        }
+        return ways[id]()
+
+    def _second(self) -> Going | Why:
         """The clip ends here, and a second one begins where the move would be by now."""
         left = self.timing.frames - self.due + 1
-        if left < 2:
-            return without("second", "recovery.over", {"end": self.timing.end_ms})
-        return self._option("second", self.due, left, self.timing.ms_of(self.due), True)
+        return self._over() if left < 2 else Going(self.due, left, self.timing.ms_of(self.due), True)
 
-    def move(self) -> dict[str, Any]:
+    def _move(self) -> Going:
         """The move goes on where it stood, with all its frames."""
-        return self._option("move", self.frame + 1, self.timing.frames - self.frame, self.rolls_ms)
+        return Going(self.frame + 1, self.timing.frames - self.frame, self.rolls_ms)
 
-    def move_kept(self) -> dict[str, Any]:
+    def _move_kept(self) -> Going | Why:
         """The move goes on where it stood, with as many frames as the planned end leaves."""
         left = floor(self.timing.frames + 1 - self.timing.frame_at(self.rolls_ms) + SAME)
         if left < 2:
-            return without("move-kept", "recovery.over", {"end": self.timing.end_ms})
+            return self._over()
         if left == self.timing.frames - self.frame:
-            return without("move-kept", "recovery.same")
-        return self._option("move-kept", self.frame + 1, left, self.rolls_ms)
+            return {"id": "recovery.same", "args": {}}
+        return Going(self.frame + 1, left, self.rolls_ms)
 
-    def sky(self) -> dict[str, Any]:
+    def _sky(self) -> Going | Why:
         """The move goes on where it would be by now: frames are left out."""
         left = self.timing.frames - self.due + 1
         if left < 2:
-            return without("sky", "recovery.over", {"end": self.timing.end_ms})
+            return self._over()
         if self.path.warp is None:
-            return without("sky", "recovery.still")
-        return self._option("sky", self.due, left, self.timing.ms_of(self.due))
+            return {"id": "recovery.still", "args": {}}
+        return Going(self.due, left, self.timing.ms_of(self.due))
 
-    def _option(self, id: str, first: int, frames: int, start_ms: int, whole: bool = False) -> dict[str, Any]:
-        rest = rest_of(self.shot.brief, self.path, self.timing.frames, first, frames, whole)
-        # Changes of interval keep to their moments.
-        timing = restarted(self.timing, start_ms, frames)
-        axes = self.shot.brief["rig"]["axes"]
-        kept = [
-            {name: to_step(value, axes[name]["step"]) for name, value in setting.axes.items()}
-            for setting in rest.settings
-        ]
-        positions = [setting.frame for setting in rest.settings]
-        way = Way(rest.brief, timing, positions, kept, ["set"] * len(kept))
-        skipped_ms = start_ms - self.timing.ms_of(self.frame + 1)
-        before, after = self.path.at(self.frame), self.path.at(first)
-        return {
-            **option(self.shot, way, id, MINUTES),
-            "before": self.frame,
-            "whole_ms": clip_ms(self.shot.brief, frames if whole else self.frame + frames),
-            "sky_deg": skipped_ms / 1000 / SIDEREAL_DAY_S * 360,
-            "jump": {name: after[name] - before[name] for name in after},
-            "skipped": first - self.frame - 1,
-            "differs": differs(rest, self.path),
-        }
+    def _over(self) -> Why:
+        return {"id": "recovery.over", "args": {"end": self.timing.end_ms}}
+
+
+def _option(shot: Shot, stop: _Stop, id: str) -> dict[str, Any]:
+    going = stop.going(id)
+    if not isinstance(going, Going):
+        return without(id, going["id"], going["args"])
+    way, rest = _keyed_in(stop, id, going, None)
+    skipped_ms = going.start_ms - stop.timing.ms_of(stop.frame + 1)
+    before, after = stop.path.at(stop.frame), stop.path.at(going.first)
+    return {
+        **option(shot, way, id, MINUTES),
+        "before": stop.frame,
+        "whole_ms": clip_ms(stop.brief, going.frames if going.whole else stop.frame + going.frames),
+        "sky_deg": skipped_ms / 1000 / SIDEREAL_DAY_S * 360,
+        "jump": {name: after[name] - before[name] for name in after},
+        "skipped": going.first - stop.frame - 1,
+        "differs": differs(rest, stop.path),
+    }
+
+
+def _keyed_in(stop: _Stop, id: str, going: Going, told_ms: int | None) -> tuple[Way, Rest]:
+    """With another interval the end is kept, and frames follow; but for the way that has them all."""
+    frames = None if told_ms is not None and id != "move" else going.frames
+    # Changes of interval keep to their moments.
+    timing = restarted(stop.timing, going.start_ms, frames, told_ms)
+    if timing.frames < 2:
+        raise forbidden_way(id, "recovery.over", {"end": stop.timing.end_ms})
+    rest = rest_of(stop.brief, stop.path, stop.timing.frames, going.first, timing.frames, going.whole)
+    axes = stop.brief["rig"]["axes"]
+    kept = [
+        {name: to_step(value, axes[name]["step"]) for name, value in setting.axes.items()}
+        for setting in rest.settings
+    ]
+    positions = [setting.frame for setting in rest.settings]
+    return Way(rest.brief, timing, positions, kept, ["set"] * len(kept)), rest

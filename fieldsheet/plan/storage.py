@@ -13,10 +13,11 @@ from .timing import Timing
 MB_A_GB = 1000
 
 
-def storage_of(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any] | None:
+def storage_of(brief: dict[str, Any], night: Night, timing: Timing, before: int = 0) -> dict[str, Any] | None:
     """What the frames take of the cards, which fill one after another with whole files; None if not known.
 
-    fit: frames for which there is room; full: {frame, time} of the first one that finds none.
+    before: frames that are on them already; needed_gb has them, too.  fit: frames for which there is room;
+    full: {frame, time} of the first one that finds none.
     """
     cards = brief["camera"]["cards"]
     if cards is None:
@@ -24,12 +25,13 @@ def storage_of(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str,
     fit = 0
     for card_gb in cards["card_gb"]:
         fit += floor(card_gb * MB_A_GB / cards["frame_mb"] + 1e-9)
+    fit = max(fit - before, 0)
     frame = fit + 1
     is_full = frame <= timing.frames
     return {
         "frame_mb": cards["frame_mb"],
         "card_gb": cards["card_gb"],
-        "needed_gb": timing.frames * cards["frame_mb"] / MB_A_GB,
+        "needed_gb": (before + timing.frames) * cards["frame_mb"] / MB_A_GB,
         "spare_gb": (fit - timing.frames) * cards["frame_mb"] / MB_A_GB,
         "fit": fit,
         "fill_ms": timing.elapsed_ms(fit),

@@ -7,8 +7,8 @@ take the ratios that were measured on that rig; what lifting alone would take, m
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from math import ceil, floor, radians, sin
 from typing import Any
 
@@ -28,6 +28,20 @@ CABIN_WH, ASKED_WH = 100.0, 160.0
 STEP_MAH = 100
 # How many points of its falling line a supply carries.
 LINE = 8
+
+
+@dataclass(frozen=True)
+class Before:
+    """What was shot before frame 1 of this programme, where the shot stopped and goes on; else nothing.
+
+    used_wh: of each supply, by id, what was taken of the pack that is in; packs: how many of the rig's are
+    done with; stands_ms: how long it stands until frame 1.
+    """
+
+    frames: int = 0
+    stands_ms: int = 0
+    used_wh: Mapping[str, float] = field(default_factory=dict)
+    packs: int = 0
 
 
 @dataclass(frozen=True)
@@ -71,33 +85,39 @@ def draw_of(brief: dict[str, Any]) -> Draw:
     return Draw(power["electronics_w"], holding_w, rises, power["moving_wh"], up, down)
 
 
-def rig_supply(brief: dict[str, Any], night: Night, timing: Timing, path: Path) -> dict[str, Any] | None:
+def rig_supply(
+    brief: dict[str, Any], night: Night, timing: Timing, path: Path, before: Before
+) -> dict[str, Any] | None:
     """What the rig takes from the first drive to the end, and its packs; None where it says nothing of it.
 
-    used_wh: what is used when so many frames are over, none to all.
+    used_wh: what is used when so many frames are over, none to all.  Of a shot that goes on after a stop, the
+    set-up is the standing and keying in, and before_wh what the pack that is in had given until then.
     """
     power = brief["rig"]["power"]
     if power is None:
         return None
     draw = draw_of(brief)
     used_wh, moving_wh = _shooting(draw, timing, path)
-    setup, back = _setup(brief, draw, path), _back(brief, draw, path)
+    setup = _again(brief, draw, path, before.stands_ms) if before.frames else _setup(brief, draw, path)
+    back, before_wh = _back(brief, draw, path), before.used_wh.get("rig", 0.0)
     shooting = draw.phase(timing.elapsed_ms(timing.frames), moving_wh)
-    before_wh = added(setup.values()) + added(back.values())
-    used_wh = [before_wh + used for used in used_wh]
+    ready_wh = before_wh + added(setup.values()) + added(back.values())
+    used_wh = [ready_wh + used for used in used_wh]
     run_wh = added(back.values()) + added(shooting.values())
-    packs = [_pack(pack, brief["temperature_c"]) for pack in power["packs"]]
+    left = power["packs"][min(before.packs, len(power["packs"]) - 1) :]
+    packs = [_pack(pack, brief["temperature_c"]) for pack in left]
     reserve = reserve_frame(used_wh, packs[0]["usable_wh"])
     return {
         "id": "rig",
         "phases": {"setup": setup, "back": back, "shooting": shooting},
+        "before_wh": before_wh,
         "total_wh": used_wh[-1],
         "run_wh": run_wh,
         "lift_wh": _lift_wh(brief, draw, timing, path),
         "peak_w": None if power["peak_w"] is None else power["peak_w"] * max(draw.up, draw.down),
         "packs": [{**pack, "runs": pack["usable_wh"] / run_wh} for pack in packs],
         "reserve": _at(night, timing, reserve),
-        "enough_mah": reserve and enough_mah(power["packs"][0], packs[0], used_wh[-1]),
+        "enough_mah": reserve and enough_mah(left[0], packs[0], used_wh[-1]),
         "used_wh": used_wh,
     }
 
@@ -109,27 +129,33 @@ def own_supply(
     timing: Timing,
     needs: dict[str, float],
     pack: dict[str, Any],
+    before_wh: float,
 ) -> dict[str, Any]:
-    """What lives on a pack of its own, fresh at frame 1: `frames_wh` goes by the frame, the rest by time."""
+    """What lives on a pack of its own, that had given so much: `frames_wh` by the frame, the rest by time."""
     total_wh, lasts_ms = added(needs.values()), timing.elapsed_ms(timing.frames)
     held, by_frame_wh = _pack(pack, brief["temperature_c"]), needs.get("frames_wh", 0.0)
     used_wh = [
-        by_frame_wh * frame / timing.frames + (total_wh - by_frame_wh) * timing.elapsed_ms(frame) / lasts_ms
+        before_wh
+        + by_frame_wh * frame / timing.frames
+        + (total_wh - by_frame_wh) * timing.elapsed_ms(frame) / lasts_ms
         for frame in range(timing.frames + 1)
     ]
     reserve = reserve_frame(used_wh, held["usable_wh"])
     return {
         "id": id,
         "phases": {"shooting": needs},
-        "total_wh": total_wh,
+        "before_wh": before_wh,
+        "total_wh": before_wh + total_wh,
         "packs": [held],
         "reserve": _at(night, timing, reserve),
         "used_wh": used_wh,
     }
 
 
-def camera_supply(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any] | None:
-    """The camera's own battery, fresh before frame 1."""
+def camera_supply(
+    brief: dict[str, Any], night: Night, timing: Timing, before: Before
+) -> dict[str, Any] | None:
+    """The camera's own battery, fresh before the first frame of all; it idles while the shot stands."""
     battery = brief["camera"]["battery"]
     if battery is None:
         return None
@@ -137,16 +163,20 @@ def camera_supply(brief: dict[str, Any], night: Night, timing: Timing) -> dict[s
         "frames_wh": timing.frames * battery["frame_wh"],
         "idle_wh": battery["idle_w"] * timing.elapsed_ms(timing.frames) / HOUR_MS,
     }
-    return own_supply("camera", brief, night, timing, needs, battery["pack"])
+    before_wh = before.used_wh.get("camera", 0.0) + battery["idle_w"] * before.stands_ms / HOUR_MS
+    return own_supply("camera", brief, night, timing, needs, battery["pack"], before_wh)
 
 
-def heater_supply(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any] | None:
-    """The dew heater, on from frame 1."""
+def heater_supply(
+    brief: dict[str, Any], night: Night, timing: Timing, before: Before
+) -> dict[str, Any] | None:
+    """The dew heater, on from the first frame of all."""
     heater = brief["heater"]
     if heater is None:
         return None
     needs = {"heating_wh": heater["heater_w"] * timing.elapsed_ms(timing.frames) / HOUR_MS}
-    return own_supply("heater", brief, night, timing, needs, heater["pack"])
+    before_wh = before.used_wh.get("heater", 0.0) + heater["heater_w"] * before.stands_ms / HOUR_MS
+    return own_supply("heater", brief, night, timing, needs, heater["pack"], before_wh)
 
 
 def reserve_frame(used_wh: list[float], usable_wh: float, from_wh: float = 0.0) -> int | None:
@@ -186,12 +216,23 @@ def _setup(brief: dict[str, Any], draw: Draw, path: Path) -> dict[str, float]:
     low = {name: axis["min"] for name, axis in axes.items()}
     high = {name: axis["max"] for name, axis in axes.items()}
     moving_wh = draw.moved_wh(low, high) + draw.moved_wh(high, low)
+    lasts_ms = dict(SHARES)["level"] * brief["setup_ms"]
+    return draw.phase(lasts_ms, _keyed_wh(brief, draw, path, moving_wh))
+
+
+def _again(brief: dict[str, Any], draw: Draw, path: Path, stands_ms: int) -> dict[str, float]:
+    """From a stop until it rolls: it stands, and is driven from keyframe to keyframe."""
+    return draw.phase(stands_ms, _keyed_wh(brief, draw, path, 0.0))
+
+
+def _keyed_wh(brief: dict[str, Any], draw: Draw, path: Path, from_wh: float) -> float:
+    """from_wh, and the Wh of going from keyframe to keyframe in the order in which they are set."""
     stops = [setting.axes for setting in path.settings]
     if brief["order"] == "last-to-first":
         stops.reverse()
     for before, after in zip(stops, stops[1:], strict=False):
-        moving_wh += draw.moved_wh(before, after)
-    return draw.phase(dict(SHARES)["level"] * brief["setup_ms"], moving_wh)
+        from_wh += draw.moved_wh(before, after)
+    return from_wh
 
 
 def _back(brief: dict[str, Any], draw: Draw, path: Path) -> dict[str, float]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import partial
-from math import floor
+from math import ceil, floor
 from typing import Any
 
 from .anchors import Night, following, is_doubled, opening
 from .keyed import settable_ms
-from .pace import Pace, Phase, paced
+from .pace import Pace, Phase, Segment, paced
 from .problem import PlanProblem, each
 
 MINUTE_MS = 60_000
@@ -24,7 +24,8 @@ class Timing(Pace):
     anchor_start_ms is the start before any change of it: keyframes and phases are looked up after that one.
     anchored: (ms UTC, name) of the events that start, end and phases hang on; doubled: those of start and end
     whose clock time comes twice.  asked_ms: the duration that was asked for; the rig's steps may make another
-    of it.  phases: the opening interval, then the changes of it that were asked for.
+    of it.  phases: the opening interval, then the changes of it that were asked for, as they are keyed in:
+    the segments have how the rig runs.  ready_ms: the start that all is got ready for, where that is another.
     """
 
     frames: int
@@ -33,6 +34,21 @@ class Timing(Pace):
     doubled: tuple[str, ...]
     asked_ms: int
     phases: tuple[Phase, ...]
+    ready_ms: int | None = None
+
+    @property
+    def prepared_ms(self) -> int:
+        """The start [ms UTC] from which leaving and setting up count back."""
+        return self.start_ms if self.ready_ms is None else self.ready_ms
+
+    @property
+    def keyed_ms(self) -> int:
+        """The interval that the rig is told to begin with."""
+        return self.told_ms(self.segments[0])
+
+    def told_ms(self, segment: Segment) -> int:
+        """The interval that the rig is told for a segment."""
+        return self.phases[segment.phase].interval_ms
 
     @property
     def end_ms(self) -> int:
@@ -52,9 +68,16 @@ class Timing(Pace):
         return self.frames, self.end_ms
 
 
-def solve(brief: dict[str, Any], night: Night, start_change_ms: int | None) -> Timing:
-    """What the brief leaves open among start, end, duration, interval and frames; exactly three are given."""
+def solve(
+    brief: dict[str, Any], night: Night, start_change_ms: int | None, interval_ms: int | None = None
+) -> Timing:
+    """What the brief leaves open among start, end, duration, interval and frames; exactly three are given.
+
+    Then with another opening interval, then with another start, where these are asked for.
+    """
     planned = _from_brief(brief, night)
+    if interval_ms is not None:
+        planned = _at_interval(brief, planned, interval_ms)
     if start_change_ms is None:
         return planned
     return _started_at(brief, planned, start_change_ms)
@@ -95,7 +118,7 @@ def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
     edges = [edge for edge in (start, end) if edge]
     anchored = (*(event for edge in edges for event in edge.anchored), *met)
     doubled = tuple(key for edge in edges for key in edge.doubled)
-    timing = _counted(Timing(segments, frames, start_ms, anchored, doubled, duration_ms, phases))
+    timing = counted(Timing(segments, frames, start_ms, anchored, doubled, duration_ms, phases))
     # Where frames are given, those of later phases make the duration.
     by_frames = brief["frames"] is not None and brief["interval_ms"] is not None
     return replace(timing, asked_ms=timing.elapsed_ms(frames)) if by_frames else timing
@@ -128,23 +151,67 @@ def _started_at(brief: dict[str, Any], planned: Timing, start_ms: int) -> Timing
     if brief["end"] is None:
         late = restarted(planned, start_ms, planned.frames)
         moved_ms = late.end_ms - late.start_ms - planned.end_ms + planned.start_ms
-        return _counted(replace(late, doubled=doubled, asked_ms=planned.asked_ms + moved_ms))
+        return counted(replace(late, doubled=doubled, asked_ms=planned.asked_ms + moved_ms))
     if start_ms >= planned.end_ms:
         raise PlanProblem("problem.start-after-end", {"start": start_ms, "end": planned.end_ms}, "start")
     asked_ms = planned.asked_ms + planned.start_ms - start_ms
-    return _counted(replace(restarted(planned, start_ms, None), doubled=doubled, asked_ms=asked_ms))
+    return counted(replace(restarted(planned, start_ms, None), doubled=doubled, asked_ms=asked_ms))
 
 
-def restarted(timing: Timing, start_ms: int, frames: int | None, opening_ms: int | None = None) -> Timing:
+def _at_interval(brief: dict[str, Any], planned: Timing, interval_ms: int) -> Timing:
+    """Another opening interval: a given window stays and frames follow; else all are kept and the end moves.
+
+    The later phases keep to their moments.
+    """
+    must_be_settable(brief, interval_ms)
+    frames = planned.frames if brief["end"] is None and brief["duration_ms"] is None else None
+    paced_anew = restarted(
+        planned, planned.start_ms, frames, interval_ms, planned.start_ms + planned.asked_ms
+    )
+    if frames is None:
+        return counted(paced_anew)
+    return counted(replace(paced_anew, asked_ms=paced_anew.elapsed_ms(frames)))
+
+
+def must_be_settable(brief: dict[str, Any], interval_ms: Any) -> None:
+    """Raises PlanProblem for an interval that cannot be keyed into the rig; it names those around it."""
+    least_ms = settable_ms(brief, 0)
+    is_number = isinstance(interval_ms, int) and not isinstance(interval_ms, bool)
+    if is_number and least_ms <= interval_ms <= MOST_MS and settable_ms(brief, interval_ms) == interval_ms:
+        return
+    if not is_number or not least_ms < interval_ms < MOST_MS:
+        raise PlanProblem("problem.interval-range", {"least": least_ms, "most": MOST_MS}, "interval_s")
+    above_ms = settable_ms(brief, interval_ms)
+    args = {"interval": interval_ms, "below": above_ms - brief["rig"]["interval_step_ms"], "above": above_ms}
+    raise PlanProblem("problem.interval-step", args, "interval_s")
+
+
+def restarted(
+    timing: Timing,
+    start_ms: int,
+    frames: int | None,
+    opening_ms: int | None = None,
+    end_ms: int | None = None,
+) -> Timing:
     """Another start [ms UTC], so many frames or all until the end, and perhaps another opening interval.
 
-    The later phases keep to their moments, also those that are asked for by a frame.
+    The later phases keep to their moments, also those that are asked for by a frame.  end_ms: another end
+    [ms UTC] than that of the last frame.
     """
     opening, *later = timing.phases
     at_ms = [phase.at_ms if phase.frame is None else timing.ms_of(phase.frame) for phase in later]
     moved = (replace(phase, at_ms=ms, frame=None) for phase, ms in zip(later, at_ms, strict=True))
-    phases = (replace(opening, interval_ms=opening_ms or opening.interval_ms), *moved)
-    segments, counted = paced(start_ms, phases, frames, timing.end_ms)
+    end_ms = timing.end_ms if end_ms is None else end_ms
+    begun = _repaced(timing, start_ms, (opening, *moved), frames, end_ms)
+    if opening_ms is None:
+        return begun
+    return _repaced(timing, start_ms, _told_first(begun, opening_ms), frames, end_ms)
+
+
+def _repaced(
+    timing: Timing, start_ms: int, phases: tuple[Phase, ...], frames: int | None, end_ms: int
+) -> Timing:
+    segments, counted = paced(start_ms, phases, frames, end_ms)
     return replace(timing, segments=segments, frames=counted, phases=phases)
 
 
@@ -152,8 +219,7 @@ def rephased(brief: dict[str, Any], timing: Timing, phases: tuple[Phase, ...]) -
     """The same start with other phases: the frames that are given, or as many as the window takes."""
     end_ms = timing.start_ms + timing.asked_ms
     frames = None if brief["frames"] is None else timing.frames
-    segments, counted = paced(timing.start_ms, phases, frames, end_ms)
-    return replace(timing, segments=segments, frames=counted, phases=phases)
+    return _repaced(timing, timing.start_ms, phases, frames, end_ms)
 
 
 def lacking_phases(timing: Timing) -> list[tuple[int, bool]]:
@@ -182,7 +248,32 @@ def quickened(timing: Timing, start_ms: int, interval_ms: int) -> Timing:
         last = segments[-1]
         start_ms = last.start_ms + (after.first_frame - before.first_frame) * last.interval_ms
         segments.append(replace(after, start_ms=start_ms))
-    return replace(timing, segments=tuple(segments))
+    return replace(timing, segments=tuple(segments), phases=_told_first(timing, interval_ms))
+
+
+def _told_first(timing: Timing, interval_ms: int) -> tuple[Phase, ...]:
+    """The phases with another interval to begin with: that of the phase which is in force at frame 1."""
+    first = timing.segments[0].phase
+    return tuple(
+        replace(phase, interval_ms=interval_ms) if number == first else phase
+        for number, phase in enumerate(timing.phases)
+    )
+
+
+def as_it_runs(timing: Timing, start_ms: int, ratio: float) -> Timing:
+    """The same frames as the rig has been seen to run: frame 1 at start_ms, each interval so many times.
+
+    To whole milliseconds a frame.  What the rig is told stays as it was.
+    """
+    segments: list[Segment] = []
+    for index, segment in enumerate(timing.segments):
+        if index:
+            count = segment.first_frame - segments[-1].first_frame
+            start_ms = segments[-1].start_ms + count * segments[-1].interval_ms
+        interval_ms = floor(segment.interval_ms * ratio + 0.5)
+        segments.append(replace(segment, start_ms=start_ms, interval_ms=interval_ms))
+    ran = replace(timing, segments=tuple(segments), ready_ms=timing.prepared_ms)
+    return replace(ran, asked_ms=ran.elapsed_ms(ran.frames))
 
 
 def _duration(brief: dict[str, Any], start_ms: int | None, end_ms: int | None) -> int:
@@ -201,7 +292,7 @@ def _divided(brief: dict[str, Any], duration_ms: int) -> tuple[int, int | None]:
     return interval_ms, frames
 
 
-def _counted(timing: Timing) -> Timing:
+def counted(timing: Timing) -> Timing:
     """The same timing, or PlanProblem where it has too few frames or too many, or runs for over a day."""
     if not 2 <= timing.frames <= MOST_FRAMES:
         args = {"frames": timing.frames, "most": MOST_FRAMES, "interval": timing.interval_ms}
@@ -230,7 +321,8 @@ def _must_lie_inside(frames: list[float], index: int, timing: Timing) -> None:
     earliest = max((before for before in frames[:index] if before <= timing.frames), default=0.0)
     frame = frames[index]
     if not earliest < frame <= timing.frames or frame < 1:
-        args = {"number": index + 1, "clock": timing.ms_of(frame), "frame": frame}
+        whole = floor(frame) if frame <= earliest else ceil(frame)
+        args = {"number": index + 1, "clock": timing.ms_of(frame), "frame": whole}
         limits = {"after": max(earliest, 1.0), "frames": timing.frames}
         raise PlanProblem("problem.keyframe-outside", {**args, **limits}, f"keyframe.{index}.at")
 

@@ -9,7 +9,7 @@ from ..plan.aim import lens_of
 from ..plan.civil import Spans, day_number, local_day
 from ..plan.keyed import gap_ms
 from ..plan.pace import pace_of
-from .phases import phased
+from .phases import phased, runs_text
 from .power import lasts, stored, swap_texts
 from .times import Clock
 from .words import MINUS, WORDS, decimals_of, fixed, say, signed, span_text
@@ -173,6 +173,9 @@ def interval_lines(plan: dict[str, Any], at: Clock) -> list[dict[str, str]]:
     if frame is not None:
         args = {"frame": frame, "clock": at(pace_of(plan["timing"]).ms_of(frame))}
         lines.append(("worst", say("interval.worst", {**args, "interval": budget["interval_ms"]}, ())))
+    runs = runs_text(plan)
+    if runs:
+        lines.append(("runs", runs))
     return [{"name": WORDS["interval.name." + name], "text": text} for name, text in lines]
 
 

@@ -39,7 +39,7 @@ def recovery_text(plan: dict[str, Any], axes: Axes, at: Clock) -> dict[str, Any]
         "frame": recovery["frame"],
         "frames": recovery["frames"],
         "rolls": at(recovery["rolls"]["utc_ms"]),
-        "gap": recovery["gap_ms"],
+        "gap": recovery["gap_ms"] // 1000 * 1000,  # nobody stopped it to the millisecond
         "missed": recovery["missed"],
         "shot": _tenths(recovery["shot_ms"]),
         "least": recovery["keying"][0],

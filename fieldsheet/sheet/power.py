@@ -60,7 +60,9 @@ def _rig(plan: dict[str, Any], supply: dict[str, Any], swap: str, at: Clock) -> 
         name: added(phase[name + "_wh"] for phase in phases.values())
         for name in ("electronics", "holding", "moving")
     }
-    yield _line("rig", "rig", {**whole, "total": supply["total_wh"]})
+    before_wh = supply["before_wh"]
+    args = {**whole, "before": before_wh, "total": supply["total_wh"]}
+    yield _line("rig", "rig-on" if before_wh else "rig", args)
     yield _line("draws", "draws", draws)
     if supply["lift_wh"] is not None:
         yield _line("lift", "lift", {"lift": supply["lift_wh"]})
@@ -109,7 +111,8 @@ def _own(plan: dict[str, Any], supply: dict[str, Any], at: Clock) -> Line:
     needs = {name.removesuffix("_wh"): wh for name, wh in supply["phases"]["shooting"].items()}
     held = _held(supply["packs"][0], plan)
     args = {**needs, **held, "total": supply["total_wh"], "fate": _fate(supply["reserve"], at)}
-    return _line(supply["id"], supply["id"], args, True)
+    on = "-on" if supply["before_wh"] else ""
+    return _line(supply["id"], supply["id"] + on, {**args, "before": supply["before_wh"]}, True)
 
 
 def _cards(storage: dict[str, Any] | None, at: Clock) -> Iterator[Line]:

@@ -80,6 +80,7 @@ def changing(plan: dict[str, Any]) -> dict[str, Any]:
         "axes": [{key: axis[key] for key in ("name", "letter", "unit")} for axis in axes],
         "exposure": exposure_text(plan, at),
         "keyframes": keyframes,
+        "ends_at": keyframes[-1]["line"] if keyframes else "",
         "set_order": [number - 1 for number in plan["move"]["set_order"]],
         "set_note": _set_note(plan, axes, spans),
         "late": late_text(plan, axes, on_day),

@@ -150,13 +150,14 @@ def _label(moment: dict[str, Any]) -> str:
 def rolling_rows(plan: dict[str, Any], spans: Spans, at: Clock) -> list[dict[str, str]]:
     """Every full and half hour of the place's clock inside the window: {clock, frame, file}.
 
-    frame is the one that fires then or just before; file what to add to the first file's number.
+    frame is the one that fires then or just before; file what to add to the first file's number, from before
+    a stop, if there was one.
     """
     start_ms, end_ms = (plan["window"][edge]["utc_ms"] for edge in ("start", "end"))
     offset_ms = span_at(spans, start_ms / 1000)[1] * 1000
     first_ms = ((start_ms + offset_ms) // ROLLING_MS + 1) * ROLLING_MS - offset_ms
-    pace, rows = pace_of(plan["timing"]), []
+    pace, before, rows = pace_of(plan["timing"]), plan["timing"]["frames_before"], []
     for ms in range(first_ms, end_ms, ROLLING_MS):
         gone = floor(pace.frame_at(ms)) - 1
-        rows.append({"clock": at(ms), "frame": str(gone + 1), "file": f"+{gone}"})
+        rows.append({"clock": at(ms), "frame": str(gone + 1), "file": f"+{before + gone}"})
     return rows

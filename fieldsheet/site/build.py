@@ -15,18 +15,21 @@ from .compose import Catalog, pages_of, tide_files
 from .entries import Entry, SiteShot, entries_of
 from .fonts import screen_fonts
 from .icons import icons
-from .lean import lean_module, lean_style
+from .lean import lean_modules, lean_style
 from .pages import POLICY, json_text
 from .version import COMBINED, DESK, version_json
 
 ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
 PACKAGE = Path(__file__).parents[1]
 # Tables that both languages read: Python as JSON, the phone as a module.
-WORDS, STARS = "app/core/words.js", "app/core/stars.js"
+WORDS, STARS = "core/words.js", "core/stars.js"
 TABLES = {
     WORDS: ("WORDS", PACKAGE / "sheet" / "words.json"),
     STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
 }
+# What pages and the browser ask for by name; all other modules are joined to these.
+WORKER = "worker.js"
+ENTRIES = ("index.js", "kit.js", "night.js", "shot.js", "theme.js", WORKER)
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
 AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|total\..+|position\..+|better\..+")
 
@@ -77,15 +80,16 @@ def build_site(
 
 def _app(folder: Path) -> dict[str, bytes]:
     """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
-    lean = {".js": lean_module, ".css": lean_style}
-    files = {
-        f"app/{path.relative_to(folder).as_posix()}": lean[path.suffix](path.read_text("utf-8"))
-        for path in folder.rglob("*")
-        if path.suffix in lean
-    }
-    worker = files.pop("app/worker.js")
-    tables = {path: MODULES[path](*table) for path, table in TABLES.items()}
-    return files | tables | {"worker.js": worker}
+    files = lean_modules(modules(folder), ENTRIES)
+    worker = files.pop(WORKER)
+    styles = {path.name: lean_style(path.read_text("utf-8")) for path in folder.glob("*.css")}
+    return {WORKER: worker, **{f"app/{path}": data for path, data in (files | styles).items()}}
+
+
+def modules(folder: Path) -> dict[str, str]:
+    """Path -> source of the modules in `folder`, templates' app, and of the tables made from Python's."""
+    written = {path.relative_to(folder).as_posix(): path.read_text("utf-8") for path in folder.rglob("*.js")}
+    return written | {path: MAKERS[path](*table) for path, table in TABLES.items()}
 
 
 def _desk(folder: Path, entries: Sequence[Entry]) -> dict[str, bytes]:
@@ -95,17 +99,17 @@ def _desk(folder: Path, entries: Sequence[Entry]) -> dict[str, bytes]:
     return {f"{DESK}year.css": lean_style((folder / "year.css").read_text("utf-8"))}
 
 
-def _stars(name: str, source: Path) -> bytes:
+def _stars(name: str, source: Path) -> str:
     """The table in its own order, as both languages go through it: its columns named once, then rows."""
     stars = json.loads(source.read_text("utf-8"))
     columns = list(next(iter(stars.values())))
     rows = {id: [star[column] for column in columns] for id, star in stars.items()}
     named = f"Object.fromEntries({json_text(columns)}.map((column,at)=>[column,row[at]]))"
     table = f"Object.fromEntries(Object.entries({json_text(rows)}).map(([id,row])=>[id,{named}]))"
-    return f"export const {name}={table};\n".encode()
+    return f"export const {name}={table};\n"
 
 
-def _words(name: str, source: Path) -> bytes:
+def _words(name: str, source: Path) -> str:
     """The messages that the phone says; those of a kind share the beginning of their ids."""
     kinds: dict[str, dict[str, str]] = {}
     for id, text in json.loads(source.read_text("utf-8")).items():
@@ -114,10 +118,10 @@ def _words(name: str, source: Path) -> bytes:
             kinds.setdefault(kind, {})[rest] = text
     joined = "Object.entries(t).map(([id,text])=>[`${kind}.${id}`,text])"
     flat = f"Object.fromEntries(Object.entries({json_text(kinds)}).flatMap(([kind,t])=>{joined}))"
-    return f"export const {name}={flat};\n".encode()
+    return f"export const {name}={flat};\n"
 
 
-MODULES = {WORDS: _words, STARS: _stars}
+MAKERS = {WORDS: _words, STARS: _stars}
 
 
 def _manifest(title: str, catalog_id: str) -> bytes:

@@ -18,7 +18,7 @@ export function fill(page, sheet, printed) {
     const was = textAt(printed, path);
     place.textContent = text === "" && was !== "" ? "none" : text;
     place.classList.toggle("differs", text !== was);
-    if (text !== was) place.append(unseen(` (changed, printed: ${was})`));
+    if (text !== was) place.append(unseen(was === "" ? " (not as printed)" : ` (changed, printed: ${was})`));
   }
 }
 

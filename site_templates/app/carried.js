@@ -9,10 +9,12 @@ import { suppliesOf } from "./core/power.js";
 import { storageOf } from "./core/storage.js";
 import { thinned } from "./core/supplies.js";
 
+const MOST_BYTES = 4_000_000; // the largest plan is a thirtieth of it
+
 /** Throws where the page holds a plan of another version. @param {string} packed JSON, deflated, in base64 */
 export async function carriedPlan(packed) {
   const bytes = Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
-  const plan = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"))).json();
+  const plan = JSON.parse(await inflated(bytes));
   if (plan.format !== FORMAT || plan.version !== VERSION) throw new Error("this page holds a plan of another version");
   const timing = { ...plan.timing, start_ms: plan.window.start.utc_ms };
   const night = { spans: plan.brief.place.zone.spans };
@@ -22,4 +24,13 @@ export async function carriedPlan(packed) {
   plan.storage = storageOf(plan.brief, night, timing);
   const { sky, keyframes, power, place } = plan;
   return { ...plan, moments: moments(night, timing, sky.events, keyframes, power.changes, place.limits, clickActs(exposure)) };
+}
+
+/** @param {Uint8Array} bytes */
+async function inflated(bytes) {
+  if ("DecompressionStream" in globalThis) {
+    return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"))).text();
+  }
+  const { inflate } = await import("./inflate.js");
+  return new TextDecoder().decode(inflate(bytes, MOST_BYTES));
 }

@@ -1,10 +1,10 @@
-// What on the page of a shot goes by the clock: how long until frame 1, what is due, how far the sky still has to
-// turn, and the frame that the plan expects while the shot runs.
+// What on the page of a shot goes by the clock: what is due, how far the sky still has to turn, and the frame that the
+// plan expects while the shot runs.
 
 import { frameAt } from "./core/pace.js";
 import { waitsNow } from "./core/sheet-keyframes.js";
 import { waitsAt } from "./core/waits.js";
-import { countdown, part } from "./dom.js";
+import { part } from "./dom.js";
 
 const HOUR_MS = 3600 * 1000;
 const DAY_MS = 24 * HOUR_MS;
@@ -19,27 +19,6 @@ export function frameNow({ window: window_, timing }, now_ms) {
 /** Whether an instant lies in the hours before frame 1 in which keyframes are set. @param {*} plan @param {number} now_ms */
 function isSetting({ window: window_ }, now_ms) {
   return window_.start.utc_ms - LIVE_MS <= now_ms && now_ms < window_.start.utc_ms;
-}
-
-/** The clock line. @param {*} plan @param {import("./bind.js").Sheet} sheet @param {number} now_ms */
-export function showClock(plan, sheet, now_ms) {
-  const { start, end } = plan.window;
-  const line = part("clock");
-  line.hidden = now_ms >= end.utc_ms || now_ms < start.utc_ms - DAY_MS;
-  if (line.hidden) return;
-  const frame = frameNow(plan, now_ms);
-  line.textContent =
-    frame === null
-      ? `first frame in ${countdown(start.utc_ms - now_ms)}${nextDue(plan, sheet, now_ms)}`
-      : `by the plan, frame ${frame} of ${plan.timing.frames} now`;
-}
-
-/** The next deadline, for the question that comes first on site: am I late? */
-function nextDue(plan, sheet, now_ms) {
-  const index = plan.window.deadlines.findIndex(({ time }) => time.utc_ms > now_ms);
-  if (index < 0) return "";
-  const { label, clock } = sheet.deadlines[index];
-  return ` · next: ${label} ${clock}, in ${countdown(plan.window.deadlines[index].time.utc_ms - now_ms)}`;
 }
 
 /** Deadlines gone by are dimmed, on the day of the shot. @param {*} plan @param {number} now_ms */

@@ -17,10 +17,10 @@ const CLICKS = 3;
  * Fills the section when it is opened, and anew when the page shows another plan.
  * @param {HTMLDetailsElement} box
  * @param {() => {plan: *, sheet: *, printed_sheet: *}} shown
- * @param {(shift_ev: number) => unknown} shift
+ * @param {(shift_ev: number) => unknown} shift @param {Parameters<typeof makeReads>[2]} keep what the camera was read at
  * @returns {{show: () => void, allow: (may: boolean) => void}} allow: whether there is a sky to compute with
  */
-export function makeExposure(box, shown, shift) {
+export function makeExposure(box, shown, shift, keep) {
   const inside = make("div");
   const buttons = [[1, "One click brighter"], [-1, "One click darker"]].map(([way, text]) => {
     const button = make("button", { type: "button", disabled: true }, String(text));
@@ -33,7 +33,7 @@ export function makeExposure(box, shown, shift) {
   const hint = make("p", {}, "Does the sky run ahead of the plan, or behind it? Everything shifts by a third of a stop:");
   /** @type {*} */
   let drawn = null;
-  const reads = makeReads(shown, shift);
+  const reads = makeReads(shown, shift, keep);
   box.append(inside, hint, make("div", { className: "shift" }, ...buttons), ...reads.nodes);
   box.addEventListener("toggle", show);
   return {
@@ -71,7 +71,8 @@ function bandTable(bands, printed) {
   });
   const caption = make("caption", {}, "total: clicks since frame 1; spare: from the closed shutter to the next frame");
   const head = make("thead", {}, make("tr", {}, ...names));
-  return make("table", { className: "clicks" }, caption, head, make("tbody", {}, ...rows));
+  const table = make("table", { className: "clicks" }, caption, head, make("tbody", {}, ...rows));
+  return make("div", { className: "across" }, table);
 }
 
 /** Against time: the light on the ground dotted, the target as a thin line, the clicks as steps along it. */

@@ -2,9 +2,10 @@
 
 import { drawBar } from "./bar.js";
 import { fill, fillTable, markOf } from "./bind.js";
-import { dimDeadlines, frameNow, showClock } from "./clock.js";
+import { dimDeadlines, frameNow } from "./clock.js";
 import { makeSheet } from "./core/sheet.js";
 import { make, part } from "./dom.js";
+import { makeKeyList } from "./keylist.js";
 import { drawStrip } from "./strip.js";
 
 const SAME_AIM_DEG = 0.5; // nobody sets an angle better by hand
@@ -21,34 +22,39 @@ const TABLES = {
 
 /**
  * The page as it stands: what is printed, until it is turned.
- * @param {*} printed the printed plan
+ * @param {*} printed the printed plan @param {*} of_page the one that stands in the page's markup
  */
-export function makeFace(printed) {
+export function makeFace(printed, of_page) {
   const printed_sheet = makeSheet(printed);
+  const key_list = makeKeyList(printed_sheet);
   /** @type {number | null} */
   let frame = null;
-  let warned = JSON.stringify(printed_sheet.warnings);
+  let warned = JSON.stringify((of_page === printed ? printed_sheet : makeSheet(of_page)).warnings);
 
   const face = {
     plan: printed,
     sheet: printed_sheet,
     printed_sheet,
-    /** Shows another plan, or the same anew. @param {*} plan */
-    show(plan) {
-      face.plan = plan;
-      face.sheet = makeSheet(plan);
+    /** What is kept and what ticks stand by: the same, however the rig is seen to run. */
+    kept: { plan: printed, sheet: printed_sheet },
+    /**
+     * Shows another plan, or the same anew.
+     * @param {*} plan @param {import("./bind.js").Sheet} sheet @param {{plan: *, sheet: import("./bind.js").Sheet}} kept
+     */
+    show(plan, sheet = makeSheet(plan), kept = { plan, sheet }) {
+      Object.assign(face, { plan, sheet, kept });
+      key_list.show(plan, sheet);
       fill(document, face.sheet, printed_sheet);
       showWarnings();
       showTables();
       drawBar(part("interval"), plan, face.sheet);
       doubtSightings();
-      if (part("better")) part("better").hidden = Object.keys(plan.changes).length > 0; // the printed night's alone
+      if (part("better")) part("better").hidden = plan !== of_page; // the printed night's alone
       /** @type {HTMLInputElement} */ (part("night")).value = plan.window.night;
       showStrip();
     },
     /** @param {number} now_ms */
     tick(now_ms) {
-      showClock(face.plan, face.sheet, now_ms);
       dimDeadlines(face.plan, now_ms);
       if (frameNow(face.plan, now_ms) !== frame) showStrip();
     },

@@ -10,9 +10,14 @@ export const ON_DISK = { durability: "strict" };
 export async function openBase(name, make) {
   const opening = indexedDB.open(name, 1);
   opening.onupgradeneeded = () => make(opening.result);
-  const base = await result(opening);
+  const base = await result(opening).catch(refused);
   base.onversionchange = () => base.close();
   return base;
+}
+
+/** A store that some browsers close in private windows is no store that another page has closed. @param {DOMException} error @returns {never} */
+function refused(error) {
+  throw error.name === "InvalidStateError" ? new DOMException(error.message, "NotAllowedError") : error;
 }
 
 /** @template T @param {IDBRequest<T>} request @returns {Promise<T>} */

@@ -2,6 +2,7 @@
 // Without this script it stays in order of night.
 
 import { part } from "./dom.js";
+import { showRunning } from "./running.js";
 import { startShell } from "./shell.js";
 
 /** @typedef {{row: HTMLElement, text: string}} Entry what is searched in a shot: its night too */
@@ -59,8 +60,16 @@ function find(nights, typed) {
   part("found").textContent = found === 1 ? "1 shot" : `${found} shots`;
 }
 
+/** Takes are for the days after: what shows them is asked for when the list stands. @param {ReturnType<typeof startShell>} shell */
+async function showTakesOf({ site, log, offline }) {
+  const { showTakes } = await import("./takes.js");
+  await showTakes(part("takes"), site, log, offline.refresh);
+}
+
 function start() {
-  startShell();
+  const shell = startShell();
+  showRunning(shell, /** @type {Element} */ (document.querySelector("main > h1")));
+  showTakesOf(shell);
   sortNights(Date.now());
   const field = /** @type {HTMLInputElement} */ (part("find"));
   const nights = readNights();

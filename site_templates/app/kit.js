@@ -1,13 +1,14 @@
 // What to pack: ticks that stay on this phone, for every shot or for one night or shot. They belong to no take and
 // hold no update back.
 
-import { part, tell } from "./dom.js";
+import { make, part, tell } from "./dom.js";
 import { ON_DISK, committed, openBase, result } from "./idb.js";
 import { logWords } from "./log.js";
 import { allow, makeRows } from "./rows.js";
 import { startShell } from "./shell.js";
+import { makeUndo } from "./undo.js";
 
-/** @typedef {import("./rows.js").Row & {shots: [number, number][], line: HTMLElement}} Thing */
+/** @typedef {import("./rows.js").Row & {shots: [number, number][]}} Thing */
 
 const { site } = startShell();
 const name = `${site.prefix}kit`;
@@ -18,8 +19,7 @@ let taken = [];
 
 /** @param {import("./rows.js").Row} row @returns {Thing} */
 function asThing(row) {
-  const line = /** @type {HTMLElement} */ (row.box.closest("li"));
-  return { ...row, line, shots: ranges(line.dataset.shots ?? "") };
+  return { ...row, shots: ranges(row.line.dataset.shots ?? "") };
 }
 
 /** "0-3 7" as pairs of first and last. @param {string} text @returns {[number, number][]} */
@@ -75,14 +75,21 @@ async function write(base, change) {
 /** @param {IDBDatabase} base */
 function listen(base) {
   const keep = (/** @type {(ticks: IDBObjectStore) => void} */ change) => write(base, change).catch(fault);
-  for (const { item, box } of things) {
+  const bar = make("div", { className: "foot-bar" });
+  const undo = makeUndo(bar);
+  document.body.append(bar);
+  for (const { item, text, box } of things) {
+    const set = (/** @type {boolean} */ ticked) => keep((ticks) => (ticked ? ticks.put(true, item) : ticks.delete(item)));
     box.addEventListener("change", () => {
       taken = [];
-      keep((ticks) => (box.checked ? ticks.put(true, item) : ticks.delete(item)));
+      const ticked = box.checked;
+      set(ticked);
+      undo.offer({ text, back: () => set(!ticked), land: () => box.focus() });
     });
   }
   part("untick").addEventListener("click", () => {
     const back = taken;
+    undo.forget(); // the button itself puts them back
     taken = back.length > 0 ? [] : things.filter(({ box }) => box.checked).map(({ item }) => item);
     keep((ticks) => {
       if (back.length > 0) for (const item of back) ticks.put(true, item);

@@ -1,5 +1,5 @@
 // The log of a take: events are added and never changed or removed, and what is ticked follows from them.
-// Two phones' logs of one take join as a union of sets.
+// Two phones' logs of one take join as a union of sets. The desk adds them up alike: fieldsheet/exchange/takes.py.
 
 import { ON_DISK, committed, openBase, result } from "./idb.js";
 
@@ -9,19 +9,32 @@ import { ON_DISK, committed, openBase, result } from "./idb.js";
  *   counter is one more than the highest this device knew in the take, so an event stands after all it could know of.
  * @typedef {{value: string, utc_ms: number, device: string, keys: string[]}} Tick
  *   keys: the events to name in order to take the tick back
+ * @typedef {{utc_ms: number, device: string, key: string}} Kept when, by which phone, and the event to name in an undo
+ * @typedef {{frame: number, utc_ms: number, key: string}} Count the frame that the rig showed at that moment
+ * @typedef {Kept & {what: string, frame: number | null, file: string}} Mark
  * @typedef {{ticks: Map<string, Tick>, fields: Map<string, string>, as_set: Map<string, string>,
- *   photos: Map<number, string>, fired_ms: number | null, changes: Object<string, *>, ended: boolean}} TakeState
+ *   photos: Map<number, string>, changes: Object<string, *>, ended: boolean,
+ *   fired_ms: number | null, counts: Count[], acts: Map<string, Kept>,
+ *   ready: (Kept & {open: string[], forced: boolean}) | null,
+ *   marks: Mark[], notes: (Kept & {text: string})[], watch: (Kept & {who: string}) | null, names: Map<string, string>,
+ *   joined: {via: string, from: string, events: number, utc_ms: number, key: string}[]}} TakeState
  *   fields: what was written in, by item; as_set: what the rig showed, by "KEYFRAME.AXIS"; photos: the event that
- *   kept the last photo of each keyframe; fired_ms: when frame 1 fired, null where that was not kept or taken back
+ *   kept the last photo of each keyframe; fired_ms: when frame 1 fired, null where that was not kept or taken back;
+ *   acts: what of the plan is done, by its name; names: what each phone is called
  */
+
+/** What an undo takes back. */
+export const UNDONE = new Set(["start", "count", "mark", "note", "act", "ready", "watch"]);
+/** What says which programme of the rig it is. */
+const PLANS = ["take", "changes"];
 
 /** @param {import("./site.js").Site} site */
 export function logName(site) {
   return site.prefix + "log";
 }
 
-/** @param {LogEvent} event */
-function eventKey(event) {
+/** How other events name this one. @param {LogEvent} event */
+export function eventKey(event) {
   return `${event.device}:${event.counter}`;
 }
 
@@ -45,35 +58,99 @@ function inOrder(a, b) {
   return a.counter - b.counter || a.utc_ms - b.utc_ms || (textA < textB ? -1 : Number(textA > textB));
 }
 
+/** @returns {TakeState} */
+function nothing() {
+  return {
+    ...{ ticks: new Map(), fields: new Map(), changes: {}, ended: false },
+    ...{ marks: [], notes: [], watch: null, names: new Map(), joined: [] },
+    ...newSettings(),
+    ...newProgramme(),
+  };
+}
+
+/** What was read off the rig at its keyframes, before anything is. @returns {Pick<TakeState, "as_set" | "photos">} */
+function newSettings() {
+  return { as_set: new Map(), photos: new Map() };
+}
+
+/** What is known of a programme of the rig before it runs. @returns {Pick<TakeState, "fired_ms" | "counts" | "acts" | "ready">} */
+function newProgramme() {
+  return { fired_ms: null, counts: [], acts: new Map(), ready: null };
+}
+
 /**
  * What the events of one take add up to, whatever order they arrive in. The last tick of an item that was not
- * taken back holds; an untick takes back only the ticks it names; the last changes, and the last thing written in
- * at a place, replace earlier ones.
+ * taken back holds; an untick or undo takes back only the events it names; the last changes, and the last thing
+ * written in at a place, replace earlier ones. Kinds that a newer version writes are passed over.
  * @param {LogEvent[]} events
  * @returns {TakeState}
  */
 export function reduce(events) {
   const ordered = merge(events, []);
-  const takenBack = new Set(ordered.filter((event) => event.kind === "untick").flatMap((event) => event.payload.events));
-  /** @type {TakeState} */
-  const state = {
-    ...{ ticks: new Map(), fields: new Map(), as_set: new Map(), photos: new Map() },
-    ...{ fired_ms: null, changes: {}, ended: false },
-  };
+  const named = (/** @type {string} */ by) =>
+    new Set(ordered.filter(({ kind }) => kind === by).flatMap(({ payload }) => payload.events));
+  const [unticked, undone] = [named("untick"), named("undo")];
+  const state = nothing();
+  const left = new Map();
   for (const event of ordered) {
-    const { kind, payload, utc_ms, device } = event;
-    if (kind === "tick" && !takenBack.has(eventKey(event))) {
-      const keys = [...(state.ticks.get(payload.item)?.keys ?? []), eventKey(event)];
-      state.ticks.set(payload.item, { value: payload.value, utc_ms, device, keys });
-    }
-    if (kind === "field") state.fields.set(payload.item, payload.value);
-    if (kind === "as-set") state.as_set.set(`${payload.keyframe}.${payload.axis}`, payload.value);
-    if (kind === "photo") state.photos.set(payload.keyframe, eventKey(event));
-    if (kind === "start") state.fired_ms = payload.utc_ms;
-    if (kind === "take" || kind === "changes") state.changes = payload.changes ?? {};
-    if (kind === "end") state.ended = true;
+    const { kind, payload } = event;
+    const back = kind === "tick" ? unticked : UNDONE.has(kind) ? undone : null;
+    if (PLANS.includes(kind)) takeChanges(state, left, payload.changes ?? {});
+    else if (Object.hasOwn(EFFECTS, kind) && !back?.has(eventKey(event))) EFFECTS[kind](state, payload, keptOf(event));
   }
   return state;
+}
+
+/** @param {LogEvent} event @returns {Kept} */
+function keptOf(event) {
+  return { utc_ms: event.utc_ms, device: event.device, key: eventKey(event) };
+}
+
+/** What each kind of event does to the state. @type {Object<string, (state: TakeState, payload: *, kept: Kept) => void>} */
+const EFFECTS = {
+  tick(state, { item, value }, { utc_ms, device, key }) {
+    state.ticks.set(item, { value, utc_ms, device, keys: [...(state.ticks.get(item)?.keys ?? []), key] });
+  },
+  field: (state, { item, value }) => state.fields.set(item, value),
+  "as-set": (state, { keyframe, axis, value }) => state.as_set.set(`${keyframe}.${axis}`, value),
+  photo: (state, { keyframe }, { key }) => state.photos.set(keyframe, key),
+  start(state, { utc_ms }) {
+    state.fired_ms = utc_ms;
+  },
+  count: (state, { frame }, { utc_ms, key }) => state.counts.push({ frame, utc_ms, key }),
+  mark: (state, { what, frame, file }, kept) => state.marks.push({ what, frame, file, ...kept }),
+  note: (state, { text }, kept) => state.notes.push({ text, ...kept }),
+  act: (state, { act }, kept) => state.acts.set(act, kept),
+  ready(state, { open, forced }, kept) {
+    state.ready = { open, forced, ...kept };
+  },
+  watch(state, { who }, kept) {
+    state.watch = { who, ...kept };
+  },
+  name: (state, { name }, { device }) => state.names.set(device, name),
+  joined: (state, { via, from, events }, { utc_ms, key }) => state.joined.push({ via, from, events, utc_ms, key }),
+  end(state) {
+    state.ended = true;
+  },
+};
+
+/**
+ * Another way to go on is another programme of the rig: it has not begun yet. After a stop its keyframes are others, of
+ * which nothing has been read off the rig. What was left and is gone back to on its night is as it was: it had gone on.
+ * @param {TakeState} state @param {Map<string, Partial<TakeState>>} left by the programmes and stops that were left
+ * @param {*} changes
+ */
+function takeChanges(state, left, changes) {
+  const turn = (/** @type {(changes: *) => unknown} */ partOf, /** @type {() => Partial<TakeState>} */ begun) => {
+    const names = Object.keys(begun());
+    const nameOf = (/** @type {*} */ asked) => JSON.stringify([names, partOf(asked) ?? null, asked.night ?? null]);
+    if (JSON.stringify(partOf(changes)) === JSON.stringify(partOf(state.changes))) return;
+    left.set(nameOf(state.changes), Object.fromEntries(names.map((name) => [name, state[name]])));
+    Object.assign(state, left.get(nameOf(changes)) ?? begun());
+  };
+  turn(({ way }) => way, newProgramme);
+  turn(({ way }) => (way?.frame === undefined ? undefined : way), newSettings);
+  state.changes = changes;
 }
 
 /**
@@ -92,6 +169,8 @@ export function logWords(error) {
   const name = error instanceof Error || error instanceof DOMException ? error.name : "";
   if (name === "QuotaExceededError") return "Not kept: this phone's storage is full. Use the card.";
   if (name === "NoTakeError") return "Not kept: this take is not on this phone. Use the card.";
+  if (name === "VersionError") return "Not kept: a newer version of this site has its log here. Load the page again, or use the card.";
+  if (name === "InvalidStateError") return "Not kept: the log was closed, by a newer version of this site or by clearing it. Load the page again.";
   return "Not kept: this browser does not let the page store anything. Use the card.";
 }
 
@@ -99,11 +178,17 @@ export function logWords(error) {
  * @typedef {{take: string, shot: string, utc_ms: number, ended: boolean}} Take
  *
  * @typedef {object} Log
+ * @property {string} device this phone's name in the log
  * @property {(shot: string, plan: object, changes?: object) => Promise<string>} beginTake the open take of the shot, begun now if there is none; it carries its plan
  * @property {(take: string, kind: string, payload: object) => Promise<LogEvent>} append resolves when the event is on disk
+ * @property {(events: LogEvent[], told: (count: number) => {take: string, kind: string, payload: object}[]) => Promise<number>} join
+ *   adds another phone's events that are not there, over none, and with them what this phone tells of so many, unless
+ *   there are none: all of it or nothing; how many were new
  * @property {(take: string) => Promise<LogEvent[]>} events
  * @property {(shot: string) => Promise<Take[]>} takes newest first
- * @property {() => Promise<Take[]>} openTakes of every shot, newest first
+ * @property {() => Promise<Take[]>} allTakes of every shot, newest first
+ * @property {() => Promise<Take[]>} openTakes those of them that are not ended
+ * @property {(take: string, events: number) => Promise<boolean>} remove a take that has so many events, whole; false where it has others by now
  * @property {(listener: () => void) => void} onChange calls when another tab wrote, or this one is looked at again
  */
 
@@ -119,15 +204,20 @@ export async function openLog(name, now = Date.now) {
   const device = await deviceId(base);
   let asked = false;
 
-  /** @param {LogEvent["take"]} take @param {string} kind @param {object} payload */
-  async function write(take, kind, payload) {
-    const work = base.transaction("events", "readwrite", ON_DISK);
-    const events = work.objectStore("events");
+  /** @param {IDBObjectStore} events @param {string} take @param {string} kind @param {object} payload */
+  async function add(events, take, kind, payload) {
     const earlier = /** @type {LogEvent[]} */ (await result(events.index("take").getAll(take)));
     if (earlier.length === 0) throw new DOMException("no such take", "NoTakeError");
     const counter = earlier.reduce((most, event) => Math.max(most, event.counter), 0) + 1;
     const event = { take, shot: earlier[0].shot, device, counter, utc_ms: now(), kind, payload };
     events.add(event);
+    return event;
+  }
+
+  /** @param {string} take @param {string} kind @param {object} payload */
+  async function write(take, kind, payload) {
+    const work = base.transaction("events", "readwrite", ON_DISK);
+    const event = await add(work.objectStore("events"), take, kind, payload);
     await committed(work);
     tabs?.postMessage(take);
     return event;
@@ -138,7 +228,12 @@ export async function openLog(name, now = Date.now) {
     return result(base.transaction("events").objectStore("events").index(index).getAll(key));
   }
 
+  async function allTakes() {
+    return takesOf([...(await all("kind", "take")), ...(await all("kind", "end"))]);
+  }
+
   return {
+    device,
     async beginTake(shot, plan, changes = {}) {
       // One transaction looks and begins, so that two tabs cannot both begin.
       const work = base.transaction("events", "readwrite", ON_DISK);
@@ -159,15 +254,42 @@ export async function openLog(name, now = Date.now) {
       }
       return event;
     },
+    async join(events, told) {
+      const work = base.transaction("events", "readwrite", ON_DISK);
+      const store = work.objectStore("events");
+      try {
+        const known = await Promise.all(events.map(({ take, device: of, counter }) => result(store.getKey([take, of, counter]))));
+        const fresh = events.filter((_, at) => known[at] === undefined);
+        for (const event of fresh) store.add(event);
+        for (const own of fresh.length > 0 ? told(fresh.length) : []) await add(store, own.take, own.kind, own.payload);
+        await committed(work);
+        for (const take of new Set(fresh.map((event) => event.take))) tabs?.postMessage(take);
+        return fresh.length;
+      } catch (error) {
+        if (work.error) throw work.error;
+        work.abort();
+        throw error;
+      }
+    },
     async events(take) {
       return merge(await all("take", take), []);
     },
     async takes(shot) {
       return takesOf(await all("shot", shot));
     },
+    allTakes,
     async openTakes() {
-      const takes = takesOf([...(await all("kind", "take")), ...(await all("kind", "end"))]);
-      return takes.filter(({ ended }) => !ended);
+      return (await allTakes()).filter(({ ended }) => !ended);
+    },
+    async remove(take, events) {
+      const work = base.transaction("events", "readwrite", ON_DISK);
+      const store = work.objectStore("events");
+      const range = IDBKeyRange.bound([take], [take, []]);
+      const is_same = (await result(store.count(range))) === events;
+      if (is_same) store.delete(range);
+      await committed(work);
+      if (is_same) tabs?.postMessage(take);
+      return is_same;
     },
     onChange(listener) {
       tabs?.addEventListener("message", () => listener());

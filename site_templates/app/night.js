@@ -1,6 +1,7 @@
 // The page of a night, by the phone's clock: what is due next across all its shots, what has gone by.
 
 import { countdown, part } from "./dom.js";
+import { showRunning } from "./running.js";
 import { startShell } from "./shell.js";
 
 const SECOND_MS = 1000;
@@ -24,6 +25,6 @@ function showClock() {
   left.textContent = `in ${countdown(times_ms[next] - now_ms)}`;
 }
 
-startShell();
+showRunning(startShell(), /** @type {Element} */ (document.querySelector("main > h1")));
 showClock();
 setInterval(showClock, SECOND_MS);

@@ -10,7 +10,8 @@ import { complete, fetchListing, readMark, removeOthers, setMark, storedListing,
  *   | {kind: "fetching", done: number, of: number}
  *   | {kind: "ready", files: number, bytes: number}
  *   | {kind: "missing", missing: string[], why: string}} Stored
- * @typedef {{kind: "none" | "torn"} | {kind: "held", shots: string[]} | {kind: "offered", version: string}} Newer
+ * @typedef {{kind: "none" | "torn"} | {kind: "held" | "asked", shots: string[], version: string}
+ *   | {kind: "offered", version: string}} Newer
  */
 
 /**
@@ -47,7 +48,9 @@ function newerWords(newer) {
     case "torn":
       return { text: "A new version did not arrive whole. This one stays.", button: "" };
     case "held":
-      return { text: `A new version of these sheets is here. It waits until the take is ended: ${newer.shots.join(", ")}.`, button: "" };
+      return { text: `A new version of these sheets is here. It waits until the take is ended: ${newer.shots.join(", ")}.`, button: "Use it now" };
+    case "asked":
+      return { text: `The take goes on with its own plan, as it was begun: ${newer.shots.join(", ")}. Use the new version all the same?`, button: "Yes, use it" };
     case "offered":
       return { text: "A new version of these sheets is here", button: "Use it" };
   }
@@ -87,10 +90,11 @@ export function startOffline(site, element, openShots) {
     showCards(site, cards, host).catch(() => {}); // in their own time: they are large, and nothing waits for them
   }
 
-  /** @param {string} version */
-  async function use(version) {
+  /** During a take only by a second tap. @param {string} version @param {string | undefined} from what was shown */
+  async function use(version, from) {
     const shots = await openShots();
-    if (shots.length > 0) return show.newer({ kind: "held", shots });
+    const kind = from === "held" ? "asked" : "held";
+    if (shots.length > 0 && from !== "asked") return show.newer({ kind, shots, version });
     const flipped = await alone(site, () => flip(site, version));
     if (!flipped) return refresh();
     tabs?.postMessage(version);
@@ -166,7 +170,7 @@ async function offer(site, show, openShots) {
   if (!listing) return show.newer({ kind: "none" });
   if (missing.length) return show.newer({ kind: "torn" });
   const shots = await openShots();
-  show.newer(shots.length > 0 ? { kind: "held", shots } : { kind: "offered", version });
+  show.newer({ kind: shots.length > 0 ? "held" : "offered", shots, version });
 }
 
 /** @param {Site} site @param {ReturnType<typeof startCards>} cards @param {string} host the version that the host gives */
@@ -193,22 +197,36 @@ async function register(site) {
   }
 }
 
-/** One tab of this site at a time works on the store. @template T @param {Site} site @param {() => Promise<T>} work
- *  @returns {Promise<T>} */
-async function alone(site, work) {
-  return "locks" in navigator ? navigator.locks.request(site.prefix + "store", work) : work();
+/** One tab of this site at a time works on the store. A page that is left has had its turn: WebKit of 2022 keeps it,
+ *  and what it holds, and the next page would wait for ever.
+ *  @template T @param {Site} site @param {() => Promise<T>} work @returns {Promise<T>} */
+function alone(site, work) {
+  if (!("locks" in navigator)) return work();
+  return new Promise((done, failed) => {
+    const turn = () => {
+      const working = work();
+      working.then(done, failed);
+      return Promise.race([working.catch(() => {}), left()]);
+    };
+    navigator.locks.request(site.prefix + "store", turn).catch(failed);
+  });
+}
+
+/** When this page is left. @returns {Promise<unknown>} */
+function left() {
+  return new Promise((gone) => addEventListener("pagehide", gone, { once: true }));
 }
 
 /**
  * @param {HTMLElement} element
- * @param {{fetchAgain: () => void, use: (version: string) => void}} acts
+ * @param {{fetchAgain: () => void, use: (version: string, from: string | undefined) => void}} acts
  * @returns {Show}
  */
 function makeView(element, acts) {
   const store = line(element, "stored");
   const update = line(element, "newer");
   store.button.addEventListener("click", () => acts.fetchAgain());
-  update.button.addEventListener("click", () => acts.use(update.button.value));
+  update.button.addEventListener("click", () => acts.use(update.button.value, element.dataset.newer));
   return {
     stored(stored) {
       element.dataset.stored = stored.kind;
@@ -216,7 +234,7 @@ function makeView(element, acts) {
     },
     newer(newer) {
       element.dataset.newer = newer.kind;
-      update.button.value = newer.kind === "offered" ? newer.version : "";
+      update.button.value = "version" in newer ? newer.version : "";
       update.say(newerWords(newer));
     },
   };

@@ -44,6 +44,7 @@ export function openPhotos(site) {
     made.createObjectStore("photos", { keyPath: ["take", "keyframe"] });
   });
   base.catch(() => {}); // said when a photo is to be kept
+  const rangeOf = (/** @type {string} */ take) => IDBKeyRange.bound([take], [take, []]);
   return {
     /** @param {string} take @param {number} keyframe @param {ArrayBuffer} bytes */
     async keep(take, keyframe, bytes) {
@@ -53,9 +54,19 @@ export function openPhotos(site) {
     },
     /** Keyframe -> JPEG. @param {string} take @returns {Promise<Map<number, ArrayBuffer>>} */
     async of(take) {
-      const range = IDBKeyRange.bound([take], [take, []]);
-      const found = await result((await base).transaction("photos").objectStore("photos").getAll(range));
+      const found = await result((await base).transaction("photos").objectStore("photos").getAll(rangeOf(take)));
       return new Map(found.map(({ keyframe, bytes }) => [keyframe, bytes]));
+    },
+    /** The takes that have any. @returns {Promise<string[]>} */
+    async takes() {
+      const keys = await result((await base).transaction("photos").objectStore("photos").getAllKeys());
+      return [...new Set(keys.map((key) => /** @type {string[]} */ (key)[0]))];
+    },
+    /** @param {string} take */
+    async forget(take) {
+      const work = (await base).transaction("photos", "readwrite", ON_DISK);
+      work.objectStore("photos").delete(rangeOf(take));
+      await committed(work);
     },
   };
 }

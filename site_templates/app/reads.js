@@ -11,9 +11,10 @@ const NAMES = ["aperture", "shutter", "iso"];
 /**
  * What the camera shows is chosen from all that the shot may set; no sky is asked.
  * @param {() => {plan: *}} shown @param {(shift_ev: number) => unknown} shift
+ * @param {(reading: {frame: number, f: string, shutter: string, iso: string}) => unknown} keep what was read, in the log
  * @returns {{nodes: Node[], show: () => void, allow: (may: boolean) => void}}
  */
-export function makeReads(shown, shift) {
+export function makeReads(shown, shift, keep) {
   const at = make("input", { type: "text", inputMode: "numeric", autocomplete: "off", maxLength: 6 });
   const controls = NAMES.map(() => make("select"));
   const labels = NAMES.map((name, n) => make("label", {}, word(`reads.${name}`), controls[n]));
@@ -65,10 +66,14 @@ export function makeReads(shown, shift) {
 
   at.addEventListener("change", choose);
   for (const control of controls) control.addEventListener("change", tell);
-  take.addEventListener("click", () => shift(shift_ev));
+  take.addEventListener("click", () => {
+    const [f, shutter, iso] = controls.map(({ value }) => value);
+    const reading = { frame: frameOf(shown().plan), f, shutter, iso };
+    if (shift(shift_ev)) keep(reading);
+  });
   return {
     nodes: [
-      make("h3", {}, word("reads.title")),
+      make("h2", {}, word("reads.title")),
       make("p", { className: "where" }, make("label", {}, word("reads.frame"), at), ...labels),
       said,
       take,

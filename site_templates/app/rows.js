@@ -6,10 +6,14 @@ import { make } from "./dom.js";
 import { isDone } from "./log.js";
 
 const FIELD_MOST = 40;
+/** The row that says that frame 1 has fired: kept as a start, it is done without a tick. */
+const CALL = "numbers.first_frame";
 
 /**
- * A row of the page: its item's id and text, its box, the path of its value in the sheet ("" for none), its field.
- * @typedef {{item: string, text: string, box: HTMLInputElement, path: string, field: HTMLInputElement | null}} Row
+ * A row of the page: its item's id and text, whether it is a must-do, its box, the path of its value in the sheet
+ * ("" for none), its field, and the list item that it is.
+ * @typedef {{item: string, text: string, must: boolean, box: HTMLInputElement, path: string,
+ *   field: HTMLInputElement | null, line: HTMLElement}} Row
  */
 
 /** Makes every bare item a row; what cannot be kept yet cannot be ticked. @param {ParentNode} page @returns {Row[]} */
@@ -31,7 +35,35 @@ function makeRow(item) {
   item.classList.add("item");
   item.classList.toggle("long", (value?.textContent ?? "").length > 12);
   item.replaceChildren(label, ...(field ? [make("label", { className: "field" }, field, ` ${blank?.textContent}`)] : []));
-  return { item: item.id.slice(1), text, box, path: value?.dataset.v ?? item.dataset.path ?? "", field };
+  const path = value?.dataset.v ?? item.dataset.path ?? "";
+  const row = { item: item.id.slice(1), text, must: !item.classList.contains("also"), box, path, field, line: item };
+  nameBox(row, value?.textContent ?? "");
+  return row;
+}
+
+/** What a row is called by ear: its text and value, then its notes. @param {Row} row @param {string} value */
+function nameBox(row, value) {
+  const { item, box, line } = row;
+  const text = wordsOf(row);
+  box.setAttribute("aria-label", value === "" ? text : `${text}, ${value}`);
+  const notes = Array.from(line.querySelectorAll(".what > *"));
+  notes.forEach((note, at) => (note.id = `n${item}-${at}`));
+  if (notes.length > 0) box.setAttribute("aria-describedby", notes.map(({ id }) => id).join(" "));
+}
+
+/** Whether a row stands at a keyframe that is no longer there: nothing is left to store. @param {Row} row */
+function isNeedless({ line }) {
+  return /** @type {HTMLElement | null} */ (line.closest("[data-keyframe]"))?.hidden === true;
+}
+
+/** What a row says now: after a stop, keyframes are called otherwise. @param {Row} row */
+export function wordsOf({ line, text }) {
+  return line.querySelector(".what")?.firstChild?.textContent?.trim() ?? text;
+}
+
+/** Whether a row says that frame 1 has fired. @param {Row} row */
+export function isCall({ path }) {
+  return path === CALL;
 }
 
 /** @param {string} text @param {string} blank a unit, or the words for what is to be written */
@@ -48,7 +80,7 @@ export function itemTexts(rows) {
 }
 
 /** What the row confirms now. @param {Row} row @param {import("./bind.js").Sheet} sheet */
-function valueOf({ path }, sheet) {
+export function valueOf({ path }, sheet) {
   return path === "" ? "" : textAt(sheet, path);
 }
 
@@ -79,24 +111,12 @@ export function allow(rows, may) {
 export function showRows(rows, sheet, state) {
   for (const row of rows) {
     const { item, box, field } = row;
-    box.checked = isDone(state, item, valueOf(row, sheet));
+    const is_needless = isNeedless(row);
+    box.checked = is_needless || isDone(state, item, valueOf(row, sheet)) || (isCall(row) && state.fired_ms !== null);
+    row.line.classList.toggle("needless", is_needless);
     tellConfirmed(box, box.checked ? "" : (state.ticks.get(item)?.value ?? ""));
+    nameBox(row, row.line.querySelector(":scope > label > b")?.textContent ?? valueOf(row, sheet));
     if (field && field !== document.activeElement) field.value = state.fields.get(item) ?? "";
-  }
-}
-
-/** How many rows of each section are left, beside its heading. @param {ParentNode} page */
-export function countLeft(page) {
-  for (const section of page.querySelectorAll("#check > section")) {
-    const heading = /** @type {Element} */ (section.querySelector("h2"));
-    let place = heading.querySelector(".left");
-    if (!place) {
-      place = make("span", { className: "left" });
-      place.setAttribute("aria-live", "polite");
-      heading.append(place);
-    }
-    const left = section.querySelectorAll("input[data-item]:not(:checked)").length;
-    place.textContent = left > 0 ? `${left} left` : "done";
   }
 }
 

@@ -1,5 +1,6 @@
-// What every page has: its site, its log, and the line that says what works without signal.
+// What every page has: its site, its log, calm under a glove, and the line that says what works without signal.
 
+import { calm } from "./glove.js";
 import { logName, openLog } from "./log.js";
 import { startOffline } from "./offline.js";
 import { siteOf } from "./site.js";
@@ -10,6 +11,7 @@ import { siteOf } from "./site.js";
  * @returns {{site: import("./site.js").Site, log: Promise<import("./log.js").Log>, offline: {refresh: () => Promise<void>}}}
  */
 export function startShell() {
+  calm(document);
   const site = siteOf(document);
   const log = openLog(logName(site));
   log.catch(() => {}); // said by the page that wants to keep something

@@ -73,8 +73,11 @@ function needed(labels) {
  */
 export function drawStrip(strip, keyframe_lines, now_frame, printed) {
   const known = new Set(printed.moments.map(({ label, clock }) => `${label} ${clock}`));
-  const mark = (/** @type {Moment} */ moment) => (known.has(`${moment.label} ${moment.clock}`) ? "" : " differs");
-  const rooms = [skyLabels(strip, () => 0), handLabels(strip, keyframe_lines, () => 0)].map(needed);
+  const mark = (/** @type {Moment} */ moment) => {
+    if (moment.kind === "now") return " at-now";
+    return known.has(`${moment.label} ${moment.clock}`) ? "" : " differs";
+  };
+  const rooms = [skyLabels(strip, now_frame, () => 0), handLabels(strip, keyframe_lines, () => 0)].map(needed);
   const length = Math.max(LENGTH, ...rooms);
   const y = (/** @type {number} */ frame) => TOP + (length * (frame - 1)) / (strip.frames - 1);
   const hand = handLabels(strip, keyframe_lines, y);
@@ -85,7 +88,7 @@ export function drawStrip(strip, keyframe_lines, now_frame, printed) {
   drawing.append(
     title,
     ...bar(strip, length, y),
-    ...drawSky(skyLabels(strip, y), y, height, mark),
+    ...drawSky(skyLabels(strip, now_frame, y), y, height, mark),
     ...drawHand(hand, y, height, mark),
   );
   if (now_frame !== null) drawing.append(...nowMark(y(now_frame)));
@@ -126,10 +129,12 @@ function bar(strip, length, y) {
   ];
 }
 
-/** @param {Strip} strip @param {(frame: number) => number} y */
-function skyLabels({ moments }, y) {
-  const sky = moments.filter(({ side }) => side === "sky");
-  return sky.map((moment) => label(moment, wrapped(`${moment.label} ${moment.clock}`, SKY_CHARS), y(moment.frame)));
+/** What the sky does, and now. @param {Strip} strip @param {number | null} now_frame @param {(frame: number) => number} y */
+function skyLabels({ moments }, now_frame, y) {
+  const now = { side: "sky", kind: "now", frame: now_frame ?? 0, label: "now", clock: "", detail: "" };
+  const sky = [...moments.filter(({ side }) => side === "sky"), ...(now_frame === null ? [] : [now])];
+  const lines = (/** @type {Moment} */ { label, clock }) => wrapped(`${label} ${clock}`.trim(), SKY_CHARS);
+  return sky.sort((a, b) => a.frame - b.frame).map((moment) => label(moment, lines(moment), y(moment.frame)));
 }
 
 /** @param {Strip} strip @param {string[]} keyframe_lines @param {(frame: number) => number} y */

@@ -1,6 +1,7 @@
 // The take of a shot, as its page uses it: begun by the first thing that is kept, read again when another tab wrote.
 
 import { reduce } from "./log.js";
+import { plannedOf } from "./programmes.js";
 
 /**
  * id is "" before the take is begun; events is what it holds, state what follows from them.
@@ -78,7 +79,8 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
     /** Another night chosen while a take is open goes with it. @param {object} changes */
     keepChanges(changes) {
       return inTurn(async (opened) => {
-        if (now.id !== "") await within(opened, (take) => opened.append(take, "changes", { changes }));
+        const planned = plannedOf(carried().plan, changes);
+        if (now.id !== "") await within(opened, (take) => opened.append(take, "changes", { changes, ...planned }));
       });
     },
     /** Ends a take, unless another tap or another tab has ended it meanwhile. @param {string} id */

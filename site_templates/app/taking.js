@@ -2,43 +2,52 @@
 
 import { makeAsSet } from "./asset.js";
 import { fillTable } from "./bind.js";
+import { makeCheck } from "./check.js";
+import { makeChosen } from "./chosen.js";
 import { localDay } from "./core/civil.js";
 import { clock, dayText } from "./core/say.js";
 import { part, tell } from "./dom.js";
+import { makeEnding } from "./ending.js";
 import { countsToCompare, makeFired } from "./fired.js";
 import { logWords } from "./log.js";
-import { allow, countLeft, itemTexts, listen, makeRows, showRows } from "./rows.js";
+import { itemTexts, makeRows } from "./rows.js";
+import { firedSince } from "./stops.js";
 import { makeTake } from "./take.js";
+import { makeUndo } from "./undo.js";
 
-const END_TAKE_MS = 6000;
 const OLD_TAKE_MS = 18 * 3600 * 1000; // past that, ticks are another evening's
 
 /**
  * @param {ReturnType<typeof import("./shell.js").startShell>} shell
  * @param {ReturnType<typeof import("./face.js").makeFace>} face
+ * @param {ReturnType<typeof import("./begun.js").makeBegun>} begun
  * @param {(of_take: object | null) => void} takeUp the changes that the open take is for, or that none is open
+ * @param {() => void} shown called after what the take holds was shown
  */
-export function makeTaking(shell, face, takeUp) {
+export function makeTaking(shell, face, begun, takeUp, shown) {
   const printed = face.plan;
   const { spans } = printed.brief.place.zone;
   const rows = makeRows(document);
   const take = makeTake(shell.log, printed.shot.id, {
-    carried: () => ({ plan: { ...face.plan, items: itemTexts(rows) }, changes: face.plan.changes }),
+    carried: () => ({ plan: { ...face.kept.plan, brief: printed.brief, items: itemTexts(rows) }, changes: face.kept.plan.changes }),
     shown: show,
     turned: () => {
-      if (take.now.id === "") warnOfOlderPlan([]);
+      if (take.now.id === "") {
+        begun.show([]);
+        takeUp(null); // what kept the page locked may have been the take
+      }
       shell.offline.refresh(); // an update that waited for the take may come, or must wait now
     },
     fault: storeFault,
   });
   const as_set = makeAsSet(document, shell.site, face.sheet.axes, take);
-  const fired = makeFired(part("fired"), spans, (utc_ms) => take.keep("start", { utc_ms }));
-  /** The take that one tap asked to end: until the second, or for END_TAKE_MS. @type {string | null} */
-  let asked_to_end = null;
-  let question = 0;
+  const fire = (/** @type {number | null} */ utc_ms) => take.keep("start", { utc_ms, ...(utc_ms && check.unready()) });
+  const fired = makeFired(part("fired"), spans, fire);
+  const undo = makeUndo(/** @type {HTMLElement} */ (document.querySelector(".jump")));
+  const check = makeCheck(rows, { take, sheet: () => face.kept.sheet, spans, undo, key: `${shell.site.prefix}role` });
+  const chosen = makeChosen(part("warnings"), { shown: () => face, take, offer: undo.offer });
+  const ending = makeEnding(part("end-take"), part("older-take"), () => take.now.id, take.end);
   document.addEventListener("visibilitychange", keepField);
-  part("end-take").addEventListener("click", askEndTake);
-  part("next-open").addEventListener("click", goToNextOpen);
 
   return {
     /** The take first: nothing may be ticked before it is known whether one is open. */
@@ -46,18 +55,26 @@ export function makeTaking(shell, face, takeUp) {
       const log = await shell.log.catch(storeFault);
       if (!log) return;
       await read();
-      const write = (/** @type {string} */ item, /** @type {string} */ value) => take.keep("field", { item, value });
-      listen(rows, () => face.sheet, { tick: take.tick, write });
+      check.settle();
+      check.listen();
       log.onChange(read);
     },
     read,
     show,
+    take,
+    rows,
+    fire,
+    /** What the camera was read at, where a take is open. @param {object} reading */
+    reads: (reading) => take.now.id !== "" && take.keep("reads", reading),
+    files,
+    offer: undo.offer,
     keepChanges: take.keepChanges,
     /** Where the rig's settings are written in, at each keyframe. */
     places: as_set.places,
     /** @param {boolean} may */
     allow(may) {
-      allow(rows, may);
+      check.allow(may);
+      chosen.allow(may);
       as_set.allow(may);
       fired.allow(may);
     },
@@ -67,7 +84,7 @@ export function makeTaking(shell, face, takeUp) {
   function read() {
     return take.read(() => {
       const { id, events, state } = take.now;
-      warnOfOlderPlan(events);
+      begun.show(events);
       takeUp(id === "" ? null : state.changes);
     });
   }
@@ -75,71 +92,38 @@ export function makeTaking(shell, face, takeUp) {
   /** Ticks, what was written in, and what there is to say of the take. */
   function show() {
     const { id, begun_ms, state } = take.now;
-    showRows(rows, face.sheet, state);
-    countLeft(document);
+    check.show();
+    chosen.show();
     as_set.show();
     fired.show(state.fired_ms);
     showCounts();
-    showEnd();
     const is_old = id !== "" && Date.now() - begun_ms > OLD_TAKE_MS;
     const begun = `${dayText(localDay(spans, begun_ms / 1000))}, ${clock(begun_ms, spans)}`;
-    tell("older-take", is_old ? `These ticks are of a take begun ${begun}. End it to begin anew.` : "");
+    const end_ms = face.plan.window.end.utc_ms;
+    const is_over = id !== "" && begun_ms < end_ms && end_ms < Date.now();
+    tell("older-take", is_old ? `These ticks are of a take begun ${begun}.` : is_over ? "This take has run to its end." : "");
+    ending.show();
+    shown();
   }
 
   /** The counts to compare; a short shot has none. */
   function showCounts() {
     const table = document.getElementById("rolling");
     if (!table) return;
+    fillTable(table, countsToCompare(face.sheet, files()), countsToCompare(face.printed_sheet, files()));
+  }
+
+  /** How the camera counts its files, from what was typed in. */
+  function files() {
     const { file = "", roll } = part("fired").dataset;
-    const { fields, fired_ms } = take.now.state;
-    const files = { first: fields.get(file) ?? "", roll: Number(roll) };
-    const counts = countsToCompare(face.plan, face.sheet, fired_ms, files);
-    fillTable(table, counts, countsToCompare(printed, face.printed_sheet, null, files));
-  }
-
-  /** A take carries the plan it was begun on; the page may have been built anew since. @param {import("./log.js").LogEvent[]} events */
-  function warnOfOlderPlan(events) {
-    const begun = events.find(({ kind }) => kind === "take")?.payload.plan?.revision;
-    const is_same = begun === undefined || begun === printed.revision;
-    const words = `This take was begun on revision ${begun}; the page is revision ${printed.revision}. End it to begin anew.`;
-    tell("older-plan", is_same ? "" : words);
-  }
-
-  /** Two taps for each take, because one is easily a slip of a glove. */
-  function askEndTake() {
-    const { id } = take.now;
-    const is_second = asked_to_end === id;
-    clearTimeout(question);
-    asked_to_end = is_second ? null : id;
-    showEnd();
-    if (is_second) take.end(id);
-    else question = setTimeout(forgetQuestion, END_TAKE_MS);
-  }
-
-  function forgetQuestion() {
-    asked_to_end = null;
-    showEnd();
-  }
-
-  function showEnd() {
-    const { id } = take.now;
-    part("end-take").hidden = id === "";
-    part("end-take").textContent = asked_to_end === id ? "Tap again: end the take, untick all" : "End this take";
+    const { events, state } = take.now;
+    return { first: state.fields.get(file) ?? "", before: firedSince(events, file), roll: Number(roll) };
   }
 }
 
 /** What was typed last is kept when the phone is put away. */
 function keepField() {
   if (document.visibilityState === "hidden") /** @type {HTMLElement | null} */ (document.activeElement)?.blur();
-}
-
-/** The first row that is still open, or the checklist's beginning where all is done. @param {Event} event */
-function goToNextOpen(event) {
-  const open = document.querySelector("input[data-item]:not(:checked)");
-  if (!open) return;
-  event.preventDefault();
-  /** @type {HTMLElement} */ (open).focus({ preventScroll: true });
-  open.closest(".item")?.scrollIntoView({ block: "center" });
 }
 
 /** @param {unknown} error */

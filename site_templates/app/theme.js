@@ -25,6 +25,9 @@
     const preferred = matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "day";
     const theme = Object.hasOwn(bars, choice ?? "") ? choice : preferred;
     page.dataset.theme = theme;
+    // The paper at once: styles arrive later, and until then a browser shows white.
+    page.style.background = bars[theme];
+    page.style.colorScheme = theme === "day" ? "light" : "dark";
     document.querySelector('meta[name="theme-color"]')?.setAttribute("content", bars[theme]);
     for (const button of document.querySelectorAll("[data-set-theme]")) {
       button.setAttribute("aria-pressed", String(button.dataset.setTheme === theme));

@@ -122,7 +122,7 @@ def test_every_value_is_a_path_into_the_sheet(any_shot: Shot) -> None:
     numbers = {"numbers." + name for name in NUMBERS}
     keyframes = {f"keyframes.{n}.{what}" for n in range(len(plan["keyframes"])) for what in ("line", "aim")}
     keyframes |= {f"keyframes.{n}.sighting" for n in range(len(plan["keyframes"]))}
-    assert paths <= numbers | keyframes | {"zero_looks", "rail_runs", "keep_out", "swaps.0"}
+    assert paths <= numbers | keyframes | {"ends_at", "zero_looks", "rail_runs", "keep_out", "swaps.0"}
     assert brief["swap"] or "swaps.0" not in paths
 
 

@@ -48,7 +48,7 @@ def test_what_the_hoist_could_drop_is_held_before_it_can_fall(demo: Catalog, sky
     order = [
         *("Lower foot seated", "Wall bracket seated", "Carriage seated", "Pawl or pin IN", "End stop"),
         *("Tether on", "Tether clipped to the eye bolt", "Camera on", "Remote HANGS", "Power on"),
-        *("THEN pawl or pin off", "Full travel", "Carriage from K2 down", "camera off", "\nPower off"),
+        *("THEN pawl or pin off", "Full travel", "Carriage from its last", "camera off", "\nPower off"),
         "Hold the carriage",
     ]
     places = [said.index(text) for text in order]

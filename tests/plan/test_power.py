@@ -14,7 +14,7 @@ from fieldsheet.plan.curve import curve_at
 from fieldsheet.plan.keyframes import Setting
 from fieldsheet.plan.move import path_through
 from fieldsheet.plan.pace import Phase, Segment
-from fieldsheet.plan.supplies import camera_supply, heater_supply, rig_supply
+from fieldsheet.plan.supplies import Before, camera_supply, heater_supply, rig_supply
 from fieldsheet.plan.timing import Timing
 
 PUBLISHED = json.loads((Path(__file__).parents[1] / "published" / "batteries.json").read_text("utf-8"))
@@ -71,7 +71,7 @@ def _timing() -> Timing:
 def _supply(brief: dict[str, Any], first_mm: float = 0.0, last_mm: float = RAIL_MM) -> dict[str, Any]:
     ends = ((1.0, first_mm), (float(FRAMES), last_mm))
     settings = [Setting(frame, {"slide": mm}, None, None, None, None) for frame, mm in ends]
-    supply = rig_supply(brief, NIGHT, _timing(), path_through(brief, settings, FRAMES))
+    supply = rig_supply(brief, NIGHT, _timing(), path_through(brief, settings, FRAMES), Before())
     assert supply is not None
     return supply
 
@@ -182,7 +182,10 @@ def test_camera_and_heater_take_theirs_evenly() -> None:
         "camera": {"battery": {"frame_wh": 0.01, "idle_w": 2.0, **own}},
         "heater": {"heater_w": 20.0, **own},
     }
-    camera, heater = camera_supply(brief, NIGHT, _timing()), heater_supply(brief, NIGHT, _timing())
+    camera, heater = (
+        camera_supply(brief, NIGHT, _timing(), Before()),
+        heater_supply(brief, NIGHT, _timing(), Before()),
+    )
     assert camera is not None and heater is not None
     assert camera["total_wh"] == pytest.approx(FRAMES * 0.01 + 2.0 * HOURS)
     assert camera["reserve"] is None
@@ -200,8 +203,8 @@ def test_every_frame_takes_by_its_own_interval() -> None:
     brief = _brief({"electronics_w": 10.0, "moving_wh": {"slide": 0.0}})
     brief |= {"setup_ms": 0, "camera": {"battery": {"frame_wh": 0.01, "idle_w": 2.0, "pack": PACK}}}
     settings = [Setting(frame, {"slide": 0.0}, None, None, None, None) for frame in (1.0, float(FRAMES))]
-    rig = rig_supply(brief, NIGHT, timing, path_through(brief, settings, FRAMES))
-    camera = camera_supply(brief, NIGHT, timing)
+    rig = rig_supply(brief, NIGHT, timing, path_through(brief, settings, FRAMES), Before())
+    camera = camera_supply(brief, NIGHT, timing, Before())
     assert rig is not None and camera is not None
     assert [rig["used_wh"][n] for n in (0, half, FRAMES)] == pytest.approx([0.0, 15.0, 45.0])
     assert [camera["used_wh"][n] for n in (0, half, FRAMES)] == pytest.approx([0.0, 6.0, 15.0])
@@ -213,4 +216,4 @@ def test_every_frame_takes_by_its_own_interval() -> None:
 def test_a_rig_that_says_nothing_of_watts_has_no_supply() -> None:
     brief = _brief(MOVER)
     brief["rig"]["power"] = None
-    assert rig_supply(brief, NIGHT, _timing(), path_through(brief, [], FRAMES)) is None
+    assert rig_supply(brief, NIGHT, _timing(), path_through(brief, [], FRAMES), Before()) is None

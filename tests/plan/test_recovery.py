@@ -33,7 +33,7 @@ def moves(draw: st.DrawFn, joins: str = "straight") -> tuple[dict[str, Any], Pat
     values = st.fixed_dictionaries({"slide": st.floats(0, 1500), "pan": st.floats(-300, 300)})
     settings = [Setting(frame, draw(values), None, None, None, None) for frame in at]
     keyframes = [
-        {"at": {"frame": frame}, "aim": None, "axes": here.axes}
+        {"at": {"frame": frame}, "aim": None, "axes": here.axes, "scene_ev": 0.0}
         for frame, here in zip(at, settings, strict=True)
     ]
     rig = {"joins": joins, "keyframes": {"most": 5, "middle": "free"}}
@@ -92,7 +92,7 @@ def _slide(values: list[float], joins: str, middle: str, ease: list[int]) -> tup
         Setting(1 + 100 * k / (len(values) - 1), {"slide": value}, None, None, None, None)
         for k, value in enumerate(values)
     ]
-    keyframes = [{"at": {}, "aim": None, "axes": setting.axes} for setting in settings]
+    keyframes = [{"at": {}, "aim": None, "axes": setting.axes, "scene_ev": 0.0} for setting in settings]
     rig = {"joins": joins, "keyframes": {"most": 3, "middle": middle}}
     brief = {"hold": [1, 1], "ease": ease, "rig": rig, "keyframes": keyframes}
     return brief, path_through(brief, settings, 101)

@@ -12,6 +12,7 @@ from fieldsheet.plan.keyframes import settings
 from fieldsheet.plan.move import path_through
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.power import power_of
+from fieldsheet.plan.supplies import Before
 from fieldsheet.plan.timing import solve
 from fieldsheet.sheet.sheet import changing
 from fieldsheet.sky.sky import Sky
@@ -209,7 +210,7 @@ def test_whenever_in_its_range_each_swap_is_made_every_pack_lasts(brief: dict[st
         (5, [15.0, 11.0, 13.0, 17.0, 200.0]),
     ):
         brief["rig"]["power"]["packs"] = [pack(str(wh), wh) for wh in sizes]
-        changes = power_of(brief, night, timing, path, [], None, None)["changes"]
+        changes = power_of(brief, night, timing, path, [], None, None, Before())["changes"]
         ranges = [(swap["from"]["frame"], swap["until"]["frame"]) for swap in changes]
         assert len(ranges) == taken - 1
         assert all(last < first for (_, last), (first, _) in pairwise(ranges))

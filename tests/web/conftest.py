@@ -64,7 +64,7 @@ def chromium(driver: Playwright) -> Iterator[Browser]:
 def whole_phone(driver: Playwright) -> Iterator[BrowserContext]:
     """A phone whose browser knows of apps and their manifests."""
     browser = driver.chromium.launch(executable_path=whole_chromium_path(), args=FLAGS)
-    yield browser.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    yield new_phone(browser)
     browser.close()
 
 
@@ -103,11 +103,16 @@ def host() -> Iterator[Host]:
     serving.kill()
 
 
+def new_phone(browser: Browser) -> BrowserContext:
+    """A fresh browser of a phone's size, with touch."""
+    context = browser.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    context.set_default_timeout(25_000)
+    return context
+
+
 @pytest.fixture
 def bare_phone(chromium: Browser) -> Iterator[BrowserContext]:
-    """A fresh browser of a phone's size, with touch."""
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
-    context.set_default_timeout(25_000)
+    context = new_phone(chromium)
     yield context
     context.close()
 
@@ -131,8 +136,7 @@ def demo_host(demo_site: dict[str, bytes]) -> Iterator[Host]:
 
 @pytest.fixture(scope="module")
 def storing(chromium: Browser, demo_host: Host) -> Iterator[tuple[BrowserContext, Watch]]:
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
-    context.set_default_timeout(25_000)
+    context = new_phone(chromium)
     yield context, Watch(context, f"127.0.0.1:{demo_host.port}")
     context.close()
 

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import functools
 import http.server
 import mimetypes
 import threading
 import time
 from collections.abc import Mapping
 from typing import Any
+
+from fieldsheet.site.build import modules
+from fieldsheet.templates import templates
 
 TYPES = {
     ".js": "text/javascript",
@@ -18,11 +22,18 @@ TYPES = {
 }
 
 
+@functools.cache
+def bare_modules() -> dict[str, bytes]:
+    """Path ("/app/log.js") -> the modules that the site's are joined from."""
+    return {f"/app/{path}": text.encode() for path, text in modules(templates() / "app").items()}
+
+
 class Host:
     """`sites` maps a sub-path ("/fs/saltings/") to its files; both may be changed while it serves.
 
     slow_s: path inside a site -> seconds to wait before the answer.  asked: every path asked for.
     redirects: path -> address that is answered with status 301.  headers: added to every answer.
+    Beside the sites stand the bare modules, under /app/, for tests that import() one.
     """
 
     def __init__(self) -> None:
@@ -95,5 +106,5 @@ class Host:
                 name = path.removeprefix(place)
                 if not name or name.endswith("/"):
                     name += "index.html"
-                return name, files.get(name)
-        return path, None
+                return name, files.get(name, bare_modules().get(path))
+        return path, bare_modules().get(path)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import signal
-import subprocess
 import time
 from pathlib import Path
 
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import Browser, Page, Playwright
+
+from tests.web.group import Group
 
 FLAGS = [
     "--no-sandbox",
@@ -32,28 +31,34 @@ class Killable:
         self._driver = driver
         self._executable = executable
         self._profile = profile
-        self._process: subprocess.Popen[bytes] | None = None
+        self._group: Group | None = None
+        self._browser: Browser | None = None
 
     def start(self) -> Page:
         port_file = self._profile / "DevToolsActivePort"
         port_file.unlink(missing_ok=True)
         mode = ["--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self._profile}"]
-        self._process = subprocess.Popen(
-            [self._executable, *FLAGS, *mode, "about:blank"],
-            start_new_session=True,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-        )
-        browser = self._driver.chromium.connect_over_cdp(f"http://127.0.0.1:{self._port(port_file)}")
-        page = browser.contexts[0].pages[0]
+        self._group = Group([self._executable, *FLAGS, *mode, "about:blank"])
+        self._browser = self._driver.chromium.connect_over_cdp(f"http://127.0.0.1:{self._port(port_file)}")
+        page = self._browser.contexts[0].pages[0]
         page.set_default_timeout(25_000)
         return page
 
     def kill(self) -> None:
-        if self._process is not None:
-            os.killpg(self._process.pid, signal.SIGKILL)
-            self._process.wait()
-            self._process = None
+        if self._group is not None:
+            self._group.kill()
+            self._group = None
+
+    def quit(self) -> None:
+        """Ends as by the hand of a person."""
+        if self._browser is not None and self._group is not None:
+            self._browser.new_browser_cdp_session().send("Browser.close")
+            self._group.leave()
+            self._group = None
+
+    def living(self) -> list[str]:
+        """Names of its processes that run still."""
+        return self._group.living() if self._group else []
 
     def _port(self, port_file: Path) -> int:
         until = time.monotonic() + START_MOST_S

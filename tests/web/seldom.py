@@ -199,6 +199,37 @@ def change_of_interval_that_would_mend(brief: Brief) -> None:
     brief["exposure"]["ladder"] = [rung for rung in ladder if int(rung[2]) <= 3200]
 
 
+@_case
+def swap_whose_range_ends_past_the_first_pack(brief: Brief) -> None:
+    _packs_of(brief, 28.0, 88.0)
+    brief["swap"] = {"from": {"frame": 100}, "until": {"frame": 740}}
+
+
+def _wrong(changes: dict[str, Any]) -> None:
+    """The demo's shot with changes: what nobody may ask for, and what comes after several stops."""
+    _CASES.append(lambda _: changes)
+
+
+_STARTS_MS = 1_812_220_560_000
+_LATER_MS = _STARTS_MS + 20 * 60_000
+_ROLLING_MS = _STARTS_MS + 100 * 60_000
+_STOPPED = {"id": "move-kept", "frame": 300, "rolling_ms": _ROLLING_MS}
+_SLOW = {"start_ms": _STARTS_MS + 4000, "ratio": 18.3 / 18}
+_wrong({"interval_ms": "18 s"})
+_wrong({"interval_ms": 18_100})
+_wrong({"run": {"start_ms": _STARTS_MS, "ratio": 2.5}})
+_wrong({"run": {"start_ms": 0, "ratio": 1.0}})
+_wrong({"way": {"id": "frames"}})
+_wrong({"way": {"id": "move", "frame": 9, "rolling_ms": 0, "after": {"night": "2027-06-05"}}})
+_wrong({"way": {"id": "frames", "start_ms": _STARTS_MS}})
+_wrong({"way": {"id": "frames", "start_ms": _LATER_MS}, "start_ms": _LATER_MS})
+_wrong({"way": {"id": "sky", "frame": 9, "rolling_ms": _STARTS_MS + 300 * 60_000}})
+_wrong({"way": {"id": "interval", "start_ms": _LATER_MS}, "run": {**_SLOW, "start_ms": _LATER_MS}})
+_wrong({"way": {**_STOPPED, "after": {"run": _SLOW}}, "interval_ms": 20_000})
+_TWICE = {**_STOPPED, "after": {"way": {"id": "frames", "start_ms": _LATER_MS}}}
+_wrong({"way": {"id": "sky", "frame": 40, "rolling_ms": _ROLLING_MS + 40 * 60_000, "after": {"way": _TWICE}}})
+
+
 def _packs_of(brief: Brief, *rated_wh: float) -> None:
     power = brief["rig"]["power"]
     power["packs"] = [{**pack, "rated_wh": wh} for pack, wh in zip(power["packs"], rated_wh, strict=True)]

@@ -16,11 +16,11 @@ from tests.web.watch import Watch
 def opened(chromium: Browser, demo_site: dict[str, bytes]) -> Iterator[Page]:
     """The page with both its sections open."""
     host = Host()
-    host.sites["/"] = demo_site
+    host.sites["/fs/saltings/"] = demo_site
     context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
     watch = Watch(context, f"127.0.0.1:{host.port}")
     page = context.new_page()
-    page.goto(host.url("/shots/slipway/"))
+    page.goto(host.url("/fs/saltings/shots/slipway/"))
     for section in ("exposure", "dew"):
         page.locator(f"#{section} > summary").tap()
     expect(page.locator("#night")).to_be_enabled()
@@ -35,7 +35,7 @@ def page(opened: Page) -> Iterator[Page]:
     """The same as printed, whatever was asked of it before."""
     yield opened
     if opened.locator("#changed").is_visible():
-        opened.locator("#printed").tap()
+        opened.locator("#printed").click()
 
 
 def test_it_is_empty_until_it_is_opened(demo_site: dict[str, bytes]) -> None:
@@ -69,10 +69,10 @@ def test_a_click_ahead_or_behind_shifts_the_rest_and_goes_back(page: Page) -> No
     expect(page.locator("#exposure .pairs")).to_contain_text("1/1600 s")
     expect(page.locator("#changed-what")).to_have_text("Not the printed exposure.")
     expect(page.locator("#exposure .clicks .differs").first).to_be_visible()
-    darker.tap()
+    darker.click()
     expect(first.first).to_contain_text("1/2000 s")
     expect(page.locator("#changed")).to_be_hidden()
-    darker.tap()
+    darker.click()
     expect(first.first).to_contain_text(re.compile("−0.33 stops"))
 
 
@@ -105,16 +105,24 @@ def test_before_there_is_a_sky_the_camera_is_compared_but_nothing_shifted(page: 
           const {makeReads} = await import('/app/reads.js');
           const {carriedPlan} = await import('/app/carried.js');
           const plan = await carriedPlan(document.getElementById('plan').textContent);
-          const reads = makeReads(() => ({plan}), () => {});
+          const kept = [];
+          const reads = makeReads(() => ({plan}), () => true, (reading) => kept.push(reading));
           reads.show();
           const [, fields, said, take] = reads.nodes;
           const shutter = fields.querySelectorAll('select')[1];
           shutter.value = '1/1000';
           shutter.dispatchEvent(new Event('change'));
-          return [said.textContent, take.disabled];
+          const was = [said.textContent, take.disabled];
+          take.click();
+          reads.allow(true);
+          take.click();
+          return [...was, kept];
         }"""
     )
     assert found[0].startswith("+1.00 stops against") and found[1] is True
+    assert [(one["frame"], one["shutter"]) for one in found[2]] == [(1, "1/1000")], (
+        "what was taken along is kept"
+    )
 
 
 def test_the_chart_has_light_target_and_steps_against_time(page: Page) -> None:

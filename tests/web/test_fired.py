@@ -28,9 +28,10 @@ def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
 
 
 def _counts(page: Page) -> list[list[str]]:
-    return page.locator("#rolling tr").evaluate_all(
+    rows: list[list[str]] = page.locator("#rolling tr").evaluate_all(
         "(rows) => rows.map((row) => [...row.cells].map((cell) => cell.textContent))"
     )
+    return rows
 
 
 def _file_field(page: Page) -> Any:
@@ -55,7 +56,7 @@ def test_one_tap_keeps_the_start_to_the_second_and_the_counts_follow_it(page: Pa
     expect(page.locator("#fired strong")).to_have_text("Frame 1 fired 19:41:23")
     assert _counts(page)[0] == ["20:00", "63", "+62"]
     expect(page.locator("#rolling .differs").first).to_be_visible()
-    page.locator(UNDO).tap()
+    page.locator(UNDO).click()
     expect(page.locator(NOW)).to_be_visible()
     expect(page.locator("#fired strong")).to_be_hidden()
     assert _counts(page) == before
@@ -65,7 +66,7 @@ def test_one_tap_keeps_the_start_to_the_second_and_the_counts_follow_it(page: Pa
 def test_a_second_tap_of_a_glove_does_not_take_the_start_back(page: Page) -> None:
     box = page.locator(NOW).bounding_box()
     assert box
-    page.locator(NOW).tap()
+    page.locator(NOW).click()
     expect(page.locator(UNDO)).to_be_visible()
     undo = page.locator(UNDO).bounding_box()
     assert undo and undo["x"] >= box["x"] + box["width"]
@@ -79,11 +80,26 @@ def test_the_first_file_typed_in_gives_each_file_number_and_marks_none_as_change
     expect(page.locator("#rolling td").nth(1)).to_have_text("+80")
 
 
+def test_a_start_that_was_missed_is_set_by_hand_and_no_other_moment(page: Page) -> None:
+    fold = page.locator("#fired details")
+    fold.locator("summary").tap()
+    for typed in ("19:41:24", "25:00", "soon", ""):  # the clock shows 19:41:23
+        fold.locator("input").fill(typed)
+        fold.locator("button").click()
+        expect(fold.locator("[role=alert]")).to_have_text(
+            "Not kept: type an earlier moment tonight, such as 19:36:05."
+        )
+    fold.locator("input").fill("19:37:09")
+    fold.locator("button").click()
+    expect(page.locator("#fired strong")).to_have_text("Frame 1 fired 19:37:09")
+    assert _counts(page)[0] == ["20:00", "77", "+76"]
+
+
 def test_an_ended_take_forgets_the_start(page: Page) -> None:
     page.locator(NOW).tap()
     expect(page.locator(UNDO)).to_be_visible()
     for _ in range(2):
-        page.locator("#end-take").tap()
+        page.locator("#end-take").click()
     expect(page.locator(NOW)).to_be_visible()
     assert _counts(page)[0] == ["20:00", "81", "+80"]
 
@@ -93,36 +109,56 @@ def pure(chromium: Browser, demo_host: Host) -> Iterator[Page]:
     """A page for the functions that touch no store."""
     context = chromium.new_context(service_workers="block")
     shown = context.new_page()
-    shown.goto(demo_host.url("/fs/saltings/app/fired.js"))
+    shown.goto(demo_host.url("/app/fired.js"))
     yield shown
     context.close()
 
 
-FILE = "async ([files, frame]) => (await import('/fs/saltings/app/fired.js')).fileNumber(files, frame)"
+FILE = "async ([files, frame]) => (await import('/app/fired.js')).fileNumber(files, frame)"
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(1, 9999), st.integers(1, 30_000), st.sampled_from([999, 9999]))
+@given(st.integers(1, 9999), st.integers(0, 700), st.integers(1, 30_000), st.sampled_from([999, 9999]))
 def test_file_numbers_are_counted_up_and_begin_at_one_again(
-    pure: Page, first: int, frame: int, roll: int
+    pure: Page, first: int, before: int, frame: int, roll: int
 ) -> None:
     """Counted one by one, as a camera does."""
-    found = pure.evaluate(FILE, [{"first": f"{first:04d}", "roll": roll}, frame])
+    found = pure.evaluate(FILE, [{"first": f"{first:04d}", "before": before, "roll": roll}, frame])
     if first > roll:
         assert found == ""
         return
     number = first
-    for _ in range(frame - 1):
+    for _ in range(before + frame - 1):
         number = 1 if number == roll else number + 1
     assert found == f"{number:04d}"
 
 
 @pytest.mark.parametrize("typed", ["", "0", "0000", "IMG 12", "1.5", "-3", "10000", "1e3"])
 def test_what_is_no_number_of_this_camera_gives_no_file_number(pure: Page, typed: str) -> None:
-    assert pure.evaluate(FILE, [{"first": typed, "roll": 9999}, 5]) == ""
+    assert pure.evaluate(FILE, [{"first": typed, "before": 0, "roll": 9999}, 5]) == ""
 
 
-CLOCK = "async ([ms, spans]) => (await import('/fs/saltings/app/fired.js')).clockToSecond(ms, spans)"
+MOMENTS = """async ([all, spans, now_ms]) => {
+  const {earlierMoment} = await import('/app/fired.js');
+  return all.map((typed) => earlierMoment(typed, spans, now_ms));
+}"""
+
+
+def test_a_clock_time_is_the_last_one_that_went_by_before_noon_or_after_midnight(pure: Page) -> None:
+    half_past_midnight_ms = 1_812_238_200_000 + 400  # at an hour east
+    hour_ms = 3_600_000
+    back_ms = {
+        "00:30": 0, "00:30:00": 0, "0:29:10": 50_000, "23:30": hour_ms, "2330": hour_ms,
+        "23.30.30": hour_ms - 30_000, "12:31": 12 * hour_ms - 60_000, "12:30": None,
+        "00:31": None, "24:00": None, "23:60": None, "23": None,
+        "23:30:61": None, "233": None,
+    }  # fmt: skip
+    found = pure.evaluate(MOMENTS, [list(back_ms), [[0, 3600, "X"]], half_past_midnight_ms])
+    expected = [None if back is None else 1_812_238_200_000 - back for back in back_ms.values()]
+    assert dict(zip(back_ms, found, strict=True)) == dict(zip(back_ms, expected, strict=True))
+
+
+CLOCK = "async ([ms, spans]) => (await import('/app/fired.js')).clockToSecond(ms, spans)"
 
 
 @pytest.mark.parametrize(

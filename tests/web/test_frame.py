@@ -72,7 +72,7 @@ def test_another_night_draws_another_sky_and_marks_what_differs(page: Page, demo
     expect(page.locator("#frame td.differs").first).to_be_visible()
     assert _lines(page) != before
     expect(page.locator("#better")).to_be_hidden()  # it is of the printed night
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     expect(page.locator("#frame td.differs")).to_have_count(0)
 
 

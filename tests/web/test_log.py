@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Iterator
+from itertools import accumulate, groupby
 from typing import Any
 
 import pytest
@@ -18,6 +19,12 @@ from tests.web.host import Host
 Event = dict[str, Any]
 ITEMS = ["cap", "interval", "remote"]
 VALUES = ["", "18 s", "20 s"]
+CHANGES: list[dict[str, Any]] = [
+    {},
+    {"night": "2027-06-10"},
+    {"way": {"id": "frames", "start_ms": 7}},
+    {"way": {"id": "move", "frame": 12, "rolling_ms": 9}, "night": "2027-06-10"},
+]
 LOG = 'const log = await (await import("/app/log.js")).openLog(name);'
 
 
@@ -47,7 +54,7 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
     st.tuples(st.just("untick"), st.fixed_dictionaries({"events": st.lists(keys, max_size=2)})),
     st.tuples(
         st.just("changes"),
-        st.fixed_dictionaries({"changes": st.just({}) | st.just({"night": "2027-06-10"})}),
+        st.fixed_dictionaries({"changes": st.sampled_from(CHANGES)}),
     ),
     st.tuples(
         st.just("field"),
@@ -66,8 +73,18 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
     st.tuples(st.just("photo"), st.fixed_dictionaries({"keyframe": st.integers(0, 1), "bytes": st.just(9)})),
     st.tuples(st.just("start"), st.fixed_dictionaries({"utc_ms": st.none() | st.integers(1, 3)})),
     st.tuples(st.just("end"), st.just({})),
-    st.tuples(st.just("mark"), st.just({"word": "plane"})),
+    st.tuples(st.just("undo"), st.fixed_dictionaries({"events": st.lists(keys, min_size=1, max_size=3)})),
+    st.tuples(st.just("count"), st.fixed_dictionaries({"frame": st.integers(1, 3)})),
+    st.tuples(st.just("mark"), st.just({"what": "plane", "frame": 4, "file": "0004"})),
+    st.tuples(st.just("note"), st.just({"text": "ice on the rail"})),
+    st.tuples(st.just("act"), st.fixed_dictionaries({"act": st.sampled_from(["swap.1", "end"])})),
+    st.tuples(st.just("ready"), st.just({"open": ["cap"], "forced": True})),
+    st.tuples(st.just("watch"), st.fixed_dictionaries({"who": st.sampled_from(["Runa", "Ode"])})),
+    st.tuples(st.just("name"), st.fixed_dictionaries({"name": st.sampled_from(["old", "new"])})),
+    st.tuples(st.just("joined"), st.just({"via": "code", "from": "B", "events": 3})),
+    st.tuples(st.sampled_from(["constructor", "__proto__", "of a later version"]), st.just({"x": 1})),
 )
+UNDONE = ["start", "count", "mark", "note", "act", "ready", "watch"]
 events = st.builds(
     lambda device, counter, utc_ms, body: event(device, counter, utc_ms, *body),
     st.sampled_from("ABC"), st.integers(1, 6), st.integers(0, 3), bodies,
@@ -112,6 +129,25 @@ REDUCE = """async (logs) => {
 }"""
 
 
+def _asked(before: dict[str, Any], one: Event) -> dict[str, Any]:
+    """The changes in force with an event."""
+    changes: dict[str, Any] = one["payload"]["changes"] if one["kind"] == "changes" else before
+    return changes
+
+
+def _same(ordered: list[Event], parts: list[Any], asked: list[dict[str, Any]]) -> list[Event]:
+    """The events of the last run of equal parts, and of those before that it goes on with: the same, and left
+    on the night on which it was gone back to.
+    """
+    runs = [list(run) for _, run in groupby(range(len(ordered)), lambda n: json.dumps(parts[n]))]
+    chosen = runs[-1:]
+    for run in reversed(runs[:-1]):
+        first = chosen[0][0]
+        if parts[run[0]] == parts[first] and asked[run[-1]].get("night") == asked[first].get("night"):
+            chosen.insert(0, run)
+    return [ordered[n] for run in chosen for n in run]
+
+
 def expected_state(log: list[Event]) -> dict[str, Any]:
     """The rules once more, written as sets: who was named by an untick, which tick stands last."""
     named = {name for one in log if one["kind"] == "untick" for name in one["payload"]["events"]}
@@ -132,15 +168,35 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
                 "keys": [key(one) for one in standing],
             }
     changes = [one["payload"]["changes"] for one in ordered if one["kind"] == "changes"]
-    starts = [one["payload"]["utc_ms"] for one in ordered if one["kind"] == "start"]
+    undone = {name for one in log if one["kind"] == "undo" for name in one["payload"]["events"]}
+    begun: dict[str, Any] = {}
+    asked = list(accumulate(ordered, _asked, initial=begun))[1:]
+    ways = [one.get("way") for one in asked]
+    programme = _same(ordered, ways, asked)
+    of_stop = _same(ordered, [way if way and "frame" in way else None for way in ways], asked)
+
+    def kept(kind: str, of: list[Event]) -> list[Event]:
+        return [one for one in of if one["kind"] == kind and key(one) not in undone]
+
+    def by(one: Event) -> dict[str, Any]:
+        return {"utc_ms": one["utc_ms"], "device": one["device"], "key": key(one)}
+
+    def newest(kind: str, of: list[Event]) -> dict[str, Any] | None:
+        standing = kept(kind, of)
+        return {**standing[-1]["payload"], **by(standing[-1])} if standing else None
+
+    def numbered(of: list[Event]) -> list[dict[str, Any]]:
+        return [{**one["payload"], "utc_ms": one["utc_ms"], "key": key(one)} for one in of]
+
+    starts = [one["payload"]["utc_ms"] for one in kept("start", programme)]
     ended = any(one["kind"] == "end" for one in log)
     fields = {one["payload"]["item"]: one["payload"]["value"] for one in ordered if one["kind"] == "field"}
     as_set = {
         f"{one['payload']['keyframe']}.{one['payload']['axis']}": one["payload"]["value"]
-        for one in ordered
+        for one in of_stop
         if one["kind"] == "as-set"
     }
-    photos = {str(one["payload"]["keyframe"]): key(one) for one in ordered if one["kind"] == "photo"}
+    photos = {str(one["payload"]["keyframe"]): key(one) for one in of_stop if one["kind"] == "photo"}
     return {
         "ticks": ticks,
         "fields": fields,
@@ -149,6 +205,14 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
         "fired_ms": starts[-1] if starts else None,
         "changes": changes[-1] if changes else {},
         "ended": ended,
+        "counts": numbered(kept("count", programme)),
+        "acts": {one["payload"]["act"]: by(one) for one in kept("act", programme)},
+        "ready": newest("ready", programme),
+        "marks": [{**one["payload"], **by(one)} for one in kept("mark", ordered)],
+        "notes": [{**one["payload"], **by(one)} for one in kept("note", ordered)],
+        "watch": newest("watch", ordered),
+        "names": {one["device"]: one["payload"]["name"] for one in ordered if one["kind"] == "name"},
+        "joined": numbered([one for one in ordered if one["kind"] == "joined"]),
     }
 
 

@@ -17,15 +17,15 @@ from tests.web.killable import FLAGS, Killable
 HERE = "/fs/saltings/"
 OLD, NEW = b"Saltings</h1>", b"Saltings, new</h1>"
 OPEN_LOG = """
-  const {openLog, logName} = await import(root + "app/log.js");
-  const {siteOf} = await import(root + "app/site.js");
+  const {openLog, logName} = await import("/app/log.js");
+  const {siteOf} = await import("/app/site.js");
   const log = await openLog(logName(siteOf(document)));"""
-BEGIN = f"""async (root) => {{ {OPEN_LOG} return log.beginTake("slipway", {{}}); }}"""
-TICK = f"""async ([root, take]) => {{ {OPEN_LOG}
+BEGIN = f"""async () => {{ {OPEN_LOG} return log.beginTake("slipway", {{}}); }}"""
+TICK = f"""async (take) => {{ {OPEN_LOG}
   await log.append(take, "tick", {{item: "cap", value: "off"}}); }}"""
-END = f"""async ([root, take]) => {{ {OPEN_LOG} await log.append(take, "end", {{}}); }}"""
-TICKS = f"""async ([root, take]) => {{ {OPEN_LOG}
-  const {{reduce}} = await import(root + "app/log.js");
+END = f"""async (take) => {{ {OPEN_LOG} await log.append(take, "end", {{}}); }}"""
+TICKS = f"""async (take) => {{ {OPEN_LOG}
+  const {{reduce}} = await import("/app/log.js");
   return [...reduce(await log.events(take)).ticks.keys()]; }}"""
 
 
@@ -188,14 +188,17 @@ def test_during_an_open_take_a_new_version_waits(
 ) -> None:
     host.sites[HERE] = old
     page = opened(phone.new_page(), host)
-    root = host.url(HERE)
-    take = page.evaluate(BEGIN, root)
+    take = page.evaluate(BEGIN)
     host.sites[HERE] = new
     page.reload()
     newer(page, "held")
     assert "waits until the take is ended" in page.locator("#offline .newer").inner_text()
-    assert page.get_by_role("button", name="Use it").count() == 0
-    page.evaluate(END, [root, take])
+    page.get_by_role("button", name="Use it now").tap()
+    newer(page, "asked")
+    page.reload()
+    newer(page, "held")
+    assert heading(page) == "Saltings"
+    page.evaluate(END, take)
     page.reload()
     newer(page, "offered")
 
@@ -343,15 +346,14 @@ def test_killed_right_after_a_tick_the_tick_is_kept(
     killable: Killable, host: Host, old: dict[str, bytes]
 ) -> None:
     host.sites[HERE] = old
-    root = host.url(HERE)
     page = opened(killable.start(), host)
-    take = page.evaluate(BEGIN, root)
-    page.evaluate(TICK, [root, take])
+    take = page.evaluate(BEGIN)
+    page.evaluate(TICK, take)
     killable.kill()
     host.kill()
     page = opened(killable.start(), host)
-    assert page.evaluate(TICKS, [root, take]) == ["cap"]
     host.start()
+    assert page.evaluate(TICKS, take) == ["cap"]
 
 
 def test_plain_http_is_said(driver: Playwright, host: Host, old: dict[str, bytes]) -> None:

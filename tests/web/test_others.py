@@ -10,7 +10,7 @@ from shutil import copytree
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.plan.civil import day_number, iso_date
@@ -19,7 +19,9 @@ from fieldsheet.press import plan_catalog, plan_shot, press
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sheet.words import clock, day_text, fixed, say
 from fieldsheet.sky.sky import Sky
+from tests.web.conftest import new_phone
 from tests.web.host import Host
+from tests.web.watch import Watch
 
 HERE = "/fs/saltings/"
 # Of the place: they hang on the tide, and stop every night that has none.
@@ -153,14 +155,31 @@ def page(host: Host, phone: BrowserContext, site: dict[str, bytes]) -> Iterator[
     yield phone.new_page()
 
 
+@pytest.fixture(scope="module")
+def opened(chromium: Browser, site: dict[str, bytes]) -> Iterator[dict[str, Page]]:
+    """The nights of both shots, computed with the server gone; to be read, not to be turned."""
+    host, phone = Host(), new_phone(chromium)
+    host.sites[HERE] = site
+    watch = Watch(phone, f"127.0.0.1:{host.port}")
+    stored = phone.new_page()
+    stored.goto(host.url(HERE))
+    expect(stored.locator("#offline")).to_have_attribute("data-stored", "ready")
+    host.kill()
+    pages = {shot: phone.new_page() for shot in ("slipway", "late")}
+    for shot, page in pages.items():
+        _open(page, host, shot)
+    assert watch.complaints == []
+    yield pages
+    phone.close()
+
+
 @pytest.mark.parametrize("shot", ["slipway", "late"])
-def test_every_row_says_what_the_python_core_says_of_that_night(
-    page: Page, host: Host, catalog: Catalog, sky: Sky, shot: str
+def test_with_the_server_gone_every_row_says_what_the_python_core_says_of_that_night(
+    opened: dict[str, Page], catalog: Catalog, sky: Sky, shot: str
 ) -> None:
-    _open(page, host, shot)
     brief = catalog.brief(shot)
     printed = brief["night"]["date"]
-    rows = _rows(page)
+    rows = _rows(opened[shot])
     assert rows == [_expected(brief, sky, night, printed) for night in _nights(printed)]
     marks = {row["mark"] for row in rows}
     assert marks == ({"good", "fails", "open"} if shot == "slipway" else {"", "fails", "none"})
@@ -170,8 +189,8 @@ MARK = """(row) => { const style = getComputedStyle(row.querySelector('summary')
   return [style.backgroundColor !== 'rgba(0, 0, 0, 0)', parseFloat(style.borderLeftWidth) > 4]; }"""
 
 
-def test_marks_differ_in_shape_in_every_theme(page: Page, host: Host) -> None:
-    _open(page, host, "slipway")
+def test_marks_differ_in_shape_in_every_theme(opened: dict[str, Page]) -> None:
+    page = opened["slipway"]
     marks = [row["mark"] for row in _rows(page)]
     for theme in ("day", "dark", "night"):
         page.locator(f"[data-set-theme={theme}]").tap()
@@ -251,14 +270,13 @@ def test_a_tap_on_a_night_turns_the_whole_page_and_one_tap_turns_it_back(
     shown.locator("summary").tap()
     expect(shown.locator("button")).to_be_hidden()
     expect(page.locator(".nights .mark").locator("xpath=..")).to_contain_text("Sat 5 June")
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     expect(page.locator("#changed")).to_be_hidden()
     expect(shown.locator("summary")).to_contain_text("Sat 5 June")
 
 
-def test_a_night_without_a_plan_says_why_and_cannot_be_turned_to(page: Page, host: Host) -> None:
-    _open(page, host, "late")
-    row = _row(page, "no plan").first
+def test_a_night_without_a_plan_says_why_and_cannot_be_turned_to(opened: dict[str, Page]) -> None:
+    row = _row(opened["late"], "no plan").first
     row.locator("summary").tap()
     expect(row.locator("p")).to_contain_text("No plan: ")
     expect(row.locator("button")).to_have_count(0)
@@ -276,15 +294,6 @@ def test_a_night_chosen_during_a_take_goes_with_it(page: Page, host: Host) -> No
     page.reload()
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
     expect(page.locator(".date b")).to_contain_text("Sat 12 June 2027")
-
-
-def test_the_nights_are_computed_with_the_server_gone(page: Page, host: Host) -> None:
-    page.goto(host.url(f"{HERE}shots/slipway/"))
-    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
-    host.kill()
-    _open(page, host, "slipway")
-    assert {row["turns"] for row in _rows(page)} == {1}
-    host.start()
 
 
 CUT = """(all) => all.filter((line) => line.scrollWidth > line.clientWidth

@@ -15,7 +15,7 @@ from tests.web.host import Host
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 COMPLETED = """async () => {
-  const {carriedPlan} = await import('/fs/saltings/app/carried.js');
+  const {carriedPlan} = await import('/app/carried.js');
   const {power, storage} = await carriedPlan(document.getElementById('plan').textContent);
   return {supplies: power.supplies, storage};
 }"""

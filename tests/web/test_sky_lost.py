@@ -83,7 +83,7 @@ def test_one_damaged_year_costs_the_nights_of_that_year(
     _keeps_the_printed_plan(page, demo_plan)
     page.locator("#later").tap()
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     _keeps_the_printed_plan(page, demo_plan)
 
 
@@ -157,5 +157,5 @@ def test_a_gap_between_the_years_is_no_fault_of_the_page(
     expect(page.locator("#lost")).to_contain_text("The sky file of 2028 is damaged")
     page.locator("#later").tap()
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     _keeps_the_printed_plan(page, demo_plan)

@@ -91,7 +91,7 @@ def test_the_phone_s_position_is_asked_for_by_a_tap_alone_and_turns_the_whole_pa
     assert len(warning) == 1
     for text in (warning[0]["head"], warning[0]["sum"], warning[0]["fix"]):
         expect(page.locator("#warnings")).to_contain_text(text)
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     _shows(page, printed, printed)
     expect(page.locator("#warnings")).to_have_text("")
     expect(page.locator("#changed")).to_be_hidden()

@@ -18,10 +18,10 @@ DRAW = """async (strips) => {
   style.href = '/app/strip.css';
   document.head.append(style);
   await new Promise((done) => { style.onload = done; });
-  return strips.map((strip) => {
+  return strips.map(([strip, now]) => {
     const keyframes = strip.moments.filter(({kind}) => kind === 'keyframe');
     const lines = keyframes.map(() => 'S 1060 mm · P −174.9° · T +74.9°');
-    const drawing = drawStrip(strip, lines, null, strip);
+    const drawing = drawStrip(strip, lines, now, strip);
     document.body.replaceChildren(drawing);
     const view = drawing.viewBox.baseVal;
     const boxes = [...drawing.querySelectorAll('text:not(.ruler)')].map((text) => {
@@ -73,11 +73,14 @@ def _apart(a: dict[str, Any], b: dict[str, Any]) -> bool:
 def test_labels_stand_apart_inside_the_drawing_and_none_is_dropped(modules_page: Page) -> None:
     rng = Random(SEED)
     strips = [_strip(rng) for _ in range(STRIPS)]
-    drawn = modules_page.evaluate(DRAW, strips)
+    nows = [rng.choice([None, rng.randint(1, strip["frames"])]) for strip in strips]
+    drawn = modules_page.evaluate(DRAW, list(zip(strips, nows, strict=True)))
     for number, (strip, drawing) in enumerate(zip(strips, drawn, strict=True)):
         width, height = drawing["view"]
         boxes = drawing["boxes"]
-        assert drawing["leaders"] == len(strip["moments"]), f"strip {number} of seed {SEED}"
+        is_now = nows[number] is not None
+        assert drawing["leaders"] == len(strip["moments"]) + is_now, f"strip {number} of seed {SEED}"
+        assert [box["text"] for box in boxes].count("now") == is_now
         clocks = sum(box["text"].count("23:59") for box in boxes)
         assert clocks == len(strip["moments"]), f"strip {number}: a moment lacks its clock"
         for box in boxes:

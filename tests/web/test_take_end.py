@@ -11,11 +11,11 @@ from tests.web.host import Host
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
-ASKED = "Tap again: end the take, untick all"
-UNASKED = "End this take"
+ASKED = "Tap again: ticks open again, the log keeps this take"
+UNASKED = "End this take, begin anew"
 LOG = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
 """
 KINDS = (
@@ -59,13 +59,13 @@ def _end(page: Page) -> Locator:
 def test_a_take_begun_right_after_another_s_end_is_asked_for_twice_again(page: Page) -> None:
     _end(page).tap()
     expect(_end(page)).to_have_text(ASKED)
-    _end(page).tap()
+    _end(page).click()
     expect(_end(page)).to_be_hidden()
     page.clock.run_for(5000)
     _row(page, "Bubble unchanged").tap()
     expect(_end(page)).to_be_visible()
     expect(_end(page)).to_have_text(UNASKED)
-    _end(page).tap()
+    _end(page).click()
     expect(_end(page)).to_have_text(ASKED)
     assert page.evaluate(KINDS) == [["take", "tick", "end"], ["take", "tick"]]
     page.clock.run_for(2000)  # past the six seconds of the question before

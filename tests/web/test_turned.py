@@ -22,17 +22,27 @@ DROP = """async (path) => {
 
 
 @pytest.fixture
-def page(host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
-    """The shot's page, stored on a phone; a lost file may be missed aloud, the scripts have no fault."""
+def page(demo_host: Host, kept_phone: BrowserContext) -> Page:
+    """The shot's page, stored on a phone."""
+    return _opened(kept_phone, demo_host)
+
+
+@pytest.fixture
+def losing(host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+    """The same on a phone of its own: a lost file may be missed aloud, the scripts have no fault."""
     faults: list[str] = []
     host.sites[HERE] = demo_site
-    page = bare_phone.new_page()
-    page.on("pageerror", lambda error: faults.append(str(error)))
+    bare_phone.on("weberror", lambda error: faults.append(str(error.error)))
+    yield _opened(bare_phone, host)
+    assert faults == []
+
+
+def _opened(phone: BrowserContext, host: Host) -> Page:
+    page = phone.new_page()
     page.goto(host.url(SHOT))
     expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
     expect(page.locator("#night")).to_be_enabled()
-    yield page
-    assert faults == []
+    return page
 
 
 def _turn(page: Page, night: str) -> None:
@@ -62,7 +72,7 @@ def _row(page: Page, text: str) -> Locator:
 
 KINDS = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
   const [{take}] = await log.takes('slipway');
   return (await log.events(take)).map(({kind, payload}) => [kind, payload.changes ?? payload.item ?? null]);
@@ -70,9 +80,10 @@ KINDS = """async () => {
 
 
 def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_back(
-    page: Page, host: Host, demo_site: dict[str, bytes]
+    losing: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:
     """Its ticks would confirm another night's numbers."""
+    page = losing
     _turn(page, NEXT_YEAR)
     expect(page.locator(".date b")).to_contain_text("Fri 3 March 2028")
     _row(page, "Cap off").tap()
@@ -90,7 +101,7 @@ def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_b
     expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
     assert _is_locked(page)
     _row(page, "Bubble unchanged").tap(force=True)
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     expect(banner).to_be_hidden()
     bubble = _row(page, "Bubble unchanged").locator("input")
     expect(bubble).not_to_be_checked()
@@ -105,8 +116,9 @@ def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_b
 
 
 def test_another_night_that_can_be_computed_unlocks_the_take_too(
-    page: Page, host: Host, demo_site: dict[str, bytes]
+    losing: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:
+    page = losing
     _turn(page, NEXT_YEAR)
     _row(page, "Cap off").tap()
     expect(page.locator("#end-take")).to_be_visible()
@@ -138,7 +150,7 @@ def test_a_night_and_a_spot_outlive_a_reload_without_a_take_until_one_goes_back(
     expect(page.locator(".date b")).to_contain_text("Sat 12 June 2027")
     expect(page.locator(".figures [data-v='numbers.first_frame']")).to_have_text(first_frame)
     expect(page.locator("#end-take")).to_be_hidden()
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     expect(page.locator("#changed")).to_be_hidden()
     page.reload()
     expect(page.locator("#night")).to_be_enabled()
@@ -146,19 +158,20 @@ def test_a_night_and_a_spot_outlive_a_reload_without_a_take_until_one_goes_back(
     expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
 
 
-def test_what_a_page_is_turned_to_is_kept_for_its_shot_alone(page: Page, host: Host) -> None:
+def test_what_a_page_is_turned_to_is_kept_for_its_shot_alone(page: Page, demo_host: Host) -> None:
     _turn(page, "2027-06-12")
     expect(page.locator("#changed")).to_be_visible()
-    page.goto(host.url(HERE + "shots/hoist/"))
+    page.goto(demo_host.url(HERE + "shots/hoist/"))
     expect(page.locator("#night")).to_be_enabled()
     expect(page.locator("#changed")).to_be_hidden()
-    page.goto(host.url(SHOT))
+    page.goto(demo_host.url(SHOT))
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
 
 
 def test_a_turned_page_whose_night_is_lost_says_so_and_is_locked(
-    page: Page, host: Host, demo_site: dict[str, bytes]
+    losing: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:
+    page = losing
     _turn(page, NEXT_YEAR)
     expect(page.locator("#changed")).to_be_visible()
     _lose_next_year(page, host, demo_site)
@@ -166,16 +179,16 @@ def test_a_turned_page_whose_night_is_lost_says_so_and_is_locked(
     expect(page.locator("#lost")).to_be_visible()
     expect(page.locator("#changed")).to_contain_text("This page was turned to Fri 3 March 2028; it shows the")
     assert _is_locked(page)
-    page.locator("#printed").tap()
+    page.locator("#printed").click()
     expect(page.locator("#changed")).to_be_hidden()
     assert not _is_locked(page)
 
 
 def test_a_night_that_came_with_another_tab_s_take_outlives_its_end_and_a_reload(
-    page: Page, host: Host
+    page: Page, demo_host: Host
 ) -> None:
     other = page.context.new_page()
-    other.goto(host.url(SHOT))
+    other.goto(demo_host.url(SHOT))
     expect(other.locator("#night")).to_be_enabled()
     _turn(other, "2027-06-08")
     expect(other.locator("#changed")).to_be_visible()
@@ -183,7 +196,7 @@ def test_a_night_that_came_with_another_tab_s_take_outlives_its_end_and_a_reload
     page.bring_to_front()
     expect(page.locator(".date b")).to_contain_text("Tue 8 June 2027")
     for _ in range(2):
-        page.locator("#end-take").tap()
+        page.locator("#end-take").click()
     expect(page.locator("#end-take")).to_be_hidden()
     expect(page.locator(".date b")).to_contain_text("Tue 8 June 2027")
     page.reload()
@@ -193,7 +206,7 @@ def test_a_night_that_came_with_another_tab_s_take_outlives_its_end_and_a_reload
 
 
 KEEP = """async (text) => {
-  const {siteOf} = await import('/fs/saltings/app/site.js');
+  const {siteOf} = await import('/app/site.js');
   sessionStorage.setItem(siteOf(document).prefix + 'turned|slipway', text);
 }"""
 
@@ -211,20 +224,20 @@ def test_what_was_kept_and_turns_nothing_leaves_the_printed_plan(page: Page, sto
 
 BEGIN_LATER = """async (minutes) => {
   const [{openLog, logName}, {siteOf}, {carriedPlan}] = await Promise.all(
-    ['log', 'site', 'carried'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+    ['log', 'site', 'carried'].map((name) => import(`/app/${name}.js`)));
   const printed = await carriedPlan(document.getElementById('plan').textContent);
   const log = await openLog(logName(siteOf(document)));
   await log.beginTake('slipway', printed, {start_ms: printed.window.start.utc_ms + minutes * 60000});
 }"""
 
 
-def test_the_other_nights_follow_another_start(page: Page, host: Host) -> None:
+def test_the_other_nights_follow_another_start(page: Page, demo_host: Host) -> None:
     page.locator("#others > summary").tap()
     row = page.locator(".nights details", has_text="printed").locator("summary b").nth(1)
     expect(row).to_contain_text("19:36–", timeout=30_000)
     expect(page.locator(".nights small")).to_have_count(45, timeout=30_000)
     other = page.context.new_page()
-    other.goto(host.url(SHOT))
+    other.goto(demo_host.url(SHOT))
     other.evaluate(BEGIN_LATER, 10)
     expect(page.locator("#changed")).to_contain_text("Not the printed start.")
     expect(row).to_contain_text("19:46–", timeout=30_000)

@@ -17,8 +17,11 @@ from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.sheet.sheet import changing
 from fieldsheet.sheet.view import view_of
 from fieldsheet.sheet.words import WORDS, say
+from fieldsheet.site.build import modules
+from fieldsheet.site.lean import lean_modules
 from fieldsheet.sky.bodies import STARS
 from fieldsheet.sky.sky import Sky
+from fieldsheet.templates import templates
 from tests.conftest import BRIEFS
 from tests.random_briefs import random_case
 from tests.random_wrongs import gone_wrong
@@ -34,9 +37,18 @@ UNUSUAL = {
     )
 }
 
+TWINS = {
+    "plan": "plan",
+    "sheet": "makeSheet",
+    "view": "viewOf",
+    "pack": "readPack",
+    "sky": "makeSky",
+    "say": "say",
+    "problem": "PlanProblem",
+}
+
 IN_THE_BROWSER = """async ({cases, packs}) => {
-  const [{plan}, {makeSheet}, {viewOf}, {readPack}, {makeSky}, {say}, {PlanProblem}] = await Promise.all(
-    ['plan', 'sheet', 'view', 'pack', 'sky', 'say', 'problem'].map((name) => import(`/app/core/${name}.js`)));
+  const {plan, makeSheet, viewOf, readPack, makeSky, say, PlanProblem} = await import('/lean/twins.js');
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
   const sky = makeSky(packs.map((text) => readPack(bytes(text))));
   return cases.map(({brief, changes}) => {
@@ -81,9 +93,7 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     cases = [gone_wrong(rng, random_case(rng), sky) for _ in range(count)] + seldom_cases(demo_brief)
     outcomes: Counter[str] = Counter()
     expected = [_python(case, sky, outcomes) for case in cases]
-    for name, table in (("words", WORDS), ("stars", STARS)):
-        body = f"export const {name.upper()} = {json.dumps(table)};"
-        modules_page.route(f"**/app/core/{name}.js", _answer(body))
+    modules_page.route("**/lean/twins.js", _answer(_as_served()))
     sent = {"cases": cases, "packs": [base64.b64encode(pack).decode() for pack in packs.values()]}
     got = modules_page.evaluate(IN_THE_BROWSER, sent)
     print(f"seed {SEED}: {dict(outcomes)}")
@@ -104,7 +114,20 @@ def _must_reach_all(outcomes: Counter[str]) -> None:
     assert problems <= outcomes.keys(), "every problem is reached"
 
 
-def _answer(body: str) -> Callable[[Route], None]:
+def _as_served() -> bytes:
+    """The twins as the site's modules are written, with all words: those of problems stay at the desk."""
+    tables = {"core/words.js": ("WORDS", WORDS), "core/stars.js": ("STARS", STARS)}
+    sources = {
+        **modules(templates() / "app"),
+        **{path: f"export const {name} = {json.dumps(table)};" for path, (name, table) in tables.items()},
+        "twins.js": "\n".join(
+            f'export {{ {name} }} from "./core/{file}.js";' for file, name in TWINS.items()
+        ),
+    }
+    return lean_modules(sources, ["twins.js"])["twins.js"]
+
+
+def _answer(body: bytes) -> Callable[[Route], None]:
     """What the build writes, given in place of a file."""
     return lambda route: route.fulfill(body=body, content_type="text/javascript")
 

@@ -17,7 +17,7 @@ SHOT = HERE + "shots/slipway/"
 SETTING_UP = "2027-06-05T18:36:00+01:00"
 EVENTS = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
   const [open] = await log.takes('slipway');
   return open ? log.events(open.take) : []; }"""
@@ -157,7 +157,7 @@ def test_the_last_photo_of_a_keyframe_stands_and_an_ended_take_shows_none(page: 
     page.reload()
     expect(canvas).to_have_attribute("width", "400")
     page.locator("#end-take").tap()
-    page.locator("#end-take").tap()
+    page.locator("#end-take").click()
     expect(canvas).to_be_hidden()
 
 

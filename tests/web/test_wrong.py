@@ -46,7 +46,7 @@ def _ask(page: Page, button: str, **typed: str) -> None:
     labels = {"at": "first frame at", "frame": "stopped after frame", "minutes": "minutes until it rolls"}
     for name, text in typed.items():
         page.get_by_label(labels[name]).fill(text)
-    page.locator("#wrong").get_by_role("button", name=button).tap()
+    page.locator("#wrong").get_by_role("button", name=button).click()
 
 
 def _sheet(demo: Catalog, sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
@@ -87,7 +87,7 @@ def test_a_late_start_and_a_stop_are_told_as_at_the_desk(
 
 
 def test_what_is_mistyped_is_said_in_a_line_and_nothing_is_lost(page: Page) -> None:
-    said, ways = page.locator("#wrong [role=status]"), page.locator("#wrong .way")
+    said, ways = page.locator("#wrong > [role=status]"), page.locator("#wrong .way")
     _ask(page, "It starts late", at="20.01")
     expect(ways).to_have_count(5)
     for button, typed, words in (

@@ -19,6 +19,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from fieldsheet.plan.anchors import Night, night_of, site_of
 from fieldsheet.plan.seen import is_seen, seen_deg, stars_out
 from fieldsheet.sheet.words import bearing, body_word, fixed, signed
+from fieldsheet.site.build import STARS as STARS_MODULE
 from fieldsheet.site.build import TABLES
 from fieldsheet.site.pages import packed_json
 from fieldsheet.sky.bodies import PLANETS, STARS
@@ -64,7 +65,7 @@ def _tenths(degrees: float) -> str:
 
 LIGHTS = """async ({cases, packs}) => {
   const [{lightsAt}, {readPack}, {makeSky}] = await Promise.all(
-    ['zeroing', 'core/pack', 'core/sky'].map((name) => import(`/fs/saltings/app/${name}.js`)));
+    ['zeroing', 'core/pack', 'core/sky'].map((name) => import(`/app/${name}.js`)));
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
   const sky = makeSky(packs.map((text) => readPack(bytes(text))));
   return cases.map(({brief, t_s}) => lightsAt(brief, sky, t_s));
@@ -170,7 +171,7 @@ def test_the_list_is_the_python_core_s_best_first_and_then_brightest(
 
 
 CHOSEN = """async (lights) => {
-  const {toZeroOn} = await import('/fs/saltings/app/zeroing.js');
+  const {toZeroOn} = await import('/app/zeroing.js');
   const light = ([body, altitude_deg, pan_deg]) => ({body, altitude_deg, pan_deg});
   const {lights: chosen, why} = toZeroOn(lights.map(light));
   return [chosen.map(({body}) => body), why];
@@ -231,7 +232,7 @@ def test_the_list_stands_right_below_the_item_that_needs_it(page: Page, host: Ho
 
 def _catalogue() -> list[dict[str, Any]]:
     """Name and magnitude of the stars as the sky's own table has them."""
-    return list(json.loads(TABLES["app/core/stars.js"][1].read_text("utf-8")).values())
+    return list(json.loads(TABLES[STARS_MODULE][1].read_text("utf-8")).values())
 
 
 def test_the_caution_about_the_sun_stands_above_the_list(page: Page, host: Host) -> None:

@@ -3,7 +3,7 @@
 
 import { TIDES, following } from "./anchors.js";
 import { stamp } from "./civil.js";
-import { frameAt, msOf } from "./pace.js";
+import { frameAt, msOf, toldMs } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { leavesMs } from "./schedule.js";
 import { frameOf } from "./timing.js";
@@ -30,7 +30,7 @@ export function swapEdges(brief, night, timing) {
 function edgeOf(brief, night, timing, key) {
   const at = brief.swap[key];
   if ("frame" in at || "fraction" in at) return frameOf(at, night, timing, `swap.${key}`);
-  const at_s = following(night, at, leavesMs(brief, timing.start_ms) / 1000, `swap.${key}`);
+  const at_s = following(night, at, leavesMs(brief, timing.prepared_ms) / 1000, `swap.${key}`);
   return frameAt(timing, at_s * 1000);
 }
 
@@ -43,7 +43,7 @@ export function limits(brief, night, timing) {
     .map(([id, anchor, whom]) => ({
       id,
       with: whom,
-      at_s: orNull(() => following(night, anchor, leavesMs(brief, timing.start_ms) / 1000, "place")),
+      at_s: orNull(() => following(night, anchor, leavesMs(brief, timing.prepared_ms) / 1000, "place")),
     }))
     .filter(({ at_s }) => at_s !== null)
     .map(({ id, with: whom, at_s }) => ({ id, with: whom, time: stamp(night.spans, at_s * 1000) }))
@@ -86,9 +86,9 @@ export function moments(night, timing, events, keyframes, changes, limited, turn
     moment("hand", "act", `moment.${id}`, { frame: frameAt(timing, time.utc_ms), time }),
   );
   const clicked = turned.map((turn) => moment("hand", "exposure", turn.id, turn));
-  const intervals = timing.segments.slice(1).map(({ first_frame: frame, start_ms, interval_ms }) => ({
-    ...moment("hand", "act", "moment.interval", { frame, time: stamp(night.spans, start_ms) }),
-    interval_ms,
+  const intervals = timing.segments.slice(1).map((segment) => ({
+    ...moment("hand", "act", "moment.interval", { frame: segment.first_frame, time: stamp(night.spans, segment.start_ms) }),
+    interval_ms: toldMs(timing, segment),
   }));
   return [...sky, ...hand, ...swaps, ...acts, ...intervals, ...clicked]
     .filter(({ frame }) => frame >= 1 && frame <= timing.frames)

@@ -28,7 +28,7 @@ export function budgetOf(brief, timing, path, opens) {
   const stages = rows.map(({ first_frame, interval_ms, shutter_ms, needed_ms, slack_ms, longest_shutter_ms }) => ({
     ...{ first_frame, interval_ms, shutter_ms, needed_ms, slack_ms, longest_shutter_ms },
   }));
-  return { ...worst, gap_ms: gapMs(brief, timing.interval_ms), shortest_frames: timing.frames, stages };
+  return { ...worst, gap_ms: gapMs(brief, timing.keyed_ms), shortest_frames: timing.frames, stages };
 }
 
 /** The budget wherever the exposure of a stage changes; differ: whether frames may be unlike each other. */

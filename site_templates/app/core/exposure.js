@@ -20,6 +20,7 @@ const MOST_SHIFT_EV = 5;
 const LEAST_STOPS = 1;
 const BEYOND_CLICKS = 0.55;
 const CONTROLS = ["aperture", "shutter", "iso"];
+const TURNING = ["night", "start_ms", "interval_ms", "spot", "way", "run"];
 const DISC_SAMPLES = 60;
 const DISC_LIT = 0.25;
 
@@ -92,7 +93,7 @@ function shiftOf({ exposure_shift_ev: shift = 0 }) {
 
 /** The stretch of the shot's own night; of the night shown where its own gives none. */
 function stretched(given, sky, changes, run) {
-  if (["night", "start_ms", "spot"].some((key) => key in changes)) {
+  if (TURNING.some((key) => key in changes)) {
     try {
       return stretchOf(ownRun(given, sky));
     } catch (error) {

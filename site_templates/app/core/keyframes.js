@@ -15,7 +15,7 @@ function directionDeg(aim, night, utc_ms) {
   return seenDeg(night, aim.target, utc_ms / 1000);
 }
 
-/** The values to set at each keyframe, rounded to what the rig's scales allow. */
+/** The values to set at each keyframe, rounded to what the rig's scales allow; one that is `kept` stands at those. */
 export function settings(brief, night, timing, frames) {
   const axes = frames.map((frame, index) => axesOf(brief, index, night, msOf(timing, frame)));
   if (axes.length > 0 && "pan" in brief.rig.axes) {
@@ -29,6 +29,7 @@ export function settings(brief, night, timing, frames) {
 /** Axis values in the order of the rig's axes; pan in [-180, 180) as yet. */
 function axesOf(brief, index, night, utc_ms) {
   const keyframe = brief.keyframes[index];
+  if ("kept" in keyframe) return { ...keyframe.kept };
   const given = { ...keyframe.axes };
   if (keyframe.aim !== null) [given.pan, given.tilt] = panTilt(brief, index, night, utc_ms);
   return Object.fromEntries(
@@ -52,7 +53,7 @@ function panTilt(brief, index, night, utc_ms) {
  * keyframe before, and the first one the turn that keeps the limits, moves least and is nearest zero.
  */
 function unwrapped(brief, night, timing, frames, axes) {
-  const aimed = brief.keyframes.map(({ aim }) => aim !== null);
+  const aimed = brief.keyframes.map((keyframe) => keyframe.aim !== null && !("kept" in keyframe));
   const turns = axes.map((_, index) => (index === 0 ? 0 : turn(brief, index, night, timing, frames, axes)));
   const first = axes[0].pan;
   const near = (/** @type {number} */ a, /** @type {number} */ b) => Math.abs(a) - Math.abs(b);

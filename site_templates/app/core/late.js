@@ -4,17 +4,45 @@
 import { stamp } from "./civil.js";
 import { settableMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
-import { option, sameAxes, tried, without } from "./options.js";
+import { forbiddenWay, option, sameAxes, tried, without } from "./options.js";
 import { PlanProblem } from "./problem.js";
-import { keyframeFrames, openingOf, quickened, restarted } from "./timing.js";
+import { keyframeFrames, MOST_MS, openingOf, quickened, restarted } from "./timing.js";
 import { FIXED } from "./waits.js";
 
 const MINUTES = { "as-set": [0, 0], frames: [1, 2], interval: [1, 2], first: [5, 10], all: [15, 20] };
+
+export const LATE_IDS = Object.keys(MINUTES);
 
 /** Ways to go on after a first frame [ms UTC] later than the planned one; null where it is not. */
 export function lateOf(shot, start_ms) {
   const { brief, night, timing: planned } = shot;
   if (start_ms <= planned.start_ms) return null;
+  const makers = makersOf(brief, night, planned, start_ms);
+  const made = ([id, make]) => {
+    const way = make();
+    return typeof way === "string" ? without(id, way) : option(shot, way, id, MINUTES[id]);
+  };
+  return {
+    late_ms: start_ms - planned.start_ms,
+    start: stamp(night.spans, start_ms),
+    frames: planned.frames,
+    interval_ms: planned.keyed_ms,
+    options: Object.entries(makers).map((one) => tried(one[0], () => made(one))),
+  };
+}
+
+/** The option of that id, one of LATE_IDS, as it is keyed in; PlanProblem where it cannot be. */
+export function lateWay(brief, night, planned, id, start_ms) {
+  if (!(planned.start_ms < start_ms && start_ms < planned.start_ms + MOST_MS)) {
+    throw new PlanProblem("problem.way-when", { start: start_ms, planned: planned.start_ms }, "start");
+  }
+  const way = makersOf(brief, night, planned, start_ms)[id]();
+  if (typeof way === "string") throw forbiddenWay(id, way);
+  return way;
+}
+
+/** How each option is made, in the order of what must be keyed in again; a message where there is no sense in it. */
+function makersOf(brief, night, planned, start_ms) {
   const set_at = keyframeFrames(brief, night, planned);
   const set_to = settings(brief, night, planned, set_at).map(({ axes }) => axes);
   const asSet = (/** @type {*} */ timing) => ({ brief, timing, frames: set_at, kept: set_to, keyed: set_at.map(() => "") });
@@ -27,7 +55,7 @@ export function lateOf(shot, start_ms) {
     const at = keyframeFrames(brief, night, timing);
     return { brief, timing, frames: at, kept: set_to, keyed: moved(brief, at, set_at) };
   };
-  const makers = {
+  return {
     "as-set": () => asSet(restarted(planned, start_ms, planned.frames)),
     frames: fewer,
     interval: () => {
@@ -50,17 +78,6 @@ export function lateOf(shot, start_ms) {
       const keyed = aimed.map(({ axes }, at) => (sameAxes(axes, set_to[at]) ? is[at] : "set"));
       return { brief, timing: later, frames, kept: frames.map(() => null), keyed };
     },
-  };
-  const made = ([id, make]) => {
-    const way = make();
-    return typeof way === "string" ? without(id, way) : option(shot, way, id, MINUTES[id]);
-  };
-  return {
-    late_ms: start_ms - planned.start_ms,
-    start: stamp(night.spans, start_ms),
-    frames: planned.frames,
-    interval_ms: planned.interval_ms,
-    options: Object.entries(makers).map((one) => tried(one[0], () => made(one))),
   };
 }
 

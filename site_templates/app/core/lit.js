@@ -4,7 +4,7 @@
 import { mustReach, nightOf } from "./anchors.js";
 import { ev100, lxOf, openSkyLx } from "./illuminance.js";
 import { moonElongation } from "./moon.js";
-import { warpOf, warpS } from "./move.js";
+import { between, warpOf, warpS } from "./move.js";
 import { utcMs } from "./pace.js";
 import { horizontal } from "./sky.js";
 import { frameOf, keyframeFrames, solve } from "./timing.js";
@@ -47,10 +47,7 @@ function timeS(timing, frame) {
 export function sceneEv({ brief, warp, knots }, frame) {
   const scenes = brief.keyframes.map(({ scene_ev }) => scene_ev);
   if (warp === null) return scenes[0] ?? 0;
-  const s = warpS(warp, frame);
-  let k = 1;
-  while (k < knots.length - 1 && s > knots[k]) k += 1;
-  const share = (s - knots[k - 1]) / (knots[k] - knots[k - 1]);
+  const [k, share] = between(warp, knots, frame);
   return scenes[k - 1] + (scenes[k] - scenes[k - 1]) * share;
 }
 

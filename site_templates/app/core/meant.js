@@ -18,14 +18,12 @@ export function meantOf(brief, night, timing, frames, index) {
   if (anchor === null) return null;
   const here_ms = msOf(timing, frames[index]);
   const event_ms = eventMs(night, anchor, here_ms);
-  if (event_ms === null) {
-    const missing = { time: null, off_ms: null, start: null, end: null, split: null };
-    return { ...anchor, ...missing, ...nearestOf(night, anchor, here_ms) };
-  }
+  const mends = { start: null, end: null, split: null };
+  if (event_ms === null) return { ...anchor, time: null, off_ms: null, ...mends, ...nearestOf(night, anchor, here_ms) };
+  const off = { ...anchor, time: stamp(night.spans, event_ms), off_ms: here_ms - event_ms };
+  if ("kept" in brief.keyframes[index]) return { ...off, ...mends };
   return {
-    ...anchor,
-    time: stamp(night.spans, event_ms),
-    off_ms: here_ms - event_ms,
+    ...off,
     start: startOf(brief, night, timing, index, event_ms),
     end: endOf(brief, night, timing, index, event_ms),
     split: splitOf(brief, timing, frames, index, event_ms),

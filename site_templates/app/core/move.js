@@ -28,6 +28,14 @@ export function warpOf(hold, ease, frames) {
   return { first, last, ease_in: ease[0], ease_out: ease[1] };
 }
 
+/** [number of the keyframe, from 0, that a real frame is on the way to, share of that way]. */
+export function between(warp, knots, frame) {
+  const s = warpS(warp, frame);
+  let k = 1;
+  while (k < knots.length - 1 && s > knots[k]) k += 1;
+  return [k, (s - knots[k - 1]) / (knots[k] - knots[k - 1])];
+}
+
 /** The path through the keyframes (fewer than two stand still: no warp); throws PlanProblem for one inside a hold. */
 export function pathThrough(brief, settings, frames) {
   if (settings.length < 2) return { warp: null, knots: [], settings, slopes: null };
@@ -48,11 +56,8 @@ export function pathThrough(brief, settings, frames) {
 /** Position of every axis at a (real) frame. */
 export function positionAt(path, frame) {
   if (path.warp === null) return path.settings.length > 0 ? { ...path.settings[0].axes } : {};
-  const s = warpS(path.warp, frame);
-  let k = 1;
-  while (k < path.knots.length - 1 && s > path.knots[k]) k += 1;
+  const [k, share] = between(path.warp, path.knots, frame);
   const way = path.knots[k] - path.knots[k - 1];
-  const share = (s - path.knots[k - 1]) / way;
   const before = path.settings[k - 1].axes;
   const after = path.settings[k].axes;
   if (share === 1) return { ...after };

@@ -11,7 +11,7 @@ import { gapMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
 import { pathThrough, staged } from "./move.js";
 import { carriedOver } from "./opened.js";
-import { msOf } from "./pace.js";
+import { msOf, toldMs } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { seenDeg } from "./seen.js";
 import { clipMs } from "./timing.js";
@@ -29,8 +29,7 @@ export function option(shot, way, id, minutes) {
   const { brief, timing } = way;
   const { night } = shot;
   mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
-  const aimed = settings(brief, night, timing, way.frames);
-  const set_to = aimed.map((here, at) => (way.kept[at] === null ? here : stands(brief, here, way.kept[at])));
+  const { aimed, set_to } = setBy(way, night);
   const path = pathThrough(brief, set_to, timing.frames);
   const budget = budgetOf(brief, timing, path, carriedOver(shot.opens, shot.timing, timing));
   return {
@@ -38,12 +37,12 @@ export function option(shot, way, id, minutes) {
     why: whyNot(brief, budget, staged(path, timing)),
     minutes,
     frames: timing.frames,
-    interval_ms: timing.interval_ms,
-    gap_ms: gapMs(brief, timing.interval_ms),
-    segments: timing.segments.map(({ first_frame, interval_ms }) => ({
-      ...{ first_frame, interval_ms },
-      gap_ms: gapMs(brief, interval_ms),
-    })),
+    interval_ms: timing.keyed_ms,
+    gap_ms: gapMs(brief, timing.keyed_ms),
+    segments: timing.segments.map((segment) => {
+      const interval_ms = toldMs(timing, segment);
+      return { first_frame: segment.first_frame, interval_ms, gap_ms: gapMs(brief, interval_ms) };
+    }),
     dwell_ms: budget.dwell_ms,
     hold: brief.hold,
     ease: brief.ease,
@@ -56,6 +55,12 @@ export function option(shot, way, id, minutes) {
     keyframes: set_to.map((setting, index) => keyframeOf(night, way, index, setting, aimed[index])),
     troubles: forbidden({ brief, night, timing, settings: set_to, limited: limits(brief, night, timing) }),
   };
+}
+
+/** {aimed, set_to}: each keyframe as it would be aimed at its moment, and as it is set. */
+export function setBy({ brief, timing, frames, kept }, night) {
+  const aimed = settings(brief, night, timing, frames);
+  return { aimed, set_to: aimed.map((here, at) => (kept[at] === null ? here : stands(brief, here, kept[at]))) };
 }
 
 /** What `make` gives, or the option with the reason why it comes to no shot. */
@@ -71,6 +76,11 @@ export function tried(id, make) {
 /** An option that there is no sense in, with its reason. */
 export function without(id, why, args = {}) {
   return { id, why: { id: why, args } };
+}
+
+/** The problem of taking an option that there is no sense in. */
+export function forbiddenWay(id, why, args = {}) {
+  return new PlanProblem("problem.way", { way: `option.${id}`, why: { id: why, args } }, "start");
 }
 
 /** The message of what a keyframe is called among so many. */

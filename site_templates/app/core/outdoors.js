@@ -24,7 +24,7 @@ const OTHER_EDGE = {
 
 /** The way out closes, or the water reaches the rig, before everybody is away. */
 function wayOut({ brief, night, timing }) {
-  const on_site_ms = Object.fromEntries(deadlines(brief, timing.start_ms))["on-site"];
+  const on_site_ms = Object.fromEntries(deadlines(brief, timing.prepared_ms))["on-site"];
   const away_ms = timing.end_ms + (brief.place.approach_ms ?? 0);
   const kinds = [["exit closes", "exit-closes", away_ms], ["wet line", "wet-line", timing.end_ms]];
   return kinds.flatMap(([kind, id, until_ms]) =>

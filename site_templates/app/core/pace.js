@@ -12,6 +12,11 @@ export function intervalAt(timing, frame) {
   return segmentOf(timing, frame).interval_ms;
 }
 
+/** The interval that the rig is told for a segment [ms]; a plan as it is printed runs as it is told. */
+export function toldMs({ phases }, { phase, interval_ms }) {
+  return phases ? phases[phase].interval_ms : interval_ms;
+}
+
 /** The shortest interval that begins in the frames from first to last [ms]. */
 export function shortestMs(timing, first, last) {
   const here = timing.segments.filter(({ first_frame }) => first < first_frame && first_frame <= last);

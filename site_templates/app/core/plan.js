@@ -2,7 +2,7 @@
 // plan(brief, sky, changes): one shot on one night, whole.  Pure: no clock, no storage, no page.
 
 import { limits, moments, swapRange } from "./acts.js";
-import { mustReach, nightOf } from "./anchors.js";
+import { nightOf } from "./anchors.js";
 import { lensOf } from "./aim.js";
 import { arch } from "./arch.js";
 import { budgetOf, mendedTo } from "./budget.js";
@@ -22,28 +22,31 @@ import { meantOf } from "./meant.js";
 import { measured } from "./needs.js";
 import { nameOf } from "./options.js";
 import { carriedOver, opensOf } from "./opened.js";
-import { elapsedMs, msOf } from "./pace.js";
+import { elapsedMs, msOf, toldMs } from "./pace.js";
 import { picture } from "./picture.js";
 import { afterStop, powerOf } from "./power.js";
 import { PlanProblem } from "./problem.js";
+import { lateStartMs, plannedFor, programmeOf } from "./programme.js";
 import { recoveryOf } from "./recovery.js";
 import { deadlines, lateIntervalMs, latestStartMs, storedMs } from "./schedule.js";
 import { atSpot } from "./spot.js";
 import { storageOf } from "./storage.js";
 import { thinned } from "./supplies.js";
-import { anchorEvents, clipMs, keyframeFrames, quickened, solve } from "./timing.js";
+import { anchorEvents, clipMs, keyframeFrames, quickened } from "./timing.js";
 import { besideLandmark, waits } from "./waits.js";
 
 export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
 
-/** The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`, `stopped`. Throws PlanProblem. */
+/**
+ * The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`, `exposure_shift_ev`, `interval_ms`, `stopped`,
+ * `way`, `run`: see the twin. Throws PlanProblem.
+ */
 export function plan(given, sky, changes) {
-  const brief = atSpot(given, changes);
-  const night = nightOf(brief, sky, { ...brief.night, date: changes.night ?? brief.night.date });
-  const timing = solve(brief, night, changes.start_ms ?? null);
-  mustReach(night, timing.start_ms / 1000, timing.end_ms / 1000);
-  const frames = keyframeFrames(brief, night, timing);
+  const here = atSpot(given, changes);
+  const night = nightOf(here, sky, { ...here.night, date: changes.night ?? here.night.date });
+  const programme = programmeOf(here, night, changes);
+  const { brief, timing, frames, before } = programme;
   const path = moved(brief, night, timing, frames);
   const set_to = path.settings;
   const run = makeLit(brief, night, timing, path);
@@ -55,12 +58,12 @@ export function plan(given, sky, changes) {
   const budget = { ...mendedBudget(brief, timing, path, opens), ...exposed(brief, turned, timing, opens) };
   const found = foundEvents(night, timing);
   const events = windowEvents(night, timing, found, anchorEvents(brief, timing, frames));
-  const keyframes = keyframesOf(brief, night, timing, set_to);
+  const keyframes = keyframesOf(programme, night, set_to);
   const swap = swapRange(brief, night, timing);
   const limited = limits(brief, night, timing);
-  const power = powerOf(brief, night, timing, path, found, swap, exposure);
+  const power = powerOf(brief, night, timing, path, found, swap, exposure, before);
   const stop = changes.stopped ? recoveryOf({ brief, night, timing, opens }, path, changes.stopped) : null;
-  const storage = storageOf(brief, night, timing);
+  const storage = storageOf(brief, night, timing, before.frames);
   const needs = measured(brief, night, timing, found);
   const grazes = grazesOf(night, timing);
   const shown = picture({ brief, night, timing, path, lens: lensOf(brief) });
@@ -71,8 +74,8 @@ export function plan(given, sky, changes) {
     shot: brief.shot,
     place: { id, title, latitude_deg, longitude_deg, limits: limited },
     changes,
-    window: windowOf(brief, night, timing, budget, opens),
-    timing: timingOf(brief, timing),
+    window: windowOf(programme, night, path, budget, opens),
+    timing: timingOf(programme, changes.run),
     sky: {
       events,
       tones: tones(night, timing),
@@ -91,7 +94,7 @@ export function plan(given, sky, changes) {
     storage,
     exposure,
     light: lightOf(run),
-    late: lateStart({ brief, night, timing, opens }, changes.start_ms),
+    late: lateStart({ brief: here, night, timing, opens }, changes),
     recovery: stop,
     moments: moments(night, timing, events, keyframes, power.changes, limited, clickActs(exposure)),
     needs,
@@ -104,10 +107,15 @@ export function plan(given, sky, changes) {
   };
 }
 
-/** What to do of a start that was changed to later; null of any other. */
-export function lateStart(shot, start_ms) {
-  if (start_ms === undefined) return null;
-  const planned = solve(shot.brief, shot.night, null);
+/** What to do of a start that was changed to later; null of any other, and while the rig runs. */
+function lateStart(shot, changes) {
+  const start_ms = lateStartMs(changes);
+  return start_ms === undefined || changes.run ? null : lateBy(shot, changes, start_ms);
+}
+
+/** The ways to start a shot late, instead of as changes have it; null for a start that is not later. */
+export function lateBy(shot, changes, start_ms) {
+  const planned = plannedFor(shot.brief, shot.night, changes);
   return lateOf({ ...shot, timing: planned, opens: carriedOver(shot.opens, shot.timing, planned) }, start_ms);
 }
 
@@ -124,18 +132,25 @@ function mendedBudget(brief, timing, path, opens) {
   return { ...budget, shortest_interval_ms: works && works.interval_ms, shortest_frames: works && works.to.frames };
 }
 
-function windowOf(brief, night, timing, budget, opens) {
+function windowOf(programme, night, path, budget, opens) {
+  const { brief, timing } = programme;
   const closes_ms = timing.last_ms + brief.camera.release_lag_ms + brief.longest_shutter_ms;
-  const late_ms = lateIntervalMs(brief, timing, budget);
   return {
     night: isoDate(night.day),
     start: stamp(night.spans, timing.start_ms),
     end: stamp(night.spans, timing.end_ms),
     last_frame: stamp(night.spans, timing.last_ms),
     last_shutter_closes: stamp(night.spans, closes_ms),
-    late: late_ms && latestOf(brief, night, timing, late_ms, opens),
-    deadlines: deadlines(brief, timing.start_ms).map(([id, ms]) => ({ id, time: stamp(night.spans, ms) })),
+    late: latestStart(programme, night, path, budget, opens),
+    deadlines: deadlines(brief, timing.prepared_ms).map(([id, ms]) => ({ id, time: stamp(night.spans, ms) })),
   };
+}
+
+/** The latest start of the programme as it was told: how the rig runs shows only after it. */
+function latestStart({ brief, timing, told }, night, path, budget, opens) {
+  const as_told = told === timing ? opens : carriedOver(opens, timing, told);
+  const late_ms = lateIntervalMs(brief, told, told === timing ? budget : budgetOf(brief, told, path, as_told));
+  return late_ms && latestOf(brief, night, told, late_ms, as_told);
 }
 
 /** The latest start, and the interval (and gap) that it takes; the planned ones where a later one fails. */
@@ -160,21 +175,25 @@ function works(brief, night, timing, opens) {
   }
 }
 
-function timingOf(brief, timing) {
+/** interval_ms is what the rig is told to begin with; the segments have how it runs. */
+function timingOf({ brief, timing, before }, run) {
+  const told_ms = timing.segments.map((segment) => toldMs(timing, segment));
   return {
-    interval_ms: timing.interval_ms,
+    interval_ms: timing.keyed_ms,
     frames: timing.frames,
+    frames_before: before.frames,
     duration_ms: elapsedMs(timing, timing.frames),
     fps: brief.fps,
     clip_ms: clipMs(brief, timing.frames),
     segments: timing.segments,
+    run: run ? { start_ms: run.start_ms, ratio: run.ratio, told_ms } : null,
   };
 }
 
-function keyframesOf(brief, night, timing, set_to) {
+function keyframesOf({ brief, timing, before }, night, set_to) {
   const last = set_to.length;
   const reverse = brief.order === "last-to-first";
-  const stored_ms = storedMs(brief, timing.start_ms);
+  const stored_ms = before.frames > 0 ? timing.start_ms : storedMs(brief, timing.prepared_ms); // after a stop, until it rolls
   const frames = set_to.map(({ frame }) => frame);
   return set_to.map((setting, index) => {
     const { aim, sighting } = brief.keyframes[index];

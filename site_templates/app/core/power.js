@@ -3,12 +3,12 @@
 
 import { stamp } from "./civil.js";
 import { elapsedMs, msOf } from "./pace.js";
-import { cameraSupply, heaterSupply, reserveFrame, rigSupply } from "./supplies.js";
+import { NOTHING, cameraSupply, heaterSupply, reserveFrame, rigSupply } from "./supplies.js";
 import { advisedSwaps, busyFrames, changeOf, packReserve } from "./swaps.js";
 
 /** {changes, temperature_c, supplies}: a person's own swap is the first of the changes. */
-export function powerOf(brief, night, timing, path, found, own, exposure) {
-  const supplies = suppliesOf(brief, night, timing, path);
+export function powerOf(brief, night, timing, path, found, own, exposure, before) {
+  const supplies = suppliesOf(brief, night, timing, path, before);
   const { power } = brief.rig;
   const rig = power ? supplies[0] : null;
   const ranges = own ? [[own.from.frame, own.until.frame]] : [];
@@ -23,8 +23,12 @@ export function powerOf(brief, night, timing, path, found, own, exposure) {
 }
 
 /** The supplies that the files say something of, the rig's first; no sky is asked. */
-export function suppliesOf(brief, night, timing, path) {
-  const supplies = [rigSupply(brief, night, timing, path), cameraSupply(brief, night, timing), heaterSupply(brief, night, timing)];
+export function suppliesOf(brief, night, timing, path, before = NOTHING) {
+  const supplies = [
+    rigSupply(brief, night, timing, path, before),
+    cameraSupply(brief, night, timing, before),
+    heaterSupply(brief, night, timing, before),
+  ];
   return supplies.filter((supply) => supply !== null);
 }
 

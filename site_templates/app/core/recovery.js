@@ -2,9 +2,10 @@
 // A shot that stopped: what to do, and the ways to go on from there.
 
 import { stamp } from "./civil.js";
+import { sceneEv } from "./lit.js";
 import { toStep } from "./keyframes.js";
 import { pathThrough, positionAt } from "./move.js";
-import { option, tried, without } from "./options.js";
+import { forbiddenWay, option, tried, without } from "./options.js";
 import { frameAt, intervalAt, msOf } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 import { clipMs, MINUTE_MS, MOST_MS, restarted } from "./timing.js";
@@ -12,13 +13,14 @@ import { SIDEREAL_DAY_S } from "./trails.js";
 
 const MINUTES = [5, 15];
 const SAME = 1e-6;
-const OWN = { at: { frame: 1 }, aim: null, turn: null, sighting: null, scene_ev: 0 };
+export const WAYS_ON = ["second", "move", "move-kept", "sky"];
+const OWN = { at: { frame: 1 }, meant_for: null, aim: null, turn: null, sighting: null };
 
 /** What to do after frame n, the last that was fired, and ways to go on; stopped: {frame, rolling_ms}. Throws PlanProblem. */
 export function recoveryOf(shot, path, stopped) {
   const { brief, night, timing } = shot;
-  const { frame, rolls_ms } = checked(timing, stopped);
-  const now = Math.max(frame + 1, Math.ceil(frameAt(timing, rolls_ms) - SAME));
+  const stop = stopOf(brief, timing, path, stopped);
+  const { frame, rolls_ms, due } = stop;
   return {
     frame,
     frames: timing.frames,
@@ -26,11 +28,28 @@ export function recoveryOf(shot, path, stopped) {
     stands: positionAt(path, frame),
     rolls: stamp(night.spans, rolls_ms),
     gap_ms: rolls_ms - msOf(timing, frame + 1),
-    missed: now - frame - 1,
+    missed: due - frame - 1,
     keying: MINUTES.map((minutes) => Math.ceil((minutes * MINUTE_MS) / intervalAt(timing, frame))),
     steps: stepsOf(brief),
-    options: optionsOf({ shot, timing, path, frame, rolls_ms, now }),
+    options: WAYS_ON.map((id) => tried(id, () => optionOf(shot, stop, id))),
   };
+}
+
+/**
+ * {way, rest}: the option of that id, one of WAYS_ON, as it is keyed in; told_ms: with another interval to begin with.
+ * Throws PlanProblem for a stop that cannot be, or a way that cannot.
+ */
+export function wayOn(brief, timing, path, id, stopped, told_ms) {
+  const stop = stopOf(brief, timing, path, stopped);
+  const going = goingOf(stop, id);
+  if ("why" in going) throw forbiddenWay(id, going.why, going.args);
+  return keyedIn(stop, id, going, told_ms);
+}
+
+/** A shot as it stopped after a frame; it rolls again at an instant, when the old frame `due` comes. */
+function stopOf(brief, timing, path, stopped) {
+  const { frame, rolls_ms } = checked(timing, stopped);
+  return { brief, timing, path, frame, rolls_ms, due: Math.max(frame + 1, Math.ceil(frameAt(timing, rolls_ms) - SAME)) };
 }
 
 /** The frame and when it rolls again, not before the next one was due. */
@@ -55,35 +74,28 @@ function stepsOf({ rig }) {
   return ["step.cause", `step.${rig.position_after_power_loss ?? "unknown"}`, "step.level", "step.key", "step.fire"];
 }
 
-/** A second clip, the move going on where it stood, with all frames or up to the planned end, the sky going on. */
-function optionsOf(stop) {
-  const { timing, path, frame, rolls_ms, now } = stop;
-  const left = timing.frames - now + 1;
-  const over = (/** @type {string} */ id) => without(id, "recovery.over", { end: timing.end_ms });
-  const makers = {
-    second: (id) => (left < 2 ? over(id) : optionOf(stop, id, now, left, msOf(timing, now), true)),
-    move: (id) => optionOf(stop, id, frame + 1, timing.frames - frame, rolls_ms),
-    "move-kept": (id) => {
-      const kept = Math.floor(timing.frames + 1 - frameAt(timing, rolls_ms) + SAME);
-      if (kept < 2) return over(id);
-      return kept === timing.frames - frame ? without(id, "recovery.same") : optionOf(stop, id, frame + 1, kept, rolls_ms);
-    },
-    sky: (id) => {
-      if (left < 2) return over(id);
-      return path.warp === null ? without(id, "recovery.still") : optionOf(stop, id, now, left, msOf(timing, now));
-    },
-  };
-  return Object.entries(makers).map(([id, make]) => tried(id, () => make(id)));
+/**
+ * {first, frames, start_ms, whole}: the old move from a frame of it on, in so many new ones; or {why, args}. A second
+ * clip, the move going on where it stood, with all frames or up to the planned end, the sky going on.
+ */
+function goingOf({ timing, path, frame, rolls_ms, due }, id) {
+  const { frames } = timing;
+  if (id === "move") return { first: frame + 1, frames: frames - frame, start_ms: rolls_ms };
+  const is_kept = id === "move-kept";
+  const left = is_kept ? Math.floor(frames + 1 - frameAt(timing, rolls_ms) + SAME) : frames - due + 1;
+  if (left < 2) return { why: "recovery.over", args: { end: timing.end_ms } };
+  if (is_kept && left === frames - frame) return { why: "recovery.same" };
+  if (is_kept) return { first: frame + 1, frames: left, start_ms: rolls_ms };
+  if (id === "sky" && path.warp === null) return { why: "recovery.still" };
+  return { first: due, frames: left, start_ms: msOf(timing, due), whole: id === "second" };
 }
 
-function optionOf({ shot, timing, path, frame }, id, first, frames, start_ms, whole = false) {
-  const { brief } = shot;
-  const rest = restOf(brief, path, timing.frames, first, frames, whole);
-  const to = restarted(timing, start_ms, frames); // changes of interval keep to their moments
-  const rounded = ([name, value]) => [name, toStep(value, brief.rig.axes[name].step)];
-  const kept = rest.settings.map(({ axes }) => Object.fromEntries(Object.entries(axes).map(rounded)));
-  const positions = rest.settings.map((setting) => setting.frame);
-  const way = { brief: rest.brief, timing: to, frames: positions, kept, keyed: kept.map(() => "set") };
+function optionOf(shot, stop, id) {
+  const { brief, timing, path, frame } = stop;
+  const going = goingOf(stop, id);
+  if ("why" in going) return without(id, going.why, going.args);
+  const { way, rest } = keyedIn(stop, id, going, null);
+  const { first, frames, start_ms, whole } = going;
   const before = positionAt(path, frame);
   const after = positionAt(path, first);
   return {
@@ -97,6 +109,17 @@ function optionOf({ shot, timing, path, frame }, id, first, frames, start_ms, wh
   };
 }
 
+/** With another interval the end is kept, and frames follow; but for the way that has them all. */
+function keyedIn({ brief, timing, path }, id, { first, frames, start_ms, whole = false }, told_ms) {
+  const to = restarted(timing, start_ms, told_ms !== null && id !== "move" ? null : frames, told_ms); // changes keep to their moments
+  if (to.frames < 2) throw forbiddenWay(id, "recovery.over", { end: timing.end_ms });
+  const rest = restOf(brief, path, timing.frames, first, to.frames, whole);
+  const rounded = ([name, value]) => [name, toStep(value, brief.rig.axes[name].step)];
+  const kept = rest.settings.map(({ axes }) => Object.fromEntries(Object.entries(axes).map(rounded)));
+  const positions = rest.settings.map((setting) => setting.frame);
+  return { way: { brief: rest.brief, timing: to, frames: positions, kept, keyed: kept.map(() => "set") }, rest };
+}
+
 /** The old move's frames from `first` on as a new move of so many frames; whole: a clip of its own. */
 function restOf(brief, path, all_frames, first, frames, whole) {
   const per_frame = frames > 1 ? (all_frames - first) / (frames - 1) : 1;
@@ -107,13 +130,14 @@ function restOf(brief, path, all_frames, first, frames, whole) {
   return whole && runs(clip) ? clip : through;
 }
 
-const newFrame = ({ first, per_frame }, frame) => 1 + (frame - first) / per_frame;
+/** The new frame of a frame of the old move. */
+export const newFrame = ({ first, per_frame }, frame) => 1 + (frame - first) / per_frame;
 const oldFrame = ({ first, per_frame }, frame) => first + (frame - 1) * per_frame;
 
 /** Nothing is left to move: the last keyframe, if the shot has any, is where it stands. */
 function still(rest, path) {
   const { brief, frames } = rest;
-  const keyframes = brief.keyframes.slice(-1).map((keyframe) => ({ ...keyframe, axes: positionAt(path, rest.first) }));
+  const keyframes = brief.keyframes.slice(-1).map((keyframe) => setTo(keyframe, positionAt(path, rest.first)));
   const settings = path.settings.slice(-1).map((setting) => ({
     ...setting,
     frame: Math.min(Math.max(newFrame(rest, setting.frame), 1), frames),
@@ -131,10 +155,16 @@ function throughLeft(rest, path) {
   if (left.length === 2 && brief.rig.keyframes?.middle === "halfway") {
     left[0] = { ...left[0], axes: positionAt(path, oldFrame(rest, halfway)), frame: halfway };
   }
-  const points = [{ keyframe: OWN, axes: positionAt(path, first), frame: 1 }, ...left];
-  const keyframes = points.map(({ keyframe, axes }) => ({ ...keyframe, axes }));
+  const own = { ...OWN, scene_ev: sceneEv({ brief, ...path }, first) };
+  const points = [{ keyframe: own, axes: positionAt(path, first), frame: 1 }, ...left];
+  const keyframes = points.map(({ keyframe, axes }) => setTo(keyframe, axes));
   const settings = points.map(({ axes, frame }) => ({ axes, frame }));
   return { ...rest, brief: { ...brief, ...edgesOf(rest, path.warp), keyframes }, settings };
+}
+
+/** A keyframe with other axis values, whatever it was kept at. */
+function setTo({ kept: _, ...keyframe }, axes) {
+  return { ...keyframe, axes };
 }
 
 /** Hold and ease of what is left, as they are keyed in: no more of an ease-out than there are frames. */

@@ -6,7 +6,7 @@ import { dayNumber, localDay } from "./civil.js";
 import { gapMs } from "./keyed.js";
 import { msOf } from "./pace.js";
 import { MINUS, decimalsOf, fixed, say, signed, spanText, word } from "./say.js";
-import { phased } from "./sheet-phases.js";
+import { phased, runsText } from "./sheet-phases.js";
 import { lastsText, storedText, swapTexts } from "./sheet-power.js";
 
 const NUMBERS = [
@@ -146,15 +146,19 @@ function lookText(look) {
 }
 
 /** What of an interval camera and rig take, each in one line, the camera's first. */
-export function intervalLines({ brief, timing, interval_budget: budget }, at) {
+export function intervalLines(plan, at) {
+  const { brief, timing, interval_budget: budget } = plan;
   const camera = { name: word("interval.name.camera"), text: say("interval.camera", budget, []) };
   const id = budget.dwell_ms === null ? "interval.rig-moving" : "interval.rig";
   const rig = { name: word("interval.name.rig"), text: say(id, budget, []) };
   const lines = Object.keys(brief.rig.axes).length === 0 ? [camera] : [camera, rig];
   const { frame, interval_ms: interval } = budget;
-  if (frame === null) return lines;
-  const text = say("interval.worst", { frame, interval, clock: at(msOf(timing, frame)) }, []);
-  return [...lines, { name: word("interval.name.worst"), text }];
+  if (frame !== null) {
+    const text = say("interval.worst", { frame, interval, clock: at(msOf(timing, frame)) }, []);
+    lines.push({ name: word("interval.name.worst"), text });
+  }
+  const runs = runsText(plan);
+  return runs === "" ? lines : [...lines, { name: word("interval.name.runs"), text: runs }];
 }
 
 /** What interval is usual for what the shot is of, beside its own; none where nobody says. */

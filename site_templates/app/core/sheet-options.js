@@ -23,7 +23,8 @@ export function recoveryText(plan, axes, at) {
   const { recovery } = plan;
   if (recovery === null) return null;
   const stands = positions(recovery.stands, axes);
-  const { frame, frames, missed, gap_ms: gap, keying: [least, most] } = recovery;
+  const { frame, frames, missed, gap_ms, keying: [least, most] } = recovery;
+  const gap = Math.floor(gap_ms / 1000) * 1000; // nobody stopped it to the millisecond
   const shot = tenths(recovery.shot_ms);
   const args = { frame, frames, missed, gap, least, most, shot, rolls: at(recovery.rolls.utc_ms) };
   const lines = [line("so-far", say("recovery.so-far", args, []))];

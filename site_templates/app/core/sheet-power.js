@@ -49,7 +49,7 @@ function rigLines(plan, { phases, packs, ...supply }, swap, at) {
   const whole = Object.fromEntries(Object.entries(phases).map(([phase, draws]) => [phase, sum(Object.values(draws))]));
   const draw = (name) => sum(Object.values(phases).map((draws) => draws[`${name}_wh`]));
   const lines = [
-    line("rig", "rig", { ...whole, total: supply.total_wh }),
+    line("rig", supply.before_wh ? "rig-on" : "rig", { ...whole, before: supply.before_wh, total: supply.total_wh }),
     line("draws", "draws", { electronics: draw("electronics"), holding: draw("holding"), moving: draw("moving") }),
   ];
   if (supply.lift_wh !== null) lines.push(line("lift", "lift", { lift: supply.lift_wh }));
@@ -76,9 +76,9 @@ function rigLines(plan, { phases, packs, ...supply }, swap, at) {
 }
 
 /** A camera's battery or a heater's pack: what is taken, of what, and how long it lasts. */
-function own(plan, { id, phases, packs, total_wh: total, reserve }, at) {
+function own(plan, { id, phases, packs, before_wh: before, total_wh: total, reserve }, at) {
   const needs = Object.fromEntries(Object.entries(phases.shooting).map(([name, wh]) => [name.slice(0, -3), wh]));
-  return line(id, id, { ...needs, ...held(packs[0], plan), total, fate: fate(reserve, at) }, true);
+  return line(id, before ? `${id}-on` : id, { ...needs, ...held(packs[0], plan), before, total, fate: fate(reserve, at) }, true);
 }
 
 function cards(storage, at) {

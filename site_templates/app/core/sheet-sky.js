@@ -134,10 +134,11 @@ export function rollingRows(plan, spans, at) {
   const start_ms = plan.window.start.utc_ms;
   const offset_ms = spanAt(spans, start_ms / 1000)[1] * 1000;
   const first_ms = (Math.floor((start_ms + offset_ms) / ROLLING_MS) + 1) * ROLLING_MS - offset_ms;
+  const before = plan.timing.frames_before ?? 0; // a plan of an older take has none
   const rows = [];
   for (let ms = first_ms; ms < plan.window.end.utc_ms; ms += ROLLING_MS) {
     const gone = Math.floor(frameAt(plan.timing, ms)) - 1;
-    rows.push({ clock: at(ms), frame: String(gone + 1), file: `+${gone}` });
+    rows.push({ clock: at(ms), frame: String(gone + 1), file: `+${before + gone}` });
   }
   return rows;
 }

@@ -58,6 +58,7 @@ export function makeSheet(plan) {
     axes: axes.map(({ name, letter, unit }) => ({ name, letter, unit })),
     exposure: exposureText(plan, at),
     keyframes,
+    ends_at: keyframes.at(-1)?.line ?? "",
     set_order: plan.move.set_order.map((number) => number - 1),
     set_note: setNote(plan, axes, spans),
     late: lateText(plan, axes, onDay),

@@ -6,16 +6,17 @@ import { elapsedMs, msOf } from "./pace.js";
 
 const MB_A_GB = 1000;
 
-/** What the frames take of the cards, which fill one after another with whole files; null if not known. */
-export function storageOf({ camera: { cards } }, night, timing) {
+/** What the frames take of the cards, beside so many that are on them already; null if not known. */
+export function storageOf({ camera: { cards } }, night, timing, before = 0) {
   if (cards === null) return null;
   const { frame_mb, card_gb } = cards;
-  const fit = card_gb.reduce((sum, gb) => sum + Math.floor((gb * MB_A_GB) / frame_mb + 1e-9), 0);
+  const holds = card_gb.reduce((sum, gb) => sum + Math.floor((gb * MB_A_GB) / frame_mb + 1e-9), 0);
+  const fit = Math.max(holds - before, 0);
   const frame = fit + 1;
   return {
     frame_mb,
     card_gb,
-    needed_gb: (timing.frames * frame_mb) / MB_A_GB,
+    needed_gb: ((before + timing.frames) * frame_mb) / MB_A_GB,
     spare_gb: ((fit - timing.frames) * frame_mb) / MB_A_GB,
     fit,
     fill_ms: elapsedMs(timing, fit),

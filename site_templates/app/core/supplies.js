@@ -15,6 +15,9 @@ const ASKED_WH = 160;
 const STEP_MAH = 100;
 const LINE = 8;
 
+/** What was shot before frame 1, see the twin: nothing, where the shot did not stop and go on. */
+export const NOTHING = { frames: 0, stands_ms: 0, used_wh: {}, packs: 0 };
+
 /** What a rig that says what it takes draws at the incline of the shot's rail. */
 function drawOf({ rig: { power }, rail }) {
   const rises = rail === null ? 0 : rail.incline_deg;
@@ -50,65 +53,70 @@ function phaseOf(draw, lasts_ms, moving_wh) {
 }
 
 /** What the rig takes from the first drive to the end, and its packs; null where it says nothing of it. */
-export function rigSupply(brief, night, timing, path) {
+export function rigSupply(brief, night, timing, path, before) {
   const { power } = brief.rig;
   if (power === null) return null;
   const draw = drawOf(brief);
   const [shot_wh, moving_wh] = shooting(draw, timing, path);
-  const setup = setupOf(brief, draw, path);
+  const setup = before.frames > 0 ? againOf(brief, draw, path, before.stands_ms) : setupOf(brief, draw, path);
   const back = backOf(brief, draw, path);
   const phase = phaseOf(draw, elapsedMs(timing, timing.frames), moving_wh);
-  const before_wh = totalOf(setup) + totalOf(back);
-  const used_wh = shot_wh.map((used) => before_wh + used);
+  const before_wh = before.used_wh.rig ?? 0;
+  const ready_wh = before_wh + totalOf(setup) + totalOf(back);
+  const used_wh = shot_wh.map((used) => ready_wh + used);
   const run_wh = totalOf(back) + totalOf(phase);
-  const packs = power.packs.map((pack) => packOf(pack, brief.temperature_c));
+  const left = power.packs.slice(Math.min(before.packs, power.packs.length - 1));
+  const packs = left.map((pack) => packOf(pack, brief.temperature_c));
   const reserve = reserveFrame(used_wh, packs[0].usable_wh);
   const total_wh = used_wh[used_wh.length - 1];
   return {
     id: "rig",
     phases: { setup, back, shooting: phase },
+    before_wh,
     total_wh,
     run_wh,
     lift_wh: liftWh(brief, draw, timing, path),
     peak_w: power.peak_w === null ? null : power.peak_w * Math.max(draw.up, draw.down),
     packs: packs.map((pack) => ({ ...pack, runs: pack.usable_wh / run_wh })),
     reserve: atFrame(night, timing, reserve),
-    enough_mah: reserve && enoughMah(power.packs[0], packs[0], total_wh),
+    enough_mah: reserve && enoughMah(left[0], packs[0], total_wh),
     used_wh,
   };
 }
 
-/** What takes its Wh from a pack of its own: frames_wh by the frame, the rest by the time since frame 1. */
-function ownSupply(id, brief, night, timing, needs, pack) {
+/** What takes its Wh from a pack of its own, that had given so much: frames_wh by the frame, the rest by the time. */
+function ownSupply(id, brief, night, timing, needs, pack, before_wh) {
   const total_wh = totalOf(needs);
   const held = packOf(pack, brief.temperature_c);
   const lasts_ms = elapsedMs(timing, timing.frames);
   const by_frame_wh = needs.frames_wh ?? 0;
   const used_wh = Array.from(
     { length: timing.frames + 1 },
-    (_, frame) => (by_frame_wh * frame) / timing.frames + ((total_wh - by_frame_wh) * elapsedMs(timing, frame)) / lasts_ms,
+    (_, frame) => before_wh + (by_frame_wh * frame) / timing.frames + ((total_wh - by_frame_wh) * elapsedMs(timing, frame)) / lasts_ms,
   );
   const reserve = atFrame(night, timing, reserveFrame(used_wh, held.usable_wh));
-  return { id, phases: { shooting: needs }, total_wh, packs: [held], reserve, used_wh };
+  return { id, phases: { shooting: needs }, before_wh, total_wh: before_wh + total_wh, packs: [held], reserve, used_wh };
 }
 
-/** The camera's own battery, fresh before frame 1. */
-export function cameraSupply(brief, night, timing) {
+/** The camera's own battery, fresh before the first frame of all; it idles while the shot stands. */
+export function cameraSupply(brief, night, timing, before) {
   const { battery } = brief.camera;
   if (battery === null) return null;
   const needs = {
     frames_wh: timing.frames * battery.frame_wh,
     idle_wh: (battery.idle_w * elapsedMs(timing, timing.frames)) / HOUR_MS,
   };
-  return ownSupply("camera", brief, night, timing, needs, battery.pack);
+  const before_wh = (before.used_wh.camera ?? 0) + (battery.idle_w * before.stands_ms) / HOUR_MS;
+  return ownSupply("camera", brief, night, timing, needs, battery.pack, before_wh);
 }
 
-/** The dew heater, on from frame 1. */
-export function heaterSupply(brief, night, timing) {
+/** The dew heater, on from the first frame of all. */
+export function heaterSupply(brief, night, timing, before) {
   const { heater } = brief;
   if (heater === null) return null;
   const needs = { heating_wh: (heater.heater_w * elapsedMs(timing, timing.frames)) / HOUR_MS };
-  return ownSupply("heater", brief, night, timing, needs, heater.pack);
+  const before_wh = (before.used_wh.heater ?? 0) + (heater.heater_w * before.stands_ms) / HOUR_MS;
+  return ownSupply("heater", brief, night, timing, needs, heater.pack, before_wh);
 }
 
 /** The frame in which more than usable_wh was taken since from_wh was; null where it never is. */
@@ -150,11 +158,20 @@ function shooting(draw, timing, path) {
 /** From the first drive: every axis once through its full way and back, then from keyframe to keyframe. */
 function setupOf(brief, draw, path) {
   const ends = (key) => Object.fromEntries(Object.entries(brief.rig.axes).map(([name, axis]) => [name, axis[key]]));
-  let moving_wh = movedWh(draw, ends("min"), ends("max")) + movedWh(draw, ends("max"), ends("min"));
+  const moving_wh = movedWh(draw, ends("min"), ends("max")) + movedWh(draw, ends("max"), ends("min"));
+  return phaseOf(draw, Object.fromEntries(SHARES).level * brief.setup_ms, keyedWh(brief, draw, path, moving_wh));
+}
+
+/** From a stop until it rolls: it stands, and is driven from keyframe to keyframe. */
+function againOf(brief, draw, path, stands_ms) {
+  return phaseOf(draw, stands_ms, keyedWh(brief, draw, path, 0));
+}
+
+/** from_wh, and the Wh of going from keyframe to keyframe in the order in which they are set. */
+function keyedWh({ order }, draw, path, from_wh) {
   const stops = path.settings.map(({ axes }) => axes);
-  if (brief.order === "last-to-first") stops.reverse();
-  for (let index = 1; index < stops.length; index += 1) moving_wh += movedWh(draw, stops[index - 1], stops[index]);
-  return phaseOf(draw, Object.fromEntries(SHARES).level * brief.setup_ms, moving_wh);
+  if (order === "last-to-first") stops.reverse();
+  return stops.slice(1).reduce((wh, after, index) => wh + movedWh(draw, stops[index], after), from_wh);
 }
 
 /** The way from the last keyframe to the first, where they are set first-to-last. */

@@ -3,7 +3,7 @@
 
 import { following, isDoubled, opening } from "./anchors.js";
 import { settableMs } from "./keyed.js";
-import { elapsedMs, frameAt, msOf, paced } from "./pace.js";
+import { elapsedMs, frameAt, msOf, paced, toldMs } from "./pace.js";
 import { PlanProblem } from "./problem.js";
 
 export const MINUTE_MS = 60000;
@@ -13,9 +13,10 @@ export const MOST_MS = 24 * 3600000;
 /**
  * Keyframes and phases are looked up after anchor_start_ms; anchored are the events that start, end and phases hang on,
  * doubled those of start and end whose clock time comes twice; asked_ms is the duration that was asked for; phases: the
- * opening interval, then the changes of it that were asked for.
+ * opening interval, then the changes of it that were asked for, as they are keyed in: the segments have how the rig runs;
+ * ready_ms: the start that all is got ready for, where that is another. Throws PlanProblem for too few frames, or too many.
  */
-function makeTiming(timing) {
+export function counted(timing) {
   const { frames } = timing;
   const { interval_ms } = timing.segments[0];
   if (frames < 2 || frames > MOST_FRAMES) {
@@ -29,13 +30,25 @@ function makeTiming(timing) {
 
 /** The same with what follows from its segments. */
 function timed(timing) {
-  const { start_ms, interval_ms } = timing.segments[0];
-  return { ...timing, start_ms, interval_ms, end_ms: msOf(timing, timing.frames + 1), last_ms: msOf(timing, timing.frames) };
+  const [first] = timing.segments;
+  const { start_ms, interval_ms } = first;
+  const edges = { end_ms: msOf(timing, timing.frames + 1), last_ms: msOf(timing, timing.frames) };
+  const keyed = { keyed_ms: toldMs(timing, first), prepared_ms: timing.ready_ms ?? start_ms };
+  return { ...timing, start_ms, interval_ms, ...edges, ...keyed };
 }
 
-/** What the brief leaves open among start, end, duration, interval and frames; exactly three are given. */
-export function solve(brief, night, start_change_ms) {
-  const planned = fromBrief(brief, night);
+/** The same, got ready for another start [ms UTC]. */
+export function readyFor(timing, ready_ms) {
+  return timed({ ...timing, ready_ms });
+}
+
+/**
+ * What the brief leaves open among start, end, duration, interval and frames; exactly three are given. Then with another
+ * opening interval, then with another start, where these are asked for.
+ */
+export function solve(brief, night, start_change_ms, interval_ms = null) {
+  const solved = fromBrief(brief, night);
+  const planned = interval_ms === null ? solved : atInterval(brief, solved, interval_ms);
   if (start_change_ms === null) return planned;
   return startedAt(brief, planned, start_change_ms);
 }
@@ -61,7 +74,7 @@ function fromBrief(brief, night) {
   const opening_ms = brief.interval_ms ?? settableMs(brief, Math.ceil(duration_ms / brief.frames));
   const phases = [{ interval_ms: opening_ms, at_ms: null, frame: 1 }];
   phases.push(...brief.phases.map((phase, index) => phaseOf(phase, night, start_ms, index)));
-  const timing = makeTiming({
+  const timing = counted({
     ...paced(start_ms, phases, brief.frames, start_ms + duration_ms),
     anchor_start_ms: start_ms,
     anchored: [...edges, ...phases.slice(1)].flatMap(({ anchored }) => anchored),
@@ -97,23 +110,50 @@ function startedAt(brief, planned, start_ms) {
   if (brief.end === null) {
     const late = restarted(planned, start_ms, planned.frames);
     const moved_ms = late.end_ms - late.start_ms - end_ms + planned.start_ms;
-    return makeTiming({ ...late, doubled, asked_ms: planned.asked_ms + moved_ms });
+    return counted({ ...late, doubled, asked_ms: planned.asked_ms + moved_ms });
   }
   if (start_ms >= end_ms) throw new PlanProblem("problem.start-after-end", { start: start_ms, end: end_ms }, "start");
   const asked_ms = planned.asked_ms + planned.start_ms - start_ms;
-  return makeTiming({ ...restarted(planned, start_ms, null), doubled, asked_ms });
+  return counted({ ...restarted(planned, start_ms, null), doubled, asked_ms });
+}
+
+/** Another opening interval: a given window stays and frames follow; else all are kept and the end moves. */
+function atInterval(brief, planned, interval_ms) {
+  mustBeSettable(brief, interval_ms);
+  const frames = brief.end === null && brief.duration_ms === null ? planned.frames : null;
+  const anew = restarted(planned, planned.start_ms, frames, interval_ms, planned.start_ms + planned.asked_ms);
+  return counted(frames === null ? anew : { ...anew, asked_ms: elapsedMs(anew, frames) });
+}
+
+/** Throws PlanProblem for an interval that cannot be keyed into the rig; it names those around it. */
+export function mustBeSettable(brief, interval_ms) {
+  const least_ms = settableMs(brief, 0);
+  const is_number = Number.isInteger(interval_ms);
+  if (is_number && least_ms <= interval_ms && interval_ms <= MOST_MS && settableMs(brief, interval_ms) === interval_ms) return;
+  if (!is_number || !(least_ms < interval_ms && interval_ms < MOST_MS)) {
+    throw new PlanProblem("problem.interval-range", { least: least_ms, most: MOST_MS }, "interval_s");
+  }
+  const above = settableMs(brief, interval_ms);
+  const args = { interval: interval_ms, below: above - brief.rig.interval_step_ms, above };
+  throw new PlanProblem("problem.interval-step", args, "interval_s");
 }
 
 /**
  * Another start [ms UTC], so many frames or (null) all until the end, and perhaps another opening interval; the later
- * phases keep to their moments, also those that are asked for by a frame.
+ * phases keep to their moments, also those that are asked for by a frame. end_ms: another end than the last frame's.
  */
-export function restarted(timing, start_ms, frames, opening_ms = timing.phases[0].interval_ms) {
-  const phases = timing.phases.map((phase, number) => {
-    if (number === 0) return { ...phase, interval_ms: opening_ms };
-    return phase.frame === null ? phase : { ...phase, at_ms: msOf(timing, phase.frame), frame: null };
-  });
-  return timed({ ...timing, phases, ...paced(start_ms, phases, frames, timing.end_ms) });
+export function restarted(timing, start_ms, frames, opening_ms = null, end_ms = timing.end_ms) {
+  const moved = timing.phases.map((phase, number) =>
+    number === 0 || phase.frame === null ? phase : { ...phase, at_ms: msOf(timing, phase.frame), frame: null },
+  );
+  const repaced = (phases) => timed({ ...timing, phases, ...paced(start_ms, phases, frames, end_ms) });
+  const begun = repaced(moved);
+  return opening_ms === null ? begun : repaced(toldFirst(begun, opening_ms));
+}
+
+/** The phases with another interval to begin with: that of the phase which is in force at frame 1. */
+function toldFirst({ phases, segments }, interval_ms) {
+  return phases.map((phase, number) => (number === segments[0].phase ? { ...phase, interval_ms } : phase));
 }
 
 /** [frames at the interval that the shot begins with, instant [ms UTC] at which it changes or ends]. */
@@ -145,7 +185,19 @@ export function quickened(timing, start_ms, interval_ms) {
     const count = after.first_frame - last.first_frame;
     segments.push({ ...after, start_ms: last.start_ms + count * last.interval_ms });
   });
-  return timed({ ...timing, segments });
+  return timed({ ...timing, segments, phases: toldFirst(timing, interval_ms) });
+}
+
+/** The same frames as the rig has been seen to run, to whole milliseconds a frame; what it is told stays as it was. */
+export function asItRuns(timing, start_ms, ratio) {
+  const segments = [];
+  for (const segment of timing.segments) {
+    const before = segments.at(-1);
+    const at_ms = before ? before.start_ms + (segment.first_frame - before.first_frame) * before.interval_ms : start_ms;
+    segments.push({ ...segment, start_ms: at_ms, interval_ms: Math.floor(segment.interval_ms * ratio + 0.5) });
+  }
+  const ran = timed({ ...timing, segments, ready_ms: timing.prepared_ms });
+  return { ...ran, asked_ms: elapsedMs(ran, ran.frames) };
 }
 
 function duration(brief, start_ms, end_ms) {
@@ -160,7 +212,8 @@ export function keyframeFrames(brief, night, timing) {
   frames.forEach((frame, index) => {
     const earliest = index > 0 ? frames[index - 1] : 0;
     if (earliest < frame && frame <= timing.frames && frame >= 1) return;
-    const args = { number: index + 1, clock: msOf(timing, frame), frame };
+    const whole = frame <= earliest ? Math.floor(frame) : Math.ceil(frame);
+    const args = { number: index + 1, clock: msOf(timing, frame), frame: whole };
     const limits = { after: Math.max(earliest, 1), frames: timing.frames };
     throw new PlanProblem("problem.keyframe-outside", { ...args, ...limits }, `keyframe.${index}.at`);
   });

@@ -21,6 +21,7 @@ export function waits(night, aim, then_s, now_s) {
 /** The same for keyframe `index` (from 0) of a plan, at an instant [s UTC] that its sky covers. */
 export function waitsAt(plan, sky, index, utc_s) {
   const night = { sky, site: siteOf(plan.brief.place) };
+  if (index >= plan.keyframes.length) return null; // not of what is left after a stop
   const { aim, time } = plan.keyframes[index];
   return waits(night, aim, time.utc_ms / 1000, utc_s);
 }

@@ -1,0 +1,29 @@
+// The large figures between heavy rules: each with its name above it and what follows it beside.
+
+import { make } from "./dom.js";
+
+/** Written only where it differs: the page is calm, and nothing is read out again. @param {Element} node @param {string} text */
+export function put(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}
+
+export function makeCells() {
+  const place = make("dl", { className: "cells" });
+  return {
+    place,
+    /** @param {string[][]} cells [name, value, what follows it] */
+    show(cells) {
+      if (place.children.length !== cells.length) place.replaceChildren(...cells.map(makeCell));
+      cells.forEach(([name, value, after = ""], at) => {
+        const [dt, dd] = place.children[at].children;
+        put(dt, name);
+        put(dd.children[0], value);
+        put(dd.children[1], after);
+      });
+    },
+  };
+}
+
+function makeCell() {
+  return make("div", {}, make("dt"), make("dd", {}, make("b"), make("small")));
+}

@@ -1,0 +1,31 @@
+// A take that goes to another phone, or comes from one, on the page of its shot.
+
+import { commonOf } from "./common.js";
+import { part } from "./dom.js";
+import { makeHand } from "./hand.js";
+import { makeJoining } from "./joining.js";
+
+/**
+ * @param {object} page
+ * @param {ReturnType<typeof import("./shell.js").startShell>} page.shell
+ * @param {*} page.printed the plan that the page goes by
+ * @param {{plan: *, sheet: *}} page.face
+ * @param {ReturnType<typeof import("./taking.js").makeTaking>} page.taking
+ * @param {ReturnType<typeof import("./export.js").makeExport>} page.exports
+ * @param {(changes: object) => {plan: *, sheet: *} | {why: string}} page.compute
+ */
+export function makeHanding({ shell, printed, face, taking, exports, compute }) {
+  const { site, log } = shell;
+  const { take } = taking;
+  const common = commonOf(printed, site, taking.rows, compute);
+  const hand = makeHand(/** @type {HTMLDetailsElement} */ (part("hand")), {
+    ...{ face, take, log, common, key: `${site.prefix}phone` },
+    give: () => exports.give(take.now.events, "json"),
+    takeIn: (file) => joining.take(file),
+  });
+  const joining = makeJoining(part("changed"), {
+    ...{ site, log, common, read: taking.read, now: () => take.now, hold: hand.hold, naming: hand.naming },
+  });
+  addEventListener("hashchange", joining.look); // a scan while the page is open only changes the address
+  return { show: hand.show, tick: hand.tick, look: joining.look };
+}

@@ -1,0 +1,163 @@
+"""What a phone in the field carries, and how long it keeps a thumb waiting: offline, four times slower.
+
+    python -m tests.bench.phone [--lighthouse]
+
+On the demo's largest page, and in a catalog of 100 shots.  With --lighthouse it also asks an outside opinion
+of every kind of page: that takes node, a network, two minutes, and a folder that goes again.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from fieldsheet.catalog.read import read_catalog
+from fieldsheet.press import plan_catalog, press
+from fieldsheet.site.build import build_site
+from fieldsheet.site.version import is_carried
+from tests.bench.thousand_shots import made_up
+from tests.conftest import DEMO
+from tests.site.sample import sample_packs, sample_shot
+from tests.web.conftest import chromium_path, whole_chromium_path
+from tests.web.host import Host
+from tests.web.killable import FLAGS
+
+SHOTS = 100
+SLOWER = 4
+TIMES = 7
+EVENING = "2027-06-05T18:30:00+01:00"
+ASIDE = ("shots/", "nights/", "sky/", "tides/")
+LIGHTHOUSE = "lighthouse@12.2.3"
+KINDS = ("performance", "accessibility", "best-practices")
+
+# When the first row can be ticked.
+READY = """() => { const look = () => document.querySelector(".item input:enabled")
+  ? window.ready_ms = performance.now() : requestAnimationFrame(look); look(); }"""
+PAINT = "performance.getEntriesByName('first-contentful-paint')[0].startTime"
+# From a tap on the next open row until it is on the disk, and what is left was counted anew.
+TICK = """() => new Promise((done) => {
+  const row = document.querySelector(".item input:enabled:not(:checked)");
+  const begun = performance.now();
+  new MutationObserver((_, watch) => { watch.disconnect(); done(performance.now() - begun); })
+    .observe(document.getElementById("next-open"), {subtree: true, childList: true, characterData: true});
+  row.click();
+})"""
+# From a tap on the next night until the frame that shows it.
+NIGHT = """() => new Promise((done) => {
+  const begun = performance.now();
+  document.getElementById("later").click();
+  requestAnimationFrame(() => setTimeout(() => done(performance.now() - begun), 0));
+})"""
+
+
+def main(arguments: list[str]) -> None:
+    demo = read_catalog(DEMO)
+    sites = {
+        "the demo": press(demo, plan_catalog(demo)),
+        f"{SHOTS} shots": build_site(
+            "A season",
+            "season",
+            [made_up(number, sample_shot("slipway", "Slipway")) for number in range(SHOTS)],
+            sample_packs(),
+        ),
+    }
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=chromium_path(), args=FLAGS)
+        for name, site in sites.items():
+            print(f"{name}:")
+            weigh(site)
+            largest = max(
+                (path for path in site if path.startswith("shots/")), key=lambda path: len(site[path])
+            )
+            time_page(browser, site, largest)
+        browser.close()
+    if "--lighthouse" in arguments:
+        ask_outside(sites["the demo"])
+
+
+def weigh(site: Mapping[str, bytes]) -> None:
+    """Raw bytes as they are stored."""
+    carried = {path: len(data) for path, data in site.items() if is_carried(path)}
+    shots = [size for path, size in carried.items() if path.startswith("shots/")]
+    shell = {path: size for path, size in carried.items() if not path.startswith(ASIDE)}
+    scripts = sum(size for path, size in shell.items() if path.endswith(".js"))
+    lists = sum(size for path, size in shell.items() if path.endswith(".html"))
+    print(f"  shell {sum(shell.values()) - lists} bytes, of it {scripts} of scripts; lists of shots {lists}")
+    print(f"  a shot {statistics.mean(shots):.0f} bytes, at most {max(shots)}; site {sum(carried.values())}")
+
+
+def time_page(browser: Browser, site: Mapping[str, bytes], path: str) -> None:
+    host = Host()
+    host.sites["/"] = site
+    context = browser.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    page = context.new_page()
+    page.add_init_script(f"Date.now = () => Date.parse('{EVENING}') + performance.now()")
+    page.add_init_script(f"({READY})()")
+    page.goto(host.url(f"/{path}"))
+    page.wait_for_selector("[data-stored='ready']", timeout=120_000)
+    host.kill()
+    context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+    painted, ready = [], []
+    for _ in range(TIMES):
+        page.reload()
+        page.wait_for_selector(".item input:enabled", state="attached")
+        painted.append(page.evaluate(PAINT))
+        ready.append(page.evaluate("window.ready_ms"))
+    page.wait_for_selector("[data-stored='ready']", timeout=120_000)  # what is stored is checked first
+    page.wait_for_selector("#night:enabled")
+    print(f"  {path}, server gone, CPU slowed {SLOWER} times, middle and worst of {TIMES}:")
+    report("first contentful paint", painted)
+    report("until a row can be ticked", ready)
+    report("a tick stored and shown", measured(page, TICK))
+    report("another night", measured(page, NIGHT))
+    context.close()
+
+
+def measured(page: Page, what: str) -> list[float]:
+    taken = []
+    for _ in range(TIMES):
+        taken.append(page.evaluate(what))
+        page.wait_for_timeout(500)
+    return taken
+
+
+def report(what: str, taken: list[float]) -> None:
+    print(f"    {what}: {statistics.median(taken):.0f} ms, {max(taken):.0f} ms")
+
+
+def ask_outside(site: Mapping[str, bytes]) -> None:
+    """Lighthouse on a page of each kind, as on a phone, by a host that packs; its scores are per cent."""
+    host = Host()
+    host.sites["/"] = {path: gzip.compress(data, mtime=0) for path, data in site.items()}
+    host.headers = {"Content-Encoding": "gzip"}
+    kinds = {path.split("/")[0]: path.removesuffix("index.html") for path in site if path.endswith(".html")}
+    chrome = " ".join(["--headless=new", *FLAGS])
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run(["npm", "install", "--no-audit", "--no-fund", LIGHTHOUSE], cwd=folder, check=True)
+        for path in kinds.values():
+            out = Path(folder, "found.json")
+            subprocess.run(
+                ["npx", "--no-install", "lighthouse", host.url(f"/{path}"), "--quiet", "--output=json"]
+                + [f"--output-path={out}", f"--chrome-flags={chrome}"],
+                cwd=folder,
+                env={**os.environ, "CHROME_PATH": whole_chromium_path()},
+                check=True,
+            )
+            found = json.loads(out.read_text("utf-8"))
+            scores = {kind: round(found["categories"][kind]["score"] * 100) for kind in KINDS}
+            lacking = [id for id, audit in found["audits"].items() if audit["score"] not in (None, 1)]
+            print(f"  /{path}: {scores} {lacking}")
+    host.kill()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
