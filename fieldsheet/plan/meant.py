@@ -15,7 +15,7 @@ from .anchors import Night, nearest_event, occurrences, whole_second
 from .civil import DAY_S, stamp
 from .planned import Caution, Planned, caution
 from .problem import PlanProblem
-from .timing import MINUTE_MS, MOST_MS, Timing, keyframe_frames, solve
+from .timing import MINUTE_MS, MOST_MS, Timing, keyframe_frames, solve, to_minute
 
 # A few minutes more or less are not seen in a clip of hours (common practice, no source).
 ENOUGH_MS = 3 * MINUTE_MS
@@ -65,11 +65,6 @@ def off_event(planned: Planned) -> Iterator[Caution]:
             args |= {"off": to_minute(abs(meant["off_ms"])), "clock": meant["time"]["utc_ms"]}
             args["side"] = "when.after" if meant["off_ms"] > 0 else "when.before"
             yield caution("mind", "meant-off", {**args, "mend": _mend(planned.timing, meant, number)})
-
-
-def to_minute(ms: int) -> int:
-    """To the nearest whole minute."""
-    return (ms + MINUTE_MS // 2) // MINUTE_MS * MINUTE_MS
 
 
 def _event_ms(night: Night, anchor: dict[str, Any], around_ms: int) -> int | None:

@@ -18,7 +18,7 @@ from .civil import DAY_S, clock_of
 from .known import NOT_KNOWN, Lack, Moment, days_around, days_between, moment_of, unknown
 from .nightsky import USABLE, Found
 from .seen import over_deg, seen_deg
-from .timing import MINUTE_MS, Timing
+from .timing import Timing, to_minute
 
 DARK = ("astronomical dusk", "astronomical dawn")
 DAYS = ("Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed")  # day number 0, 1970-01-01, was a Thursday
@@ -154,7 +154,7 @@ def _judged(need: dict[str, Any], moment: Moment, night: Night, found: Found, si
         day = DAYS[night.day % 7]
         return asked.row(day, day in need["days"])
     if kind in ("darkness", "core-usable"):
-        held = _minutes_ms(dark_ms(night, found) if kind == "darkness" else usable_ms(night, found, sight))
+        held = to_minute(dark_ms(night, found) if kind == "darkness" else usable_ms(night, found, sight))
         return asked.row(held, held >= need["least_ms"])
     if kind == "event-between":
         return _between(asked, need, night)
@@ -238,16 +238,12 @@ def _within(asked: _Asked, need: dict[str, Any], at_ms: int, night: Night) -> di
         for t_s in occurrences(night, event, at_ms / 1000 - DAY_S, at_ms / 1000 + DAY_S)
     ]
     actual = min(near, key=lambda ms: abs(ms - at_ms), default=None)
-    away_ms = inf if actual is None else _minutes_ms(abs(actual - at_ms))
+    away_ms = inf if actual is None else to_minute(abs(actual - at_ms))
     met = away_ms <= within_ms
     lack = None if met else unknown(night, event, days_around(night, at_ms, within_ms))
     if lack is not None or actual is None:
         return asked.nothing(lack or {"found": "found.none-near"})
     return asked.row(actual, met, **({"found": "found.near", "away": away_ms} if away_ms else {}))
-
-
-def _minutes_ms(ms: int) -> int:
-    return (ms + MINUTE_MS // 2) // MINUTE_MS * MINUTE_MS
 
 
 def shown(value: float, decimals: int) -> float:

@@ -105,12 +105,12 @@ def _edge(brief: dict[str, Any], night: Night, key: str, start_ms: int | None) -
 
 def _from_brief(brief: dict[str, Any], night: Night) -> Timing:
     start = _edge(brief, night, "start", None)
-    start_ms = _to_minute(start.ms) if start else None
+    start_ms = to_minute(start.ms) if start else None
     end = _edge(brief, night, "end", start_ms)
     duration_ms = _duration(brief, start_ms, end.ms if end else None)
     if start_ms is None:
         assert end is not None, "a brief gives a start or an end"
-        start_ms = _to_minute(end.ms - duration_ms)
+        start_ms = to_minute(end.ms - duration_ms)
     opening, frames = _divided(brief, duration_ms)
     phases, met = _phases(brief, night, start_ms, opening)
     end_ms = start_ms + duration_ms
@@ -357,5 +357,6 @@ def clip_ms(brief: dict[str, Any], frames: int) -> int:
     return int(frames * 1000 * scale / rate + 0.5)
 
 
-def _to_minute(ms: int) -> int:
+def to_minute(ms: int) -> int:
+    """To the nearest whole minute."""
     return (ms + MINUTE_MS // 2) // MINUTE_MS * MINUTE_MS

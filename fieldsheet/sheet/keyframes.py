@@ -7,7 +7,7 @@ from typing import Any
 
 from ..plan.aim import by_compass, looks_of
 from ..plan.civil import Spans
-from ..plan.meant import to_minute
+from ..plan.timing import to_minute
 from .figures import figure, with_unit
 from .times import Clock
 from .words import WORDS, bearing, body_word, say

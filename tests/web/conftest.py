@@ -89,6 +89,16 @@ def modules_page(chromium: Browser, modules_url: str) -> Iterator[Page]:
     context.close()
 
 
+@pytest.fixture(scope="module")
+def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
+    """A page for the functions that touch no store."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(modules_url + "app/")
+    yield page
+    context.close()
+
+
 @pytest.fixture(scope="session")
 def demo_site(demo: Catalog) -> dict[str, bytes]:
     """The files of the demo's site, without cards."""

@@ -5,11 +5,10 @@ from __future__ import annotations
 import random
 import uuid
 import zlib
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 Event = dict[str, Any]
 ITEMS = [f"{n:06x}" for n in range(0, 4000, 57)]
@@ -35,16 +34,6 @@ TOOLS = """
     });
   };
 """
-
-
-@pytest.fixture(scope="module")
-def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
-    """A page for the functions that touch no store."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.goto(modules_url + "app/")
-    yield page
-    context.close()
 
 
 def call(page: Page, body: str, *args: Any) -> Any:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import json
 import random
-from collections.abc import Iterator
 from itertools import accumulate, groupby
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.site.sample import sample_site
 from tests.web.host import Host
@@ -26,16 +25,6 @@ CHANGES: list[dict[str, Any]] = [
     {"way": {"id": "move", "frame": 12, "rolling_ms": 9}, "night": "2027-06-10"},
 ]
 LOG = 'const log = await (await import("/app/log.js")).openLog(name);'
-
-
-@pytest.fixture(scope="module")
-def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
-    """A page for the functions that touch no store."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.goto(modules_url + "app/")
-    yield page
-    context.close()
 
 
 def event(device: str, counter: int, utc_ms: int, kind: str, payload: Any) -> Event:

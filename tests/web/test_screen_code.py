@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
-import pytest
 import zxingcpp
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 from qrcode.constants import ERROR_CORRECT_M
 from qrcode.main import QRCode
 from qrcode.util import MODE_8BIT_BYTE, MODE_NUMBER, QRData
@@ -17,16 +15,6 @@ from qrcode.util import MODE_8BIT_BYTE, MODE_NUMBER, QRData
 LARGEST = 23
 # ISO/IEC 18004, table 7: digits that versions hold at level M in numeric mode alone.
 ISO_M_DIGITS = {1: 34, 2: 63, 7: 293, 10: 513, 23: 2059}
-
-
-@pytest.fixture(scope="module")
-def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
-    """A page for the functions that touch no store."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.goto(modules_url + "app/")
-    yield page
-    context.close()
 
 
 DRAW = """async (jobs) => {

@@ -51,7 +51,7 @@ export function azimuthAlong({ right, up, forward }, [x, y, z]) {
   return Math.atan2(east, north) / RADIANS;
 }
 
-/** The direction of an azimuth and an altitude. */
+/** East, north and up of a direction. */
 export function vectorOf(azimuth_deg, altitude_deg) {
   const level = Math.cos(altitude_deg * RADIANS);
   const azimuth = azimuth_deg * RADIANS;

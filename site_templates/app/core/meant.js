@@ -7,7 +7,7 @@ import { RIDGE_EVENTS } from "./events.js";
 import { frameAt, msOf } from "./pace.js";
 import { caution } from "./planned.js";
 import { PlanProblem } from "./problem.js";
-import { MINUTE_MS, MOST_MS, keyframeFrames, solve } from "./timing.js";
+import { MINUTE_MS, MOST_MS, keyframeFrames, solve, toMinute } from "./timing.js";
 
 const ENOUGH_MS = 3 * MINUTE_MS;
 const TRIES = 6;
@@ -41,10 +41,6 @@ export function offEvent({ meant, timing }) {
     const off = { off: toMinute(Math.abs(off_ms)), clock: time.utc_ms, side: off_ms > 0 ? "when.after" : "when.before" };
     return [caution("mind", "meant-off", { ...args, ...off, mend: mendOf(timing, row, index + 1) })];
   });
-}
-
-export function toMinute(ms) {
-  return Math.floor((ms + MINUTE_MS / 2) / MINUTE_MS) * MINUTE_MS;
 }
 
 const isRidgeless = (night, { event }) => event in RIDGE_EVENTS && night.site.ridge.length === 0;

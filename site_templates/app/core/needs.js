@@ -9,7 +9,7 @@ import { moonLight } from "./moon.js";
 import { USABLE } from "./nightsky.js";
 import { overDeg, seenDeg } from "./seen.js";
 import { apparentAltitudeDeg } from "./sky.js";
-import { MINUTE_MS } from "./timing.js";
+import { toMinute } from "./timing.js";
 
 const DARK = ["astronomical dusk", "astronomical dawn"];
 const DAYS = ["Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed"];
@@ -97,7 +97,7 @@ function judged(need, moment, night, found) {
     return row(asked, day, need.days.includes(day));
   }
   if (kind === "darkness" || kind === "core-usable") {
-    const held = minutesMs(kind === "darkness" ? darkMs(night, found) : usableMs(night, found));
+    const held = toMinute(kind === "darkness" ? darkMs(night, found) : usableMs(night, found));
     return row(asked, held, held >= need.least_ms);
   }
   if (kind === "event-between") return between(asked, need, night);
@@ -163,7 +163,7 @@ function within(asked, { event, within_ms }, at_ms, night) {
   const away = (ms) => Math.abs(ms - at_ms);
   const near = occurrences(night, event, at_ms / 1000 - DAY_S, at_ms / 1000 + DAY_S).map((t_s) => wholeSecond(t_s) * 1000);
   const actual = near.length > 0 ? near.reduce((best, ms) => (away(ms) < away(best) ? ms : best)) : null;
-  const away_ms = actual === null ? Infinity : minutesMs(away(actual));
+  const away_ms = actual === null ? Infinity : toMinute(away(actual));
   const lack = away_ms <= within_ms ? null : unknown(night, event, daysAround(night, at_ms, within_ms));
   if (lack !== null || actual === null) return nothing(asked, lack ?? { found: "found.none-near" });
   return row(asked, actual, away_ms <= within_ms, away_ms > 0 ? { found: "found.near", away: away_ms } : {});
@@ -171,10 +171,6 @@ function within(asked, { event, within_ms }, at_ms, night) {
 
 function round(value, whole) {
   return ((value % whole) + whole) % whole;
-}
-
-function minutesMs(ms) {
-  return Math.floor((ms + MINUTE_MS / 2) / MINUTE_MS) * MINUTE_MS;
 }
 
 /** A measure rounded as it will be written: half up on its magnitude. */

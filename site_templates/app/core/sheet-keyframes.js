@@ -2,7 +2,7 @@
 // What is said of each keyframe: what to set, what to sight on, what shows.
 
 import { byCompass, looksOf } from "./aim.js";
-import { toMinute } from "./meant.js";
+import { toMinute } from "./timing.js";
 import { bearing, bodyWord, say, word } from "./say.js";
 import { figure, withUnit } from "./sheet-figures.js";
 

@@ -245,6 +245,7 @@ export function clipMs({ fps: [rate, scale] }, frames) {
   return Math.floor((frames * 1000 * scale) / rate + 0.5);
 }
 
-function toMinute(ms) {
+/** To the nearest whole minute. */
+export function toMinute(ms) {
   return Math.floor((ms + MINUTE_MS / 2) / MINUTE_MS) * MINUTE_MS;
 }

@@ -4,6 +4,7 @@
 import { axisOf, directionAt, lensOf, placeInFrame } from "./aim.js";
 import { siteOf } from "./anchors.js";
 import { HALF_DISC_DEG } from "./events.js";
+import { vectorOf } from "./gaze.js";
 import { around, skylineDeg } from "./ridge.js";
 import { bodyWord } from "./say.js";
 import { isSeen, overDeg } from "./seen.js";
@@ -63,8 +64,8 @@ function skylineOf(axis_deg, ridge) {
 /** A parallel of the galaxy as far as it is over what hides the sky; refraction is left out. */
 function galactic(site, pole, latitude_deg, spot) {
   if (pole === null) return [];
-  const up = vector(pole[0], pole[1]);
-  const aside = vector(pole[0] + 90, 0);
+  const up = vectorOf(pole[0], pole[1]);
+  const aside = vectorOf(pole[0] + 90, 0);
   const ahead = cross(up, aside);
   const [level, high] = [Math.cos(latitude_deg * RADIANS), Math.sin(latitude_deg * RADIANS)];
   const spots = STEPS.map((step) => {
@@ -117,20 +118,13 @@ function moonOf(moon, bodies, [axis_deg, tilt_deg], lens) {
   const row = bodies.find(({ body }) => body === "moon");
   if (row === undefined || moon === null) return null;
   const [azimuth, altitude] = directionAt(row.x, row.y, axis_deg, tilt_deg, lens);
-  const here = vector(azimuth, altitude);
-  const sun = vector(moon.sun[0], moon.sun[1]);
+  const here = vectorOf(azimuth, altitude);
+  const sun = vectorOf(moon.sun[0], moon.sun[1]);
   const dot = here[0] * sun[0] + here[1] * sun[1] + here[2] * sun[2];
   const there = direction(here.map((part, n) => part + 0.001 * (sun[n] - dot * part)));
   const spot = placeInFrame(there[0], there[1], axis_deg, tilt_deg, lens) ?? [row.x, row.y];
   const limb = Math.atan2((spot[1] - row.y) * lens.half_height, (spot[0] - row.x) * lens.half_width);
   return { lit: moon.lit, limb_deg: limb / RADIANS };
-}
-
-/** East, north and up of a direction. */
-function vector(azimuth_deg, altitude_deg) {
-  const level = Math.cos(altitude_deg * RADIANS);
-  const azimuth = azimuth_deg * RADIANS;
-  return [level * Math.sin(azimuth), level * Math.cos(azimuth), Math.sin(altitude_deg * RADIANS)];
 }
 
 /** Azimuth, [0, 360), and altitude [deg] of a vector. */
