@@ -64,7 +64,7 @@ export function makeCheck(rows, { take, sheet, spans, undo, key }) {
   function tick(name, value, ticked) {
     const item = /** @type {Item} */ (items.find((one) => one.item === name));
     const before = take.now.state.ticks.get(name)?.value;
-    if (!ticked && before === undefined) return show(); // done by another event, such as the start
+    if (!ticked && before === undefined && isCall(item)) return show(); // done by the start
     take.tick(name, value, ticked);
     undo.offer({
       text: wordsOf(item),

@@ -19,6 +19,9 @@ export function calm(page) {
   page.addEventListener("pointerup", ({ timeStamp }) => {
     if (!is_bounce) before.at_ms = timeStamp; // one that was held bounces when it is let go
   }, true);
+  page.addEventListener("input", ({ target }) => {
+    if (/** @type {HTMLInputElement} */ (target).type === "text") before.at_ms = -Infinity; // written between: meant
+  }, true);
   page.addEventListener("click", (event) => {
     const is_touched = event.detail > 0; // not by a key or a voice
     if (!is_touched || !is_bounce || /** @type {Element} */ (event.target).closest(STEPPED)) return;

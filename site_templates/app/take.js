@@ -70,9 +70,10 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
     /** @param {string} item @param {string} value @param {boolean} ticked */
     tick(item, value, ticked) {
       return inTurn((opened) =>
-        within(opened, (take) => {
-          if (ticked) return opened.append(take, "tick", { item, value });
-          return opened.append(take, "untick", { events: now.state.ticks.get(item)?.keys ?? [] });
+        within(opened, async (take) => {
+          const keys = now.state.ticks.get(item)?.keys ?? [];
+          if (ticked) await opened.append(take, "tick", { item, value });
+          else if (keys.length > 0) await opened.append(take, "untick", { events: keys });
         }),
       );
     },

@@ -7,13 +7,16 @@ from __future__ import annotations
 
 import functools
 import http.server
+import math
 import shutil
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import plan_catalog, press
@@ -22,6 +25,10 @@ from tests.web.killable import FLAGS, Killable
 from tests.web.watch import Watch
 
 ROOT = Path(__file__).resolve().parents[2]
+
+# A second touch of one spot so soon is taken for a bounce of the glove, and does nothing: app/glove.js.
+BOUNCE_S = 0.45
+SPOT_PX = 60
 
 # How long a site takes to be stored hangs on how busy the machine is; that is for a benchmark to say.
 expect.set_options(timeout=25_000)
@@ -111,6 +118,24 @@ def host() -> Iterator[Host]:
     serving = Host()
     yield serving
     serving.kill()
+
+
+@pytest.fixture(autouse=True)
+def unhurried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Taps come as from a person, who looks before the next."""
+    tap = Locator.tap
+    last: dict[str, Any] = {"at_s": 0.0, "spot": (0.0, 0.0)}
+
+    def tap_in_time(place: Locator, **how: Any) -> None:
+        place.scroll_into_view_if_needed()
+        box = place.bounding_box() or {}
+        spot = (box.get("x", 0) + box.get("width", 0) / 2, box.get("y", 0) + box.get("height", 0) / 2)
+        if math.dist(spot, last["spot"]) < SPOT_PX:
+            time.sleep(max(0.0, last["at_s"] + BOUNCE_S - time.monotonic()))
+        tap(place, **how)
+        last.update(at_s=time.monotonic(), spot=spot)
+
+    monkeypatch.setattr(Locator, "tap", tap_in_time)
 
 
 def new_phone(browser: Browser) -> BrowserContext:

@@ -321,6 +321,17 @@ def test_a_glove_that_bounces_has_tapped_once(page: Page) -> None:
     assert [kind for kind, _ in page.evaluate(EVENTS)] == ["take", "tick"]
 
 
+def test_an_item_is_taken_back_while_its_tick_is_still_being_stored(page: Page) -> None:
+    box = _box(page, "Cap off")
+    box.focus()
+    page.evaluate("""() => { for (const _ of [1, 2]) document.activeElement.click(); }""")
+    expect(box).not_to_be_checked()
+    expect(page.locator(".undo")).to_be_visible()
+    page.wait_for_timeout(100)
+    expect(box).not_to_be_checked()
+    assert [kind for kind, _ in page.evaluate(EVENTS)] == ["take", "tick", "untick"]
+
+
 def test_a_warning_is_closed_by_who_has_seen_it_and_opens_when_it_says_something_else(page: Page) -> None:
     _turn(page, OTHER_NIGHT)
     boxes = page.locator("#warnings > details")
