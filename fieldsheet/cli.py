@@ -11,7 +11,6 @@ import io
 import json
 import os
 import shutil
-import signal
 import sys
 from collections.abc import Sequence
 from datetime import date
@@ -27,15 +26,18 @@ from fieldsheet.typed import (
     check_span,
     lineups_options,
     nights_options,
+    printing_options,
+    serve_options,
     shot_options,
-    typed_port,
+    typed_printing,
     wrongs_options,
 )
 
 if TYPE_CHECKING:
     from fieldsheet.catalog.read import Catalog
     from fieldsheet.lineups import Mark
-    from fieldsheet.press import Planned, Printer
+    from fieldsheet.press import Planned
+    from fieldsheet.site.kept import Keep
 
 FINE, PROBLEMS, WRONG_USE, INTERRUPTED = 0, 1, 2, 130
 PORT = 8780  # always the same one, since a browser keeps ticks and versions by address
@@ -59,9 +61,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except WrongUse as error:
         return _complain(str(error), WRONG_USE)
     except BrokenPipeError:
-        os.dup2(
-            os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
-        )  # the flush at exit would complain again
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or the flush at exit would complain
         return FINE
     except OSError as error:
         return _complain(_words(error), PROBLEMS)
@@ -71,16 +71,27 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def build(typed: argparse.Namespace) -> int:
     """fieldsheet build: nothing is written unless every shot can be planned."""
-    from fieldsheet.press import NOT_PRINTED, press, print_catalog
+    from fieldsheet.press import press
+    from fieldsheet.products import Job, made, products_of
+    from fieldsheet.program import program_hash
+    from fieldsheet.site.kept import Kept
     from fieldsheet.site.write import NotOurs, write_site
 
-    catalog, planned = _read_and_plan(typed.catalog)
-    printer = None if typed.no_cards else _printer(len(catalog.shots))
-    files = press(catalog, planned, print_catalog(catalog, planned, printer) if printer else NOT_PRINTED)
+    kept = Kept(typed.out, program_hash())
+    catalog, planned = _read_and_plan(typed.catalog, kept)
+    has_paper = not typed.no_cards and _can_print()
+    job = Job(catalog, planned, typed.everything, typed_printing(typed, catalog.head.print))
+    products = [one for one in products_of(job) if has_paper or not one.is_paper]
     try:
+        kept.begin()
+        files = press(catalog, planned, made(products, catalog, kept), kept)
         site = write_site(typed.out, files)
     except NotOurs as error:
         raise WrongUse(str(error)) from error
+    kept.prune()
+    if has_paper and job.left_out:
+        _say(job.left_out, sys.stderr)
+    _say_undrawn(catalog, planned, sys.stderr)
     no_gos = _say_warnings(catalog, planned, sys.stderr)
     _say(f"{_count(len(catalog.shots), 'shot')}, {_count(len(files), 'file')}{_and(no_gos)}: {site}")
     return FINE
@@ -88,33 +99,27 @@ def build(typed: argparse.Namespace) -> int:
 
 def check(typed: argparse.Namespace) -> int:
     """fieldsheet check: reads everything, plans everything, writes nothing; a no-go fails it, too."""
-    from fieldsheet.cards.cards import card_html, sheet_html
-    from fieldsheet.press import Printer, print_catalog
+    from fieldsheet.products import Job, check_layout, products_of
 
     catalog, planned = _read_and_plan(typed.catalog)
-    # Laid out, not drawn.
-    layout = Printer(
-        lambda sheet, link: card_html(sheet, link).encode(),
-        lambda sheet, link: sheet_html(sheet, link).encode(),
-        None,
-    )
-    print_catalog(catalog, planned, layout)
-    _say_undrawn(planned)
+    check_layout(products_of(Job(catalog, planned)), catalog)
+    _say_undrawn(catalog, planned, sys.stdout)
     no_gos = _say_warnings(catalog, planned, sys.stdout)
     _say(f"{_count(len(catalog.shots), 'shot')}, no problems{_and(no_gos)}")
     return PROBLEMS if no_gos else FINE
 
 
-def _read_and_plan(folder: Path) -> tuple[Catalog, Planned]:
+def _read_and_plan(folder: Path, kept: Keep | None = None) -> tuple[Catalog, Planned]:
     """Reads and plans what can be read; where there are problems, tells the warnings of the sound shots.
 
-    Raises CatalogProblems with all of them.
+    kept: has what was planned before. Raises CatalogProblems with all of them.
     """
     from fieldsheet.catalog.read import read_sound
     from fieldsheet.press import plan_sound
+    from fieldsheet.site.kept import unkept
 
     catalog, faults = read_sound(folder)
-    planned, problems = plan_sound(catalog)
+    planned, problems = plan_sound(catalog, kept or unkept)
     if catalog is None or faults or problems:
         if catalog is not None:
             _say_warnings(catalog, planned, sys.stderr)
@@ -143,26 +148,24 @@ def _and(no_gos: int) -> str:
     return f", {_count(no_gos, 'no-go')}" if no_gos else ""
 
 
-def _say_undrawn(planned: Planned) -> None:
-    """Says which characters the sheets' own typeface lacks: another of the machine's, or a box, stands in."""
-    from fieldsheet.site.fonts import missing_glyphs
+def _say_undrawn(catalog: Catalog, planned: Planned, stream: Any) -> None:
+    from fieldsheet.undrawn import undrawn
 
-    for shot_id, sheet in planned.sheets.items():
-        missing = missing_glyphs(json.dumps(sheet, ensure_ascii=False))
-        if missing:
-            _say(f"{shot_id}: mind: the typeface of the sheets has no {' '.join(missing)}")
+    for line in undrawn(catalog, planned):
+        _say(line, stream)
 
 
 def plan(typed: argparse.Namespace) -> int:
     """fieldsheet plan: one shot, as a page for the terminal or as JSON."""
     from fieldsheet.catalog.taken import defaults_taken
+    from fieldsheet.exchange.planjson import plan_json
     from fieldsheet.sheet.sheet import make_sheet
     from fieldsheet.typed_plan import plan_typed
 
     catalog = _read_for([typed.shot], typed.catalog)
     whole = plan_typed(catalog, typed)
     if typed.json:
-        _say(json.dumps(whole, ensure_ascii=True, indent=1))
+        _say(plan_json(whole))
     else:
         _say(plan_page(make_sheet(whole), defaults_taken(catalog, typed.shot)))
     return FINE
@@ -279,28 +282,24 @@ def new(typed: argparse.Namespace) -> int:
 
 
 def serve(typed: argparse.Namespace) -> int:
-    """fieldsheet serve: shows a built site on this machine until it is stopped."""
-    from fieldsheet.site.serve import SiteServer
-    from fieldsheet.site.serve import serve as serve_until_stopped
+    """fieldsheet serve: shows a built site until it is stopped."""
+    from fieldsheet.serving import serve_typed
 
-    signal.signal(signal.SIGTERM, signal.default_int_handler)  # a polite stop is a stop like Ctrl-C
-    server = SiteServer(typed.out, typed.port)
-    _say(f"{server.url}  (stop with Ctrl-C)")
-    serve_until_stopped(server)
+    serve_typed(typed, _say)
     return FINE
 
 
-def _printer(shots: int) -> Printer | None:
-    """What makes the paper, or None, with a warning, where the system libraries for it are missing."""
-    from fieldsheet.cards.cards import (
-        COMBINED_MOST,
-        PangoMissing,
-        card_pdf,
-        check_renderer,
-        combined_pdf,
-        sheet_pdf,
-    )
-    from fieldsheet.press import Printer
+def schema(typed: argparse.Namespace) -> int:
+    """fieldsheet schema: what `plan --json` prints, as JSON Schema."""
+    from fieldsheet.exchange.planjson import plan_schema
+
+    sys.stdout.write(plan_schema())
+    return FINE
+
+
+def _can_print() -> bool:
+    """Whether paper can be made; says, as a warning, where the system libraries for it are missing."""
+    from fieldsheet.cards.render import PangoMissing, check_renderer
 
     try:
         # On such a machine the library also prints a page of advice to the standard output.
@@ -308,10 +307,8 @@ def _printer(shots: int) -> Printer | None:
             check_renderer()
     except PangoMissing as missing:
         _say(f"warning: cards left out: {missing}", sys.stderr)
-        return None
-    if shots > COMBINED_MOST:
-        _say(f"one file of all cards left out: {shots} shots, at most {COMBINED_MOST}", sys.stderr)
-    return Printer(card_pdf, sheet_pdf, combined_pdf if shots <= COMBINED_MOST else None)
+        return False
+    return True
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -323,6 +320,8 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("catalog", type=Path, metavar="CATALOG")
     one.add_argument("-o", "--out", type=Path, required=True, help="folder to write; OUT/site is the site")
     one.add_argument("--no-cards", action="store_true", help="leave the PDF cards out")
+    one.add_argument("--everything", action="store_true", help="also the PDFs of all shots in one file")
+    printing_options(one)
     one.set_defaults(run=build)
 
     one = commands.add_parser("check", help="list every problem of a catalog")
@@ -359,9 +358,12 @@ def _parser() -> argparse.ArgumentParser:
     one.set_defaults(run=new)
 
     one = commands.add_parser("serve", help="show a built site on this machine")
-    one.add_argument("out", type=Path, metavar="OUT")
-    one.add_argument("--port", type=typed_port, default=PORT, help=f"0 for a free one (default {PORT})")
+    serve_options(one, PORT)
     one.set_defaults(run=serve)
+
+    one = commands.add_parser("schema", help="print the JSON Schema of a plan")
+    one.add_argument("of", choices=["plan"], help="of what plan --json prints")
+    one.set_defaults(run=schema)
     return parser
 
 

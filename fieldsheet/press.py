@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import Any, NamedTuple
+from functools import partial
+from typing import Any
 
 from fieldsheet import __version__
 from fieldsheet.catalog.powered import charging_of
@@ -23,10 +24,13 @@ from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.problems import CatalogProblems, Problem
 from fieldsheet.sheet.clashes import clash_text
+from fieldsheet.sheet.onpaper import by_twelve
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sheet.words import WORDS
+from fieldsheet.site.beside import Beside
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
+from fieldsheet.site.kept import Keep, under, unkept
 from fieldsheet.sky.ephemeris import YEARS
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.pack import read_pack
@@ -37,33 +41,6 @@ REACH_BEFORE = timedelta(days=15)
 REACH_AFTER = timedelta(days=400)
 
 REVISION_DIGITS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's base 32: no I, L, O, U to misread
-
-Sheet = Mapping[str, Any]
-PaperMaker = Callable[[Sheet, str], bytes]
-"""From a Sheet and the address that its code holds to a PDF."""
-
-
-class Printer(NamedTuple):
-    """What makes paper: the cards of a shot, its large sheet, and the cards of several shots in one file.
-
-    Without combined, no such file is made.
-    """
-
-    card: PaperMaker
-    sheet: PaperMaker
-    combined: Callable[[str, Sequence[tuple[Sheet, str]]], bytes] | None
-
-
-@dataclass(frozen=True)
-class Printed:
-    """The PDFs of a catalog: cards and sheets by shot, and the cards of all, where it was asked for."""
-
-    cards: Mapping[str, bytes]
-    sheets: Mapping[str, bytes]
-    combined: bytes | None
-
-
-NOT_PRINTED = Printed({}, {}, None)
 
 
 @dataclass(frozen=True)
@@ -83,54 +60,48 @@ def plan_catalog(catalog: Catalog) -> Planned:
     return planned
 
 
-def plan_sound(catalog: Catalog | None) -> tuple[Planned, list[Problem]]:
-    """The shots that can be planned, and what is wrong with the others; nothing of no catalog."""
+def plan_sound(catalog: Catalog | None, keep: Keep = unkept) -> tuple[Planned, list[Problem]]:
+    """The shots that can be planned, and what is wrong with the others; nothing of no catalog.
+
+    keep: has the packs and plans that were made before.
+    """
     problems, plans, packs = [], {}, {}
     if catalog is not None:
         briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
-        packs = fit_packs([night_of(brief) for brief in briefs.values()])
+        packs = fit_packs([night_of(brief) for brief in briefs.values()], keep)
         sky = sky_of(packs)
         for shot_id, brief in briefs.items():
             try:
-                plans[shot_id] = plan_shot(brief, sky, {})
+                plans[shot_id] = _kept_plan(brief, sky, under(packs, keep))
             except PlanProblem as problem:
                 problems += [located(catalog, brief, one) for one in (problem, *problem.others)]
     sheets = {shot_id: make_sheet(whole) for shot_id, whole in plans.items()}
     return Planned(packs, plans, sheets), problems
 
 
-def print_catalog(catalog: Catalog, planned: Planned, printer: Printer) -> Printed:
-    """Every PDF; raises CatalogProblems with every shot whose texts are too long for a card or a sheet."""
-    cards, sheets, problems = {}, {}, []
-    for shot_id, sheet in planned.sheets.items():
-        link = _link(catalog, sheet, shot_id)
-        try:
-            cards[shot_id], sheets[shot_id] = printer.card(sheet, link), printer.sheet(sheet, link)
-        except ValueError as error:
-            file, _ = catalog.locate(shot_id, "title")
-            problems.append(Problem(file, None, "", str(error), "shorter texts, here or in its rig"))
-    if problems:
-        raise CatalogProblems(problems)
-    shots = [
-        (planned.sheets[shot_id], _link(catalog, planned.sheets[shot_id], shot_id))
-        for shot_id in _by_night(planned)
-    ]
-    return Printed(cards, sheets, printer.combined(catalog.title, shots) if printer.combined else None)
+def on_paper(planned: Planned, clock_h: int) -> Planned:
+    """What was planned as paper says it, the clock counting 24 or 12 hours; plans and pages count 24."""
+    if clock_h == 24:
+        return planned
+    plans = {shot_id: by_twelve(whole) for shot_id, whole in planned.plans.items()}
+    sheets = {shot_id: make_sheet(whole) for shot_id, whole in plans.items()}
+    return replace(planned, plans=plans, sheets=sheets)
 
 
-def press(catalog: Catalog, planned: Planned, printed: Printed = NOT_PRINTED) -> dict[str, bytes]:
-    """Relative path -> bytes of the whole site, with the paper that there is."""
+def press(
+    catalog: Catalog, planned: Planned, beside: Sequence[Beside] = (), keep: Keep = unkept
+) -> dict[str, bytes]:
+    """Relative path -> bytes of the whole site, with what stands beside its pages; keep as build_site."""
     shots = [SiteShot(plan=whole, sheet=planned.sheets[shot_id]) for shot_id, whole in planned.plans.items()]
     return build_site(
         catalog.title,
         catalog.id,
         shots,
         planned.packs,
-        printed.cards,
-        sheets=printed.sheets,
-        combined=printed.combined,
+        beside,
         clashes=clash_texts(planned),
         charging=charging_of(catalog.head),
+        keep=keep,
     )
 
 
@@ -144,11 +115,11 @@ def clash_texts(planned: Planned) -> dict[str, list[str]]:
     return texts
 
 
-def _by_night(planned: Planned) -> list[str]:
-    """The shots in the order in which they begin."""
-    return sorted(
-        planned.plans, key=lambda shot_id: (planned.plans[shot_id]["window"]["start"]["utc_ms"], shot_id)
-    )
+def _kept_plan(brief: dict[str, Any], sky: Sky, keep: Keep) -> dict[str, Any]:
+    """A plan is JSON values alone, so that it reads back as it was."""
+    key = json.dumps(["plan", brief], sort_keys=True)
+    planned: dict[str, Any] = json.loads(keep(key, lambda: json.dumps(plan_shot(brief, sky, {})).encode()))
+    return planned
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:
@@ -178,8 +149,8 @@ def night_of(brief: Mapping[str, Any]) -> date:
     return date.fromisoformat(brief["night"]["date"])
 
 
-def fit_packs(nights: Sequence[date]) -> dict[int, bytes]:
-    """Year -> sky pack, for every year within reach of the nights.
+def fit_packs(nights: Sequence[date], keep: Keep = unkept) -> dict[int, bytes]:
+    """Year -> sky pack, for every year within reach of the nights; keep: has those that were fitted before.
 
     A night outside the ephemeris adds no year: its plan then says that there is no sky for it.
     """
@@ -187,14 +158,9 @@ def fit_packs(nights: Sequence[date]) -> dict[int, bytes]:
     known = [night for night in nights if first <= night.year <= last] or [date(last, 12, 31)]
     from_year = max(first, (min(known) - REACH_BEFORE).year)
     to_year = min(last, (max(known) + REACH_AFTER).year)
-    return {year: fit_year(year) for year in range(from_year, to_year + 1)}
+    return {year: keep(f"sky of {year}", partial(fit_year, year)) for year in range(from_year, to_year + 1)}
 
 
 def sky_of(packs: Mapping[int, bytes]) -> Sky:
     """The sky that packs hold, read back from their bytes: what is planned with is what is shipped."""
     return Sky([read_pack(data) for data in packs.values()])
-
-
-def _link(catalog: Catalog, sheet: Mapping[str, Any], shot_id: str) -> str:
-    """The address that a card's code opens: the shot's page, and the revision that the card is of."""
-    return f"{catalog.base_url.rstrip('/')}/shots/{shot_id}/#r={sheet['revision']}"

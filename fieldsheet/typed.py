@@ -6,6 +6,10 @@ import argparse
 from datetime import date
 from math import nan
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fieldsheet.catalog.models.printing import Printing
 
 MOST_NEAR_DEG = 10
 
@@ -117,6 +121,54 @@ def typed_port(text: str) -> int:
     if not (text.isascii() and text.isdigit() and int(text) < 65536):
         raise argparse.ArgumentTypeError(f"not a port from 0 to 65535: '{text[:20]}'")
     return int(text)
+
+
+def serve_options(one: argparse.ArgumentParser, port: int) -> None:
+    """Adds what fieldsheet serve takes; `port` is the usual one."""
+    one.add_argument("out", type=Path, metavar="OUT")
+    one.add_argument("--port", type=typed_port, default=port, help=f"0 for a free one (default {port})")
+    phones = "to phones in the same network, too, at this machine's address there (found if it is not given)"
+    one.add_argument("--hotspot", nargs="?", const="", metavar="ADDRESS", help=phones)
+
+
+def printing_options(one: argparse.ArgumentParser) -> None:
+    """Adds what goes before the catalog's [print]; each option is one of its keys."""
+    from fieldsheet.catalog.names import CUT_CARDS, PRINT_CARDS, PRINT_HOLES, PRINT_SHEETS
+
+    add = one.add_argument_group("print, before [print] of catalog.toml").add_argument
+    add("--card", choices=PRINT_CARDS, help="the size of a card")
+    add("--sheet", choices=PRINT_SHEETS, help="the size of a large sheet")
+    add("--sides", type=int, choices=(2, 1), help="1: every side is a card of its own")
+    add("--clock-h", type=int, choices=(24, 12), help="hours of the clock on paper")
+    add("--seal-mm", type=typed_seal, metavar="MM", help="kept free along every edge of a card, 3 to 10")
+    add("--hole", choices=PRINT_HOLES, help="the short edge of a front that a hole is punched at")
+    add("--on", choices=PRINT_SHEETS, help=f"cut cards from that: {', '.join(CUT_CARDS)}")
+
+
+def typed_printing(typed: argparse.Namespace, printing: Printing) -> dict[str, Any]:
+    """What was typed of [print], by its keys; None where nothing was.
+
+    Raises WrongUse where it does not go together, with itself or with the catalog's.
+    """
+    from fieldsheet.catalog.models.printing import asked_of
+
+    asked = {key: getattr(typed, key) for key in type(printing).model_fields}
+    try:
+        asked_of(printing, asked)
+    except ValueError as error:
+        raise WrongUse(str(error)) from error
+    return asked
+
+
+def typed_seal(text: str) -> float:
+    """Millimetres along the edges of a card."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = nan
+    if not 3 <= value <= 10:
+        raise argparse.ArgumentTypeError(f"not millimetres from 3 to 10: '{text[:20]}'")
+    return value
 
 
 def shot_options(one: argparse.ArgumentParser) -> None:

@@ -17,7 +17,7 @@ from hypothesis import settings
 import fieldsheet
 from fieldsheet import cli
 from fieldsheet.catalog.read import Catalog, read_catalog
-from fieldsheet.press import plan_shot, sky_of
+from fieldsheet.press import Planned, plan_catalog, plan_shot, sky_of
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.sky import Sky
 from tests.commands import Run
@@ -50,6 +50,12 @@ def sky(packs: dict[int, bytes]) -> Sky:
 @pytest.fixture(scope="session")
 def demo() -> Catalog:
     return read_catalog(DEMO)
+
+
+@pytest.fixture(scope="session")
+def demo_planned(demo: Catalog) -> Planned:
+    """All of the demo, planned and said. Not to be altered."""
+    return plan_catalog(demo)
 
 
 @pytest.fixture(scope="session")

@@ -14,6 +14,7 @@ import pytest
 import zxingcpp
 
 from fieldsheet import cli
+from fieldsheet.products import Product
 
 SHOT = "shots/slipway.toml"
 CATALOG = "catalog.toml"
@@ -155,3 +156,36 @@ def test_markup_in_a_title_stays_text_and_adds_no_script(catalog: Path, tmp_path
     spoilt = built()
     assert clean.title == "Slipway: dusk to the core" and clean.scripts > 0
     assert (spoilt.title, spoilt.scripts) == (title, clean.scripts)
+
+
+def test_a_second_build_draws_what_was_edited_alone_and_gives_the_same_bytes(
+    catalog: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number, night in enumerate(("2027-06-05", "2027-06-06")):
+        text = (catalog / SHOT).read_text("utf-8").replace("night = 2027-06-05", f"night = {night}")
+        (catalog / "shots" / f"again-{number}.toml").write_text(text, "utf-8")
+    (catalog / SHOT).unlink()
+    drawn: list[str] = []
+
+    def noted(product: Product) -> bytes:
+        drawn.append(product.shot or "")
+        return product.path.encode()
+
+    monkeypatch.setattr(Product, "make", noted)
+
+    def built() -> dict[str, bytes]:
+        drawn.clear()
+        assert cli.main(["build", str(catalog), "-o", str(tmp_path / "out")]) == 0
+        site = tmp_path / "out" / "site"
+        files = (path for path in site.rglob("*") if path.is_file())
+        return {path.relative_to(site).as_posix(): path.read_bytes() for path in files}
+
+    built()
+    assert {"again-0", "again-1"} <= set(drawn)
+    instead("shots/again-1.toml", "Slipway: dusk", "Edited: dusk")(catalog)
+    edited = built()
+    assert set(drawn) - {""} == {"again-1"}
+    for entry in (tmp_path / "out" / "kept").iterdir():
+        entry.write_bytes(entry.read_bytes()[:-1])
+    assert built() == edited, "what was kept gives the bytes that are made from nothing"
+    assert {"again-0", "again-1"} <= set(drawn), "what is damaged is made anew"

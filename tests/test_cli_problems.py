@@ -72,8 +72,18 @@ def test_a_fault_of_the_catalog_file_hides_none_of_the_planning(run: Run, catalo
 
 def test_characters_that_the_typeface_lacks_are_told(run: Run, catalog: Path) -> None:
     edit(catalog / "shots" / f"{SHOT}.toml", "Slipway: dusk", "\u661f Slipway: dusk")
+    edit(catalog / "places" / "gull-point.toml", "Gull Point", "Gull \u041f Point")
+    edit(catalog / "catalog.toml", 'title = "', 'title = "\u2713 ')
+    lacks = "the typeface of the sheets has no"
+    told = [
+        f"catalog.toml: mind: {lacks} \u2713; on paper a box may stand for \u2713",
+        f"shots/{SHOT}.toml: {SHOT}: mind: {lacks} \u661f; on paper a box may stand for \u661f",
+        f"places/gull-point.toml: {SHOT}: mind: {lacks} \u041f",
+    ]
     status, out, _ = run("check", catalog)
-    assert status == 0 and "the typeface of the sheets has no \u661f" in out
+    assert status == 0 and set(told) <= set(out.splitlines())
+    status, _, err = run("build", catalog, "-o", catalog.parent / "out", "--no-cards")
+    assert status == 0 and set(told) <= set(err.splitlines())
 
 
 def test_check_says_that_all_is_well(run: Run, one_shot: Path) -> None:

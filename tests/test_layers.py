@@ -34,17 +34,31 @@ BELOW: dict[str, set[str]] = {
     "site": {"problems", "templates", "sky", "plan", "checklists", "sheet", "exchange"},
 }
 ROOMS = set(BELOW) - {"__init__"}
-# The card maker comes in as a function: without Pango it cannot be imported.
 BELOW["locate"] = {"problems", "catalog", "plan", "sheet"}
 BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
+BELOW["undrawn"] = {"cards", "catalog", "press", "site"}
+BELOW["program"] = {"templates"}
+BELOW["products"] = ROOMS | {"press"}
 BELOW["lineups"] = {"catalog", "earth", "sky", "plan", "sheet"}
 BELOW["logs"] = {"exchange", "problems"}
 BELOW["nights"] = {"catalog", "sky", "plan", "sheet"}
+BELOW["serving"] = {"exchange", "site"}
 BELOW["typed"] = {"catalog", "sky"}
 BELOW["typed_plan"] = {"catalog", "locate", "plan", "press", "problems", "typed"}
 BELOW["terminal"] = set()
-BELOW["cli"] = ROOMS | {"__init__", "nights", "lineups", "locate", "logs", "press", "terminal"}
-BELOW["cli"] |= {"typed", "typed_plan"}
+BELOW["cli"] = ROOMS | {
+    "__init__",
+    "nights",
+    "lineups",
+    "locate",
+    "logs",
+    "press",
+    "products",
+    "program",
+    "undrawn",
+    "terminal",
+}
+BELOW["cli"] |= {"serving", "typed", "typed_plan"}
 BELOW["__main__"] = {"cli"}
 
 # What each room may take from outside the standard library.
@@ -53,7 +67,7 @@ OUTSIDE: dict[str, set[str]] = {
     "sky": {"numpy", "skyfield", "skyfield_data"},
     "plan": {"numpy"},
     "sheet": {"markupsafe"},
-    "exchange": {"markupsafe", "qrcode"},
+    "exchange": {"gpxpy", "icalendar", "markupsafe", "qrcode"},
     "cards": {"fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "weasyprint"},
     "site": {"PIL", "fontTools", "fontpkg_fira_sans", "jinja2", "markupsafe", "minifyjs", "rcssmin"},
 }

@@ -8,7 +8,7 @@ from typing import Any
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.metrics import in_rows, lines, measure, width
-from fieldsheet.cards.sizes import SHEET, Paper
+from fieldsheet.cards.sizes import Paper
 from fieldsheet.sheet.strip import Manner, draw_strip
 
 Sheet = Mapping[str, Any]
@@ -124,6 +124,6 @@ def strip(sheet: Sheet, paper: Paper, low: bool) -> Piece:
     title = "The shot by frame number: " + "; ".join(
         f"{moment['label']} {moment['clock']}" for moment in sheet["strip"]["moments"]
     )
-    manner = Manner(sheet["hangs_on"], low, paper == SHEET)
+    manner = Manner(sheet["hangs_on"], low, not paper.is_card)
     drawing = draw_strip(sheet["strip"], measure(sizes.SMALL_PT, False), paper.width, title, manner)
     return Piece("strip", {"drawing": drawing.markup, "text": "the drawing of the shot"}, drawing.height)

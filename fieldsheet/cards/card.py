@@ -17,7 +17,7 @@ from fieldsheet.cards import bands, groups, head, sizes
 from fieldsheet.cards.card_front import Front, Strips, front, whole_front
 from fieldsheet.cards.flow import Group, Piece, Room, flow
 from fieldsheet.cards.sides import BESIDE, Code, Side, height_of, in_pairs, link
-from fieldsheet.cards.sizes import CARD
+from fieldsheet.cards.sizes import Paper
 
 Sheet = Mapping[str, Any]
 
@@ -32,21 +32,21 @@ _WANTED = (*_ESSENTIAL, "ready", "minding", "sky", "supplies", "figures", "way i
 Units = dict[str, list[Group]]
 
 
-def card_sides(sheet: Sheet, address: str) -> list[Side]:
+def card_sides(sheet: Sheet, address: str, paper: Paper) -> list[Side]:
     """Every side of a shot's cards, in the order of print: front, back, front, back ...
 
     Raises ValueError, in words, where the link is too long or a single text taller than a side.
     """
-    strips = bands.strip(sheet, CARD, False), bands.strip(sheet, CARD, True)
+    strips = bands.strip(sheet, paper, False), bands.strip(sheet, paper, True)
     for made in (front, whole_front):
-        first = made(sheet, strips)
+        first = made(sheet, strips, paper)
         beside = [name for name in BESIDE if name not in first.further]
-        ways = _ways(sheet, first, strips, link(sheet, address, CARD, beside))
+        ways = _ways(paper, sheet, first, strips, link(sheet, address, paper, beside))
         if ways:
             break
     else:
         raise ValueError("a limit of this place does not fit on one side of the paper")
-    units = _units(sheet, first)
+    units = _units(sheet, first, paper)
 
     def liked(way: _Way) -> tuple[bool, bool, int]:
         held = _chosen(units, way.room, _ESSENTIAL)
@@ -59,28 +59,28 @@ def card_sides(sheet: Sheet, address: str) -> list[Side]:
     return [*first.sides, *(_backs(units, best, len(backs) + 1) if spare else backs)]
 
 
-def _ways(sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
+def _ways(paper: Paper, sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
     """How the backs may be furnished, the best liked first.
 
     On the first back: the deadlines, if the front has no room for them, the code, and the strip airy.
     """
     pictures = (None,) if first.pictured else strips
     dates = (0,) if first.dated else (0, 1)
-    due = [] if first.dated else head.deadlines(sheet, CARD)
+    due = [] if first.dated else head.deadlines(sheet, paper)
     ways = [
-        _Way(_heads(sheet, due, dated), picture, code, coded)
+        _Way(paper, _heads(paper, sheet, due, dated), picture, code, coded)
         for dated, coded, picture in product(dates, (0, 1), pictures)
     ]
     return [way for way in ways if min(way.room(column) for column in range(4)) >= 0]
 
 
-def _heads(sheet: Sheet, due: Sequence[Piece], dated: int) -> list[list[Piece]]:
+def _heads(paper: Paper, sheet: Sheet, due: Sequence[Piece], dated: int) -> list[list[Piece]]:
     """What stands at the top of each back over its whole width, the last of all further ones alike.
 
     The limits go on from side to side as far as they reach; the deadlines stand on side `dated`.
     """
-    running = head.running(sheet, CARD)
-    heads = [[*([running] if n else []), *box] for n, box in enumerate([*head.limits(sheet, CARD), [], []])]
+    running = head.running(sheet, paper)
+    heads = [[*([running] if n else []), *box] for n, box in enumerate([*head.limits(sheet, paper), [], []])]
     heads[dated] += due
     return heads
 
@@ -89,6 +89,7 @@ def _heads(sheet: Sheet, due: Sequence[Piece], dated: int) -> list[list[Piece]]:
 class _Way:
     """How the sides behind the front are furnished: heads, the first one's strip, which one has the code."""
 
+    paper: Paper
     heads: list[list[Piece]]
     strip: Piece | None
     code: Code
@@ -109,7 +110,7 @@ class _Way:
         side, right = divmod(column, 2)
         taken = self.strip.height + sizes.SECTION_GAP if self.strip and not side else 0.0
         taken += self.code.height if right and side == self.coded else 0.0
-        return CARD.height - height_of(self.head(side)) - taken
+        return self.paper.height - height_of(self.head(side)) - taken
 
 
 def _backs(units: Units, way: _Way, least: int) -> list[Side]:
@@ -170,12 +171,12 @@ def _one_side(some: Sequence[Group], room: Room) -> int | None:
     return sum(piece is again for column in columns for piece in column[:1] for again in seconds)
 
 
-def _units(sheet: Sheet, first: Front) -> Units:
+def _units(sheet: Sheet, first: Front, paper: Paper) -> Units:
     """Everything that stands in columns, by name, in the order of the evening; what is empty is left out.
 
     What the front has no room for stands here: numbers, and where targets stand when keyframes are set.
     """
-    wide = CARD.column
+    wide = paper.column
     named = dict.fromkeys(section["name"] for section in sheet["checklist"])
     untold = ("approach",) if first.waits else ("approach", "waits")
     listed = {name: groups.sections(sheet, wide, name, untold) for name in named}

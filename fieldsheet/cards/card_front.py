@@ -12,7 +12,7 @@ from fieldsheet.cards import bands, head, sizes
 from fieldsheet.cards.flow import Group, Piece
 from fieldsheet.cards.keys import keys
 from fieldsheet.cards.sides import Side, height_of, single, stacked, whole
-from fieldsheet.cards.sizes import CARD
+from fieldsheet.cards.sizes import Paper
 
 Sheet = Mapping[str, Any]
 Strips = tuple[Piece, Piece]
@@ -51,58 +51,60 @@ class _Part:
         return height_of([piece for group in self.groups for piece in whole(group)])
 
 
-def front(sheet: Sheet, strips: Strips) -> Front:
+def front(sheet: Sheet, strips: Strips, paper: Paper) -> Front:
     """One side, if it can be, with as much on it as fits.
 
     The strip stands on it where the lowest drawing of it fits, rather than the deadlines, rather than where
     the targets stand when they are set, rather than high blanks; what is still free goes to the blanks.
     """
     best, least = None, 0.0
-    for top, rows, program, strip in product(_tops(sheet), _rows(sheet), _programs(sheet), _strips(strips)):
+    for top, rows, program, strip in product(
+        _tops(sheet, paper), _rows(sheet, paper), _programs(sheet, paper), _strips(strips)
+    ):
         if bool(strip.groups) != program.said[0]:
             continue
         parts = (top, rows, program, strip)
         cost = sum(part.cost for part in parts)
         # Less a hair: the flow adds the same heights up in another order.
-        fits = sum(part.height for part in parts) <= CARD.height - 0.001
+        fits = sum(part.height for part in parts) <= paper.height - 0.001
         if fits and (best is None or cost < least):
             best, least = parts, cost
     if best is None:
-        return whole_front(sheet, strips)
+        return whole_front(sheet, strips, paper)
     groups = [group for part in best for group in part.groups]
     top, rows, program, strip = best
-    return Front(_set(sheet, groups), bool(strip.groups), top.said, rows.said, program.said[1])
+    return Front(_set(sheet, groups, paper), bool(strip.groups), top.said, rows.said, program.said[1])
 
 
-def whole_front(sheet: Sheet, strips: Strips) -> Front:
+def whole_front(sheet: Sheet, strips: Strips, paper: Paper) -> Front:
     """With the strip and the deadlines, on as many sides as that takes."""
     # Alone on a side behind the first, under the running line; as low as can be only where it has to be.
-    high = CARD.height - head.running(sheet, CARD).height
+    high = paper.height - head.running(sheet, paper).height
     strip = next((strip for strip in strips if strip.height <= high), strips[-1])
-    top = _top(sheet, head.deadlines(sheet, CARD), False)
-    program = bands.program(sheet, CARD, bands.beside_gap(sheet))
-    groups = [top, *keys(sheet, CARD, sizes.BLANKS[-1]), single(program), single(strip)]
-    return Front(_set(sheet, groups), True, True, True, ())
+    top = _top(sheet, head.deadlines(sheet, paper), False, paper)
+    program = bands.program(sheet, paper, bands.beside_gap(sheet))
+    groups = [top, *keys(sheet, paper, sizes.BLANKS[-1]), single(program), single(strip)]
+    return Front(_set(sheet, groups, paper), True, True, True, ())
 
 
-def _tops(sheet: Sheet) -> Iterator[_Part]:
-    due = head.deadlines(sheet, CARD)
+def _tops(sheet: Sheet, paper: Paper) -> Iterator[_Part]:
+    due = head.deadlines(sheet, paper)
     for dated, sighted in product((True, False), repeat=2):
         cost = _NO_DEADLINES * (not dated) + _NO_SIGHTING * (not sighted)
-        yield _Part(dated, [_top(sheet, due if dated else [], sighted)], cost)
+        yield _Part(dated, [_top(sheet, due if dated else [], sighted, paper)], cost)
 
 
-def _top(sheet: Sheet, due: Sequence[Piece], sighted: bool) -> Group:
+def _top(sheet: Sheet, due: Sequence[Piece], sighted: bool, paper: Paper) -> Group:
     # The header and what belongs to it stay on one side.
-    return Group(None, None, (head.header(sheet, CARD, sighted), *head.stop_bar(sheet), *due))
+    return Group(None, None, (head.header(sheet, paper, sighted), *head.stop_bar(sheet), *due))
 
 
-def _rows(sheet: Sheet) -> Iterator[_Part]:
+def _rows(sheet: Sheet, paper: Paper) -> Iterator[_Part]:
     ways = (True, False) if _told_elsewhere(sheet) else (True,)
     for waits, blank in product(ways, sizes.BLANKS):
         short = sizes.BLANK_ROOMY - blank
         cost = sizes.BLANKS[0] - blank + (_TIGHT + _TIGHTER * short if short > 0 else 0.0)
-        yield _Part(waits, keys(sheet, CARD, blank, waits), cost + _NO_WAITS * (not waits))
+        yield _Part(waits, keys(sheet, paper, blank, waits), cost + _NO_WAITS * (not waits))
 
 
 def _told_elsewhere(sheet: Sheet) -> bool:
@@ -112,11 +114,11 @@ def _told_elsewhere(sheet: Sheet) -> bool:
     return all(f"keyframes.{n}.line" in stored for n, key in enumerate(sheet["keyframes"]) if key["waits"])
 
 
-def _programs(sheet: Sheet) -> Iterator[_Part]:
+def _programs(sheet: Sheet, paper: Paper) -> Iterator[_Part]:
     """Said of each: whether a strip stands below it, which then tells the swap; the further numbers."""
     for pictured, (count, cost) in product((True, False), _FURTHER.items()):
         more = (*bands.beside_gap(sheet), *(() if pictured else ("swap",)), *FURTHER[:count])
-        yield _Part((pictured, FURTHER[:count]), [single(bands.program(sheet, CARD, more))], cost)
+        yield _Part((pictured, FURTHER[:count]), [single(bands.program(sheet, paper, more))], cost)
 
 
 def _strips(strips: Strips) -> Iterator[_Part]:
@@ -126,5 +128,5 @@ def _strips(strips: Strips) -> Iterator[_Part]:
     yield _Part(False, [], _NO_STRIP)
 
 
-def _set(sheet: Sheet, groups: Sequence[Group]) -> list[Side]:
-    return [Side(stack) for stack in stacked(groups, CARD, head.running(sheet, CARD))]
+def _set(sheet: Sheet, groups: Sequence[Group], paper: Paper) -> list[Side]:
+    return [Side(stack) for stack in stacked(groups, paper, head.running(sheet, paper))]

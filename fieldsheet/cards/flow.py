@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import inf
+from textwrap import shorten
 from typing import Any, NamedTuple
 
 
@@ -105,7 +106,8 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
     way = best(0, 0)
     if way.sides == inf:
         tallest = max((group.pieces[n] for group, n in run), key=lambda piece: piece.height)
-        raise ValueError(f"'{tallest.text}' does not fit on one side of the paper")
+        named = shorten(tallest.text, 60, placeholder=" …")
+        raise ValueError(f"'{named}' does not fit on one side of the paper")
     starts = (0, *way.ends)
     return [_column(run, first, end) for first, end in zip(starts, way.ends, strict=False)]
 

@@ -35,7 +35,7 @@ def warnings(sheet: Sheet, room: float, stopping: bool) -> list[Group]:
 
 
 def sections(sheet: Sheet, room: float, name: str, untold: Sequence[str] = ()) -> list[Group]:
-    """The checklist's sections of a name: more than one where it is parted for its length.
+    """The checklist's sections of a name: more than one where it is parted for its length, by `checklists`.
 
     `untold`: what of a keyframe the item by which it is stored tells, since no row does.
     """

@@ -12,7 +12,7 @@ from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.keys import note_has_room
 from fieldsheet.cards.metrics import NBSP, glued, in_rows, lines, width
-from fieldsheet.cards.sizes import CARD, Paper
+from fieldsheet.cards.sizes import Paper
 
 Sheet = Mapping[str, Any]
 
@@ -32,7 +32,7 @@ def header(sheet: Sheet, paper: Paper, sighted: bool = True) -> Piece:
     where it costs a line.
     """
     numbered = not note_has_room(sheet, paper)
-    rail = sheet["rail_short" if paper == CARD else "rail"]
+    rail = sheet["rail_short" if paper.is_card else "rail"]
     told = [(sheet["zero_sighting"], rail), *([] if sighted else [(rail,)])]
     figure = width(sheet["zero_label"] + " ", sizes.SMALL_PT) + width(sheet["pan_zero"], sizes.ZERO_PT, True)
     ways = []
@@ -79,7 +79,7 @@ def _when_and_where(sheet: Sheet) -> tuple[list[str], list[str]]:
 
 def _header_at(sheet: Sheet, paper: Paper, zero: _Zero, right: float, words: list[str]) -> Piece:
     room = paper.width - sizes.LETTER - sizes.HEADER_AIR - right
-    words = [*words, *([] if paper == CARD else [f"{sheet['rig']} · {sheet['camera']}"])]
+    words = [*words, *([] if paper.is_card else [f"{sheet['rig']} · {sheet['camera']}"])]
     high = sizes.HEADER_FIRST + (lines(sheet["title"], room, sizes.TITLE_PT, True) - 1) * sizes.TITLE_LINE
     count = sum(lines(line, room, sizes.SMALL_PT) for line in words)
     high += count * sizes.SMALL_LINE

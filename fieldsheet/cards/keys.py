@@ -9,7 +9,7 @@ from typing import Any
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece
 from fieldsheet.cards.metrics import glued, in_rows, lines, width
-from fieldsheet.cards.sizes import CARD, Paper
+from fieldsheet.cards.sizes import Paper
 
 Sheet = Mapping[str, Any]
 
@@ -72,7 +72,7 @@ def keys(sheet: Sheet, paper: Paper, blank: float, waits: bool = True) -> list[G
     by_hand = all(axis["name"] != "tilt" for axis in sheet["axes"])
     rows = []
     for key in (sheet["keyframes"][n] for n in sheet["set_order"]):
-        said = _card_words(key, waits, by_hand) if paper == CARD else _words(key)
+        said = _card_words(key, waits, by_hand) if paper.is_card else _words(key)
         said = [glued(line) for line in said]
         rows.append(_key(key, said, wide, blank))
     return [Group(heading, heading, tuple(rows))]

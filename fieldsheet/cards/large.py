@@ -5,15 +5,20 @@ First over the whole width what is set, keyed in and watched; then in two column
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from fieldsheet.cards import bands, groups, head, sizes
-from fieldsheet.cards.flow import Group, flow
+from fieldsheet.cards.carried import carried
+from fieldsheet.cards.flow import Group, Piece
 from fieldsheet.cards.keys import keys
+from fieldsheet.cards.metrics import lines, measure
+from fieldsheet.cards.pages import headed, set_out
 from fieldsheet.cards.rows import warning
-from fieldsheet.cards.sides import Side, height_of, in_pairs, link, single, stacked
-from fieldsheet.cards.sizes import SHEET
+from fieldsheet.cards.sides import Side, link, single
+from fieldsheet.cards.sizes import Paper
+from fieldsheet.sheet.curves_ink import draw_curves
+from fieldsheet.sheet.words import WORDS
 
 Sheet = Mapping[str, Any]
 
@@ -29,47 +34,45 @@ MORE = (
 )
 
 
-def large_sides(sheet: Sheet, address: str) -> list[Side]:
+def large_sides(sheet: Sheet, address: str, paper: Paper, carry: Sequence[str] | None = None) -> list[Side]:
     """Every page of a shot's large sheet; the code stands on the first one with columns that has room for it.
+
+    carry: what `carried` makes the codes of that hold the plan itself; None leaves them out.
 
     Raises ValueError, in words, where the link is too long or a single text taller than a page.
     """
-    running = head.running(sheet, SHEET)
-    stacks = stacked(list(_stack(sheet)), SHEET, running)
-    code = link(sheet, address, SHEET, ())
-    left = max(0.0, SHEET.height - height_of(stacks[-1]) - sizes.SECTION_GAP)
-    further = SHEET.height - running.height
-    coded = 0 if left >= code.height else 1
-
-    def room(column: int) -> float:
-        high = further if column > 1 else left
-        return high - (code.height if column == 2 * coded + 1 else 0.0)
-
-    columns = flow(list(_columns(sheet)), room, 2, coded + 1)
-    columns += [[]] * (2 * coded + 2 - len(columns))
-    pairs = in_pairs(columns)
-    first = Side(stacks[-1], SHEET.height - left, pairs[0], None if coded else code)
-    rest = [
-        Side((running,), running.height, pair, code if n == coded else None)
-        for n, pair in enumerate(pairs[1:], start=1)
-    ]
-    return [*(Side(stack) for stack in stacks[:-1]), first, *rest]
+    code = link(sheet, address, paper, ())
+    codes = [] if carry is None else carried(sheet, carry, paper.column)
+    columns = [*_columns(sheet, paper.column), *codes]
+    return set_out(_stack(sheet, paper), columns, paper, head.running(sheet, paper), code)
 
 
-def _stack(sheet: Sheet) -> Iterator[Group]:
-    """What stands over the whole width, down to the picture of the shot."""
-    yield single(head.header(sheet, SHEET))
+def _stack(sheet: Sheet, paper: Paper) -> Iterator[Group]:
+    """What stands over the whole width, down to the picture of the shot and the curves under it."""
+    yield single(head.header(sheet, paper))
     stops_first = sorted(sheet["warnings"], key=lambda one: not head.stops(one))
-    yield from (single(warning(one, SHEET.width)) for one in stops_first)
-    yield from (single(piece) for box in head.limits(sheet, SHEET) for piece in box)
-    yield from (single(piece) for piece in head.deadlines(sheet, SHEET))
-    yield from keys(sheet, SHEET, sizes.BLANKS[0])
-    yield single(bands.program(sheet, SHEET, (*bands.beside_gap(sheet), *MORE)))
-    yield single(bands.strip(sheet, SHEET, False))
+    yield from (single(warning(one, paper.width)) for one in stops_first)
+    yield from (single(piece) for box in head.limits(sheet, paper) for piece in box)
+    yield from (single(piece) for piece in head.deadlines(sheet, paper))
+    yield from keys(sheet, paper, sizes.BLANKS[0])
+    yield single(bands.program(sheet, paper, (*bands.beside_gap(sheet), *MORE)))
+    yield single(bands.strip(sheet, paper, False))
+    yield from _curves(sheet, paper)
 
 
-def _columns(sheet: Sheet) -> Iterator[Group]:
-    wide = SHEET.column
+def _curves(sheet: Sheet, paper: Paper) -> list[Group]:
+    """Where each axis stands and how far it goes, along the same frames as the picture over it."""
+    if not sheet["curves"]:
+        return []
+    title, legend = WORDS["curve.title"], WORDS["curve.legend"]
+    text = measure(sizes.SMALL_PT, False)
+    drawing, height = draw_curves(sheet["curves"], sheet["strip"]["ruler"], text, paper.width, title)
+    high = lines(legend, paper.width, sizes.SMALL_PT) * sizes.SMALL_LINE + sizes.VIEW_GAP + height
+    piece = Piece("curves", {"text": legend, "drawing": drawing}, high)
+    return headed(title, [piece], paper)
+
+
+def _columns(sheet: Sheet, wide: float) -> Iterator[Group]:
     yield from groups.exposure(sheet, wide, True)
     yield from groups.way_in(sheet, wide)
     yield from groups.sky(sheet, wide, *sheet["arch_lines"])

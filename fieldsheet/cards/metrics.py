@@ -69,6 +69,17 @@ def _face(weight: int) -> _Face:
         return _Face(font["head"].unitsPerEm, advances, tabular, max(advances.values()))
 
 
+def lacking(text: str) -> list[str]:
+    """The characters of `text` that paper's typeface cannot draw, each once, in order of code point."""
+    return sorted(
+        {
+            sign
+            for sign in text
+            if not sign.isspace() and any(ord(sign) not in _face(weight).advances for weight in FILES)
+        }
+    )
+
+
 def glued(text: str) -> str:
     """The text with every figure held to its unit: no line breaks between them."""
     return _BEFORE_UNIT.sub(NBSP, text)

@@ -33,8 +33,10 @@ def again(title: str, who: str, room: float) -> Piece:
 def item(one: Mapping[str, Any], room: float) -> Piece:
     """A tick box, the words, and the value at the row's end or a line to write one on.
 
-    A long value takes lines of its own; so does a line to write on where the words leave no room for it. What
-    a keyframe is set to stands in the table of the keyframes, with its blanks, and is not said twice.
+    Dots lead from the words to the value: CAP 676, Issue 3 (2006), asks for them, Degani 1992 for a small gap
+    between challenge and response. A long value takes lines of its own; so does a line to write on where the
+    words leave no room for it. What a keyframe is set to stands in the table of the keyframes, with its
+    blanks, and is not said twice.
     """
     inner = room - sizes.BOX - sizes.BOX_GAP
     tabled = one["path"].startswith("keyframes.") and one["path"].endswith(".line")

@@ -83,6 +83,11 @@ def single(piece: Piece) -> Group:
     return Group(None, None, (piece,))
 
 
+def with_back(sides: Sequence[Side]) -> list[Side]:
+    """With an empty back where the last card has none, so that double-sided print keeps the cards apart."""
+    return [*sides, *([Side(())] if len(sides) % 2 else [])]
+
+
 def in_pairs(columns: Sequence[Sequence[Piece]]) -> list[tuple[tuple[Piece, ...], ...]]:
     """The columns two to a side; the last side may have an empty one."""
     whole = [*columns, *([[]] if len(columns) % 2 else [])]

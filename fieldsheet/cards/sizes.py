@@ -1,43 +1,116 @@
-"""Every length of the paper, in mm and pt: the style sheet and the flow read the same ones."""
+"""Every length of the paper, in mm and pt: the style sheet and the flow read the same ones.
+
+Type follows what was published for checklists that are read in poor light, as far as a pocket takes it:
+
+- CAP 676, Issue 3 (2006): body 12 pt, 10 at the least; headings 14, 12 at the least; judged at some 600 mm.
+- Degani 1992 (NASA CR-177605), rule 7: an x-height of 0.10 in for what matters. Fira Sans has 0.527 of its
+  size, so that this asks for 13.7 pt.
+
+On A6 and 4x6 in the least of CAP 676's body is kept and no more: 10 pt, headings 11.5, x-height 0.073 in.
+On A5, A4 and letter all is drawn root 2 larger: body 14.1 pt, headings 16.3, x-height 0.103 in: both are met.
+Larger paper than A5 takes more on a side, not larger type. Both sources by way of reviews of them.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
+
+SEAL = 5.0
+"""Free along every edge: a sealed edge takes 3 mm (common practice, no source)."""
+HOLE_AT, HOLE_FREE = 7.0, 5.0
+"""A punch hole of 6 mm: how far its middle is from the edge; what stays free around that, with a sealed rim
+of 2 mm (common practice, no source).
+"""
+CODE_AIR = 2.0
+"""How much farther from the edge than other ink the code keeps."""
 
 
 @dataclass(frozen=True)
 class Paper:
-    """A kind of page: its size, its margins (left and right, top and bottom), the gap between two columns."""
+    """A kind of page: its size, its margins (left and right, top and bottom), the gap between two columns.
+
+    `scale`: how much larger everything is drawn than it is laid out; `seal`: what no ink comes near, on every
+    edge; `hole`: the end at which a front keeps room for one, "left", "right" or "none"; `mirrored`: whether
+    a back has it at the other end; `sides`: 1 where each side is a card of its own. Size, margins and seal
+    are mm of paper; width, height and column are in what the flow counts: one is drawn `scale` mm long.
+    """
 
     name: str
     page: tuple[float, float]
     margin: tuple[float, float]
     gutter: float
+    scale: float = 1.0
+    seal: float = SEAL
+    hole: str = "none"
+    mirrored: bool = False
+    sides: int = 2
+
+    @property
+    def is_card(self) -> bool:
+        """Whether it is carried and sealed; the large sheet is not."""
+        return self.name == "card"
 
     @property
     def width(self) -> float:
         """What may be printed on, across."""
-        return self.page[0] - 2 * self.margin[0]
+        return (self.page[0] - 2 * self.margin[0] - self.bite) / self.scale
 
     @property
     def height(self) -> float:
         """What may be printed on, down."""
-        return self.page[1] - 2 * self.margin[1]
+        return (self.page[1] - 2 * self.margin[1]) / self.scale
 
     @property
     def column(self) -> float:
         """Width of one of two columns."""
         return (self.width - self.gutter) / 2
 
+    @property
+    def bite(self) -> float:
+        """What a hole takes of a side beside the margin, in mm of paper."""
+        return 0.0 if self.hole == "none" else max(0.0, HOLE_AT + HOLE_FREE + 0.5 - self.margin[0])
+
+    def left(self, number: int) -> float:
+        """Where print begins on side `number`, in mm of paper; 1 is the first front, 2 its back."""
+        holed = (self.hole == "left") != (self.mirrored and number % 2 == 0)
+        return self.margin[0] + (self.bite if holed else 0.0)
+
     def outside(self, clear: float) -> float:
         """How much of a code's clear zone of that width lies in the margin at the right."""
-        return clear - max(0.0, CODE_EDGE - self.margin[0])
+        return clear - max(0.0, self.seal + CODE_AIR - self.margin[0]) / self.scale
 
 
-CARD = Paper("card", (148.0, 105.0), (6.0, 5.2), 5.0)
-"""A6 landscape. A sealed edge takes 3 mm; 5 stay free (common practice, no source)."""
-SHEET = Paper("sheet", (210.0, 297.0), (12.0, 10.0), 8.0)
-"""A4 portrait."""
+_PAGES = {
+    "A6": (148.0, 105.0),
+    "A5": (210.0, 148.0),
+    "A4": (297.0, 210.0),
+    "letter": (279.4, 215.9),
+    "4x6 in": (152.4, 101.6),
+}
+"""Cards lie: ISO 216 for A6 to A4; 8.5 by 11 in, 4 by 6 in."""
+_AS_LAID_OUT = ("A6", "4x6 in")
+
+
+def card_of(
+    size: str, seal: float = SEAL, hole: str = "none", mirrored: bool = False, sides: int = 2
+) -> Paper:
+    """A card of one of the sizes, with `seal` mm free along every edge and a hole at one end or none."""
+    scale = 1.0 if size in _AS_LAID_OUT else sqrt(2)
+    margin = (seal + 1.0, seal + 0.2 * scale)
+    return Paper("card", _PAGES[size], margin, 5.0, scale, seal, hole, mirrored, sides)
+
+
+CARD = card_of("A6")
+
+
+def sheet_of(size: str) -> Paper:
+    """Large paper of one of the sizes that have room for it, "A4" or "letter", upright."""
+    wide, high = _PAGES[size]
+    return Paper("sheet", (high, wide), (12.0, 10.0), 8.0)
+
+
+SHEET = sheet_of("A4")
 
 SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = (
     10,
@@ -49,8 +122,10 @@ SMALL_PT, ITEM_PT, HEAD_PT, TITLE_PT, FIGURE_PT, VALUE_PT, ZERO_PT, LETTER_PT = 
     20,
     34,
 )
-"""Nothing under 10 pt: the least of CAP 676, Issue 3 (2006), which asks for 12 and judges at some 600 mm."""
 SMALL_LINE, ITEM_LINE, HEAD_LINE, TITLE_LINE = 4.1, 4.2, 4.9, 5.05
+"""Between the letters of two lines of 10 pt lie 20 to 23 % of the type's size; Degani 1992, rule 9, asks for
+25 to 33. The least of it, lines of 4.28 mm, would take the deadlines off the front of a full A6 card.
+"""
 
 HEADER_GAP, HEADER_AIR, TITLE_LEFT = 0.4, 5.2, 2.7
 """Under the header; what keeps the title from letter and zero, on both sides together and at its left."""
@@ -81,6 +156,7 @@ BAR, BAR_PAD, THIN_BAR = 1.8, 1.8, 0.6
 """The bar at the left of what stops a shot, the room after it, and the bar of what is only to be minded."""
 ABORT_LINE, ABORT_PAD, ABORT_RULE, ABORT_GAP, ABORT_MOST = 4.8, 0.8, 0.5, 1.8, 45.0
 BOX, BOX_GAP = 3.9, 1.4
+"""A box takes the stroke of a grease pencil, some 2 mm (common practice, no source)."""
 ITEM_PAD = 0.35
 BLANK_ABOVE, WRITE_LEAST = 2.0, 14.0
 """A line to write on: what it has above it, and the shortest one that stands beside its words."""
@@ -91,6 +167,8 @@ VIEW_HIGHEST, VIEW_GAP = 75.0, 1.5
 """A frame as it will be seen: how high it may be on paper, and what follows it."""
 LOG_ROW, LOG_AIR, LOG_GAP = 6.2, 1.5, 2.5
 """A line of the log; what follows each column that is printed, and each that is written in."""
+CONTENTS_PAGE, CONTENTS_IN, CONTENTS_PAD = 14.0, 6.0, 1.4
+"""The number of a page in the contents, how far a shot stands in under its date, what follows a line."""
 RUNNING_GAP, RUNNING_LEFT, RUNNING_AIR = 1.2, 8.0, 4.0
-CODE_MOST, CODE_CAPTION, CODE_EDGE = 40.0, 4.8, 7.0
-"""The widest code; the line under it; how far its ink keeps from the edge of the page, for the seal."""
+CODE_MOST, CODE_CAPTION = 40.0, 4.8
+"""The widest code; the line under it."""

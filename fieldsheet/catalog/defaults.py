@@ -6,6 +6,15 @@ from decimal import Decimal
 from typing import Any
 
 FPS = 25
+
+# Of [print]. A sealed edge takes 3 mm, the hand that trims two more (common practice, no source).
+PRINT_CARD = "A6"
+PRINT_SHEET = "A4"
+PRINT_SIDES = 2
+PRINT_CLOCK_H = 24
+PRINT_SEAL_MM = Decimal(5)
+PRINT_HOLE = "none"
+
 HOLD_FRAMES = 0
 EASE_FRAMES = 0
 CROP_MARGIN = Decimal(0)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from ..problems import Problem
 from .scan import MOST_BYTES, too_large
-from .values import STEM
+from .values import STEM, TAKEN_STEMS
 from .words import near, one_of, printable, show
 
 CATALOG_FILE = "catalog.toml"
@@ -95,6 +95,11 @@ class _Walk:
         file = f"{name}/{_shown(file_name)}"
         if not dot or ending != "toml":
             self._refuse(file, "a file that nothing reads", f"a name such as {_fair(stem or ending, kind)}")
+        elif kind == "shot" and stem in TAKEN_STEMS:
+            right = (
+                f"another name, such as {show(f'{stem}-1.toml')}: files of the whole catalog are called so"
+            )
+            self._refuse(file, f"the name {show(stem)}", right)
         elif STEM.fullmatch(stem):
             self.found.listed[kind].append(stem)
             self._read(kind, stem, f"{name}/{file_name}")

@@ -9,6 +9,11 @@ from typing import Any
 
 from .words import Wrong, near, show
 
+PRINT_CARDS = ("A6", "A5", "A4", "letter", "4x6 in")
+CUT_CARDS = ("A6", "A5", "4x6 in")
+PRINT_SHEETS = ("A4", "letter")
+PRINT_HOLES = ("none", "left", "right")
+
 PLANETS = ("mercury", "venus", "mars", "jupiter", "saturn")
 POLES = ("north pole", "south pole")
 STARS = (

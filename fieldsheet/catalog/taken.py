@@ -37,6 +37,7 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
     if open_ms != shot.longest_shutter_s * 1000:
         written, held = show(shot.longest_shutter_s), show(open_ms // 1000)
         taken.append(("shot.longest_shutter_s", f"{written} is {held} s on many cameras"))
+    taken += _open_keys("catalog.print", catalog.head.print)
     for number, item in enumerate(catalog.head.house, start=1):
         if concerns(item, shot):
             taken += _open_keys(f"catalog.house.{number}", item)

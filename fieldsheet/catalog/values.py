@@ -23,6 +23,8 @@ FIRST_DATE = date(1900, 1, 4)
 LONGEST_ADDRESS = 180
 LAST_DATE = date(2052, 12, 27)  # what a night hangs on reaches days beyond it
 STEM = re.compile(r"[a-z0-9][a-z0-9-]{0,40}")
+# Files of a shot are called after it, and stand beside those of the whole catalog.
+TAKEN_STEMS = ("everything", "index")
 MOST_KEYFRAMES = 50
 # Of an interval besides the opening one.
 MOST_PHASES = 3

@@ -11,21 +11,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..plan.civil import stamp
-from ..plan.keyframes import Setting
-from ..plan.move import Path, path_through
+from ..plan.move import path_of
 from ..plan.pace import pace_of
 from ..sheet.words import MINUS, fixed
 
 DECIMALS = 4
 LINE_END = "\r\n"
-
-
-def path_of(plan: Mapping[str, Any]) -> Path:
-    """The move of a plan, from its keyframes as they are set."""
-    settings = [
-        Setting(keyframe["frame"], keyframe["axes"], None, None, None, None) for keyframe in plan["keyframes"]
-    ]
-    return path_through(plan["brief"], settings, plan["timing"]["frames"])
 
 
 def frames_csv(plan: Mapping[str, Any]) -> str:
@@ -42,6 +33,11 @@ def frames_csv(plan: Mapping[str, Any]) -> str:
         lines.append(",".join((str(frame), local, *(_number(value) for value in values))))
         before = here
     return LINE_END.join(lines) + LINE_END
+
+
+def frames_file(plan: Mapping[str, Any]) -> bytes:
+    """The same as a file."""
+    return frames_csv(plan).encode()
 
 
 def _number(value: float) -> str:

@@ -7,7 +7,7 @@ between keyframes every axis runs over s as the rig joins them: straight or smoo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from typing import Any
@@ -109,6 +109,14 @@ def path_through(brief: dict[str, Any], settings: list[Setting], frames: int) ->
         return Path(warp, knots, settings)
     of_axes = {name: [setting.axes[name] for setting in settings] for name in settings[0].axes}
     return Path(warp, knots, settings, {name: slopes(knots, values) for name, values in of_axes.items()})
+
+
+def path_of(plan: Mapping[str, Any]) -> Path:
+    """The move of a finished plan, from its keyframes as they are set."""
+    settings = [
+        Setting(keyframe["frame"], keyframe["axes"], None, None, None, None) for keyframe in plan["keyframes"]
+    ]
+    return path_through(plan["brief"], settings, plan["timing"]["frames"])
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..plan.civil import Spans
-from .words import WORDS, anchor_word, say
+from .words import WORDS, anchor_word, say, time_of_day
 
 # By the beginning of a need's id: how what was found is written, if the need does not say; else an altitude.
 FOUND = {
@@ -42,7 +42,7 @@ def need_name(need: dict[str, Any], spans: Spans) -> str:
     if "at" in args:
         args["at"] = _moment(args["at"], spans)
     if "first" in args:
-        args |= {key: _clock(args[key]) for key in ("first", "last")}
+        args |= {key: time_of_day(args[key], spans) for key in ("first", "last")}
     return say(need["id"], args, spans)
 
 
@@ -55,7 +55,7 @@ def _days(days: Sequence[str], spans: Spans) -> str:
 def _moment(at: dict[str, Any], spans: Spans) -> str:
     """A position in the shot or an anchor, in words."""
     if "clock_s" in at:
-        return _clock(at["clock_s"])
+        return time_of_day(at["clock_s"], spans)
     if "event" in at:
         return anchor_word(at)
     if "frame" in at:
@@ -64,7 +64,3 @@ def _moment(at: dict[str, Any], spans: Spans) -> str:
     if at["fraction"] in named:
         return WORDS[named[at["fraction"]]]
     return say("at.part", {"part": at["fraction"] * 100}, spans)
-
-
-def _clock(clock_s: int) -> str:
-    return f"{clock_s // 3600:02d}:{clock_s % 3600 // 60:02d}"

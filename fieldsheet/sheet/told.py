@@ -12,6 +12,7 @@ from ..checklists.words import WORDS as CHECKLIST_WORDS
 from ..plan.acts import place_anchors
 from ..plan.civil import Spans
 from .better import better_lines
+from .curves import curves_of
 from .times import clocks
 from .view import view_of
 from .words import say
@@ -26,6 +27,7 @@ def told(plan: dict[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
     return {
         **{name: words[name] or ([] if isinstance(words[name], list) else "") for name in PLAIN},
         "views": _views(plan, sheet),
+        "curves": curves_of(plan),
         "better": better_lines(plan, clocks(plan, spans)),
         "position": _position(plan["place"]),
         "hangs_on": hangs_on(plan["brief"], [moment["id"] for moment in plan["moments"]]),

@@ -27,6 +27,10 @@ _MONTHS = [
 ]
 
 
+class TwelveHours(tuple[Sequence[Any], ...]):
+    """The spans of a zone whose clocks are written with twelve hours; only on paper, so it has no twin."""
+
+
 def say(id: str, args: Mapping[str, Any], spans: Spans, table: Mapping[str, str] = WORDS) -> str:
     """The message of a table with its arguments in place; raises KeyError for an unknown id or argument."""
 
@@ -61,8 +65,18 @@ def decimals_of(step: float) -> int:
 def clock(utc_ms: int, spans: Spans) -> str:
     """Clock time of the place to the nearest minute, as almanacs print it."""
     minute = floor(utc_ms / 60000 + 0.5) * 60
-    seconds = (minute + span_at(spans, minute)[1]) % DAY_S
-    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}"
+    return time_of_day((minute + span_at(spans, minute)[1]) % DAY_S, spans)
+
+
+def time_of_day(clock_s: int, spans: Spans) -> str:
+    """Seconds after midnight as the place's clock shows them: 21:30, or 9:30 pm where it has twelve hours.
+
+    There, midnight is 12:00 am and noon 12:00 pm, as POSIX has them (strftime, %I and %p).
+    """
+    hour, minute = clock_s // 3600, clock_s % 3600 // 60
+    if isinstance(spans, TwelveHours):
+        return f"{(hour + 11) % 12 + 1}:{minute:02d}\u00a0{'am' if hour < 12 else 'pm'}"
+    return f"{hour:02d}:{minute:02d}"
 
 
 def day_text(day: int) -> str:

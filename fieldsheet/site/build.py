@@ -11,27 +11,32 @@ from typing import Any
 from ..sky.pack import read_pack
 from ..sky.sky import Sky
 from ..templates import templates
+from .beside import FILES, Beside
 from .compose import Catalog, pages_of, tide_files
 from .entries import Entry, SiteShot, entries_of
 from .fonts import screen_fonts
 from .icons import icons
+from .kept import Keep, under, unkept
 from .lean import lean_modules, lean_style
 from .pages import POLICY, json_text
-from .version import COMBINED, DESK, version_json
+from .version import DESK, version_json
 
 ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
 PACKAGE = Path(__file__).parents[1]
 # Tables that both languages read: Python as JSON, the phone as a module.
-WORDS, STARS = "core/words.js", "core/stars.js"
+WORDS, STARS, FIELDS = "core/words.js", "core/stars.js", "planfields.js"
 TABLES = {
     WORDS: ("WORDS", PACKAGE / "sheet" / "words.json"),
     STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
+    FIELDS: ("FIELDS", PACKAGE / "exchange" / "planfields.json"),
 }
 # What pages and the browser ask for by name; all other modules are joined to these.
 WORKER = "worker.js"
-ENTRIES = ("index.js", "kit.js", "night.js", "shot.js", "theme.js", WORKER)
+ENTRIES = ("index.js", "kit.js", "night.js", "open.js", "shot.js", "theme.js", WORKER)
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
-AT_THE_DESK = re.compile(r"problem\..+\.right|clash\..+|total\..+|position\..+|better\..+")
+AT_THE_DESK = re.compile(
+    r"problem\..+\.right|carried\..+|(calendar|clash|total|position|better|curve|day|waypoint)\..+"
+)
 
 
 def build_site(
@@ -39,38 +44,34 @@ def build_site(
     catalog_id: str,
     shots: Sequence[SiteShot],
     packs: Mapping[int, bytes],
-    cards: Mapping[str, bytes] | None = None,
+    beside: Sequence[Beside] = (),
     *,
-    sheets: Mapping[str, bytes] | None = None,
-    combined: bytes | None = None,
     clashes: Mapping[str, Sequence[str]] | None = None,
     charging: Mapping[str, Any] | None = None,
+    keep: Keep = unkept,
 ) -> dict[str, bytes]:
     """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
 
     shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are read from the plan.
-    packs: year -> sky pack; they reach every night.  cards, sheets: shot id -> PDF, small cards and a whole
-    page; combined: all cards as one PDF. What is not given gets no link. clashes: date of a night -> what
-    collides in it, in words; charging: see between.py.  The same arguments give the same bytes; nothing
-    else is read but the package's own templates, tables and fonts. Raises jinja2.UndefinedError where a
-    template asks for a key that plan or sheet lacks, ValueError for a number that JSON does not know.
+    packs: year -> sky pack; they reach every night.  beside: paper and files; what is not given gets no link.
+    clashes: date of a night -> what collides in it, in words; charging: see between.py.  keep: has what was
+    looked for before. The same arguments give the same bytes; nothing else is read but the package's own
+    templates, tables and fonts. Raises jinja2.UndefinedError where a template asks for a key that plan or
+    sheet lacks, ValueError for a number that JSON does not know.
     """
-    cards, sheets = cards or {}, sheets or {}
     folder = templates()
-    entries = entries_of(shots, cards, sheets)
+    entries = entries_of(shots, {file.path for file in beside})
     sky = Sky([read_pack(data) for data in packs.values()])
-    catalog = Catalog(catalog_title, catalog_id, combined is not None, charging)
+    catalog = Catalog(catalog_title, catalog_id, tuple(beside), charging)
     files = {
         **_app(folder / "app"),
         **{f"app/fonts/{name}": data for name, data in screen_fonts().items()},
         **{f"icons/{name}": data for name, data in icons().items()},
         **{f"sky/{year}.pack": data for year, data in packs.items()},
-        **{f"cards/{shot_id}.pdf": data for shot_id, data in cards.items()},
-        **{f"sheets/{shot_id}.pdf": data for shot_id, data in sheets.items()},
-        **({COMBINED: combined} if combined is not None else {}),
+        **{file.path: file.data for file in beside},
         **tide_files(entries),
-        **_desk(folder / "desk", entries),
-        **pages_of(folder, catalog, entries, sorted(packs), clashes or {}, sky),
+        **_desk(folder / "desk", entries, beside),
+        **pages_of(folder, catalog, entries, sorted(packs), clashes or {}, sky, under(packs, keep)),
         "site.webmanifest": _manifest(catalog_title, catalog_id),
         "_headers": _headers(),
     }
@@ -92,11 +93,14 @@ def modules(folder: Path) -> dict[str, str]:
     return written | {path: MAKERS[path](*table) for path, table in TABLES.items()}
 
 
-def _desk(folder: Path, entries: Sequence[Entry]) -> dict[str, bytes]:
-    """The style of the pages of years, where a shot has one."""
-    if not any(entry.sheet["needs"] for entry in entries):
-        return {}
-    return {f"{DESK}year.css": lean_style((folder / "year.css").read_text("utf-8"))}
+def _desk(folder: Path, entries: Sequence[Entry], beside: Sequence[Beside]) -> dict[str, bytes]:
+    """The styles of the pages of years and of the page of files, each where the site has such a page."""
+    has_page = {
+        f"{DESK}year.css": any(entry.sheet["needs"] for entry in entries),
+        f"{FILES}files.css": bool(beside),
+    }
+    sources = {path: folder / path.rpartition("/")[2] for path, wanted in has_page.items() if wanted}
+    return {path: lean_style(source.read_text("utf-8")) for path, source in sources.items()}
 
 
 def _stars(name: str, source: Path) -> str:
@@ -121,7 +125,12 @@ def _words(name: str, source: Path) -> str:
     return f"export const {name}={flat};\n"
 
 
-MAKERS = {WORDS: _words, STARS: _stars}
+def _fields(name: str, source: Path) -> str:
+    """The table as it is."""
+    return f"export const {name}={json_text(json.loads(source.read_text('utf-8')))};\n"
+
+
+MAKERS = {WORDS: _words, STARS: _stars, FIELDS: _fields}
 
 
 def _manifest(title: str, catalog_id: str) -> bytes:

@@ -7,15 +7,20 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
 
+from ..exchange.geo import geo_uri
+from ..sheet.across.between import between_of
+from ..sheet.across.kit import kit_of
+from ..sheet.across.night import night_view
+from ..sheet.across.shots import NightOf, Shot, nights_of
+from ..sheet.across.totals import totals_of
 from ..sheet.nights import UNJUDGED
 from ..sheet.sheet import changing
 from ..sky.sky import Sky
-from .between import between_of
-from .entries import Entry, NightOf, nights_of
-from .kit import kit_of
-from .night import night_view
+from .beside import FILES, Beside
+from .entries import Entry
+from .kept import Keep
+from .listed import listed
 from .pages import environment, json_text, packed_json, render
-from .totals import totals_of
 from .years import year_views
 
 ZERO_ITEMS = ("item.zero", "item.zero-pan")
@@ -25,11 +30,11 @@ CARRIED_DECIMALS = 6  # a frame of ten minutes to the millisecond, an angle to a
 
 @dataclass(frozen=True)
 class Catalog:
-    """What every page says of the catalog: its title, its id, and whether all cards are there as one PDF."""
+    """What every page says of the catalog: its title, its id, and what stands beside the pages."""
 
     title: str
     id: str
-    has_combined: bool
+    beside: tuple[Beside, ...]
     charging: Mapping[str, Any] | None
 
 
@@ -40,8 +45,12 @@ def pages_of(
     pack_years: Sequence[int],
     clashes: Mapping[str, Sequence[str]],
     sky: Sky,
+    keep: Keep,
 ) -> dict[str, bytes]:
-    """Path -> page. `clashes`: date of a night -> what collides in it, in words; `sky` reaches all nights."""
+    """Path -> page. `clashes`: date of a night -> what collides in it, in words; `sky` reaches all nights.
+
+    keep: has what was looked for under that sky before.
+    """
     jinja = environment(folder)
     nights = nights_of(entries)
     kit = kit_of(entries)
@@ -58,30 +67,36 @@ def pages_of(
     pages = {
         "index.html": page("index", "index.html", {"nights": nights, "clashes": clashes}),
         "kit/index.html": page("kit", "kit/index.html", kit_values),
+        "open/index.html": page("open", "open/index.html", {"pack_years": pack_years}),
     }
+    if catalog.beside:
+        path = f"{FILES}index.html"
+        pages[path] = page("files", path, {"listed": listed(nights, catalog.beside)})
     for night in nights:
         path = f"nights/{night.date}/index.html"
         pages[path] = page("night", path, {"view": night_view(night, clashes, sky)})
     for entry in entries:
         path = f"shots/{entry.id}/index.html"
-        pages[path] = page("shot", path, _shot_values(entry, pack_years))
-    for entry, view in year_views(entries, sky):
+        pages[path] = page("shot", path, shot_values(entry, pack_years))
+    for entry, view in year_views(entries, sky, keep):
         path = f"years/{entry.id}/index.html"
         pages[path] = page("year", path, {"entry": entry, "view": view, "unjudged": UNJUDGED})
     return pages
 
 
-def _numbered(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[tuple[int, Entry]]]]:
+def _numbered(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[tuple[int, Shot]]]]:
     """Each night with its shots by their position in the catalog's order of shots."""
     numbers = iter(range(sum(len(night.entries) for night in nights)))
     return [(night, [(next(numbers), entry) for entry in night.entries]) for night in nights]
 
 
-def _shot_values(entry: Entry, pack_years: Sequence[int]) -> dict[str, Any]:
+def shot_values(entry: Shot, pack_years: Sequence[int]) -> dict[str, Any]:
+    """What the template of a shot's page is given, but for what the page knows of its site."""
     sheet = entry.sheet
     stored = _stored_items(sheet)
     return {
         "entry": entry,
+        "geo": geo_uri(entry.plan["place"]["latitude_deg"], entry.plan["place"]["longitude_deg"]),
         "sheet": sheet,
         "plan": entry.plan,
         "packed_plan": packed_json(carried_plan(entry.plan)),
@@ -138,7 +153,7 @@ def _without_local(value: Any) -> Any:
     return [_without_local(part) for part in value] if isinstance(value, list) else value
 
 
-def tide_files(entries: Sequence[Entry]) -> dict[str, bytes]:
+def tide_files(entries: Sequence[Shot]) -> dict[str, bytes]:
     """tides/<place>.json: the table of each place that a shot is made at, as its brief holds it."""
     places = [entry.plan["brief"]["place"] for entry in entries]
     return {f"tides/{place['id']}.json": json_text(place["tides"]).encode() for place in places}

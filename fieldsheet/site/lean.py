@@ -29,6 +29,14 @@ def lean_modules(sources: Mapping[str, str], entries: Sequence[str]) -> dict[str
     return dict(_lean(tuple(sorted(sources.items())), tuple(entries)))
 
 
+def lean_script(sources: Mapping[str, str], entry: str) -> str:
+    """The entry with all that it imports as one plain script, which is no module and asks for none.
+
+    What the entry exports is lost.  Raises as lean_modules does.
+    """
+    return _plain(tuple(sorted(sources.items())), entry)
+
+
 @functools.cache
 def _lean(sources: tuple[tuple[str, str], ...], entries: tuple[str, ...]) -> dict[str, bytes]:
     with TemporaryDirectory(prefix="fieldsheet-") as folder:
@@ -40,6 +48,18 @@ def _lean(sources: tuple[tuple[str, str], ...], entries: tuple[str, ...]) -> dic
             list(entries), outdir=str(lean), working_dir=str(written), splitting=True, target=TARGET
         )
         return {path.relative_to(lean).as_posix(): path.read_bytes() for path in sorted(lean.rglob("*.js"))}
+
+
+@functools.cache
+def _plain(sources: tuple[tuple[str, str], ...], entry: str) -> str:
+    with TemporaryDirectory(prefix="fieldsheet-") as folder:
+        for path, text in sources:
+            Path(folder, path).parent.mkdir(parents=True, exist_ok=True)
+            Path(folder, path).write_text(text, "utf-8")
+        lean = Path(folder, "lean", entry)
+        minifyjs.bundle([entry], outfile=str(lean), working_dir=folder, target=TARGET)
+        # A module may wait before it goes on; a plain script may do so in a function alone.
+        return f'(async()=>{{"use strict";{lean.read_text("utf-8").rstrip()}}})();'
 
 
 def lean_style(source: str) -> bytes:

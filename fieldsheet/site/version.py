@@ -11,8 +11,9 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-PRINTED = ("cards/", "sheets/")
-COMBINED = "all-cards.pdf"
+from .beside import CARDS, FILES, SHEETS
+
+PRINTED = (CARDS, SHEETS)
 # What is read at the desk, where there is signal.
 DESK = "years/"
 
@@ -23,11 +24,11 @@ def integrity(data: bytes) -> str:
 
 
 def is_carried(path: str) -> bool:
-    """Whether the phone copies this file unasked: not the PDFs, not what is read at the desk.
+    """Whether the phone copies this file unasked: not the paper, not what is read or fetched at the desk.
 
     Hosts keep _headers to themselves.
     """
-    return not path.startswith((*PRINTED, DESK)) and path not in (COMBINED, "version.json", "_headers")
+    return not path.startswith((*PRINTED, DESK, FILES)) and path not in ("version.json", "_headers")
 
 
 def version_list(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None = None) -> dict[str, Any]:

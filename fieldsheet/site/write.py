@@ -2,6 +2,7 @@
 
     OUT/versions/<hash>/   complete sites, the newest two of them
     OUT/site               a link to the one that counts, replaced in one rename
+    OUT/kept/              what the next build need not make again: kept.py's
 
 A version is written beside the others under a passing name, brought to the disk, and only then renamed.
 """
@@ -21,6 +22,7 @@ from pathlib import Path
 MARKER = "WRITTEN-BY-FIELDSHEET.txt"
 MARKER_TEXT = b"fieldsheet build writes and removes everything in this folder. Serve the folder `site`.\n"
 VERSIONS = "versions"
+KEPT = "kept"
 SITE = "site"
 KEPT_VERSIONS = 2
 PASSING = "."  # names that begin so are unfinished or given up: nothing points to them
@@ -40,7 +42,7 @@ def write_site(out: Path, files: Mapping[str, bytes]) -> Path:
     empty nor from here, OSError for what the disk refuses. On any of them the last good site stays.
     """
     _check_paths(files)
-    _claim(out)
+    claim(out)
     with _only_writer(out):
         versions = out / VERSIONS
         versions.mkdir(exist_ok=True)
@@ -60,12 +62,12 @@ def _check_paths(files: Mapping[str, bytes]) -> None:
         seen.add(path.casefold())
 
 
-def _claim(out: Path) -> None:
-    """Makes OUT ours, or refuses it; links inside it could lead what we write outside."""
+def claim(out: Path) -> None:
+    """Makes OUT ours, or raises NotOurs; links inside it could lead what we write outside."""
     out.mkdir(parents=True, exist_ok=True)
     if not (out / MARKER).is_file() and any(out.iterdir()):
         raise NotOurs(f"{out} is neither empty nor an output folder of fieldsheet: choose another")
-    if (out / MARKER).is_symlink() or (out / VERSIONS).is_symlink():
+    if any((out / name).is_symlink() for name in (MARKER, VERSIONS, KEPT)):
         raise NotOurs(f"{out} holds links that lead elsewhere: choose another")
     if not (out / MARKER).exists():
         _write_file(out / MARKER, MARKER_TEXT)

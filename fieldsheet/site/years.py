@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import json
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache, partial
 from itertools import groupby
 from typing import Any
 
@@ -14,8 +16,10 @@ from ..plan.nights import search
 from ..plan.sights import grid_for
 from ..sheet.nights import NightLine, Nights, nights_told
 from ..sheet.words import day_text
+from ..sky.grid import Grid
 from ..sky.sky import Sky
 from .entries import Entry
+from .kept import Keep, unkept
 
 WEEK = 7
 MOONS = 8  # lengths of the bar of moonlight, beside none at all
@@ -58,17 +62,25 @@ class YearView:
     months: list[Month]
 
 
-def year_views(entries: Sequence[Entry], sky: Sky) -> Iterator[tuple[Entry, YearView]]:
-    """Each shot that has needs, with the twelve months from that of its night on; they share one sky."""
+def year_views(entries: Sequence[Entry], sky: Sky, keep: Keep = unkept) -> Iterator[tuple[Entry, YearView]]:
+    """Each shot that has needs, with the twelve months from that of its night on; they share one sky.
+
+    keep: has the searches that were made under that sky before.
+    """
     briefs = {entry.id: entry.plan["brief"] for entry in entries if entry.plan["brief"]["needs"]}
-    if not briefs:
-        return
-    grid = grid_for(list(briefs.values()), sky)
+    grid = cache(lambda: grid_for(list(briefs.values()), sky))
     for entry in entries:
         if entry.id in briefs:
             first, last = _whole_months(date.fromisoformat(entry.plan["window"]["night"]), sky)
-            rows = search(briefs[entry.id], sky, first, last, grid)
-            yield entry, year_view(briefs[entry.id], rows)
+            brief = briefs[entry.id]
+            key = json.dumps(["year of nights", brief, str(first), str(last)], sort_keys=True)
+            found = keep(key, partial(_searched, brief, sky, first, last, grid))
+            yield entry, year_view(brief, json.loads(found))
+
+
+def _searched(brief: dict[str, Any], sky: Sky, first: date, last: date, grid: Callable[[], Grid]) -> bytes:
+    """The rows of a search are JSON values alone."""
+    return json.dumps(search(brief, sky, first, last, grid())).encode()
 
 
 def _whole_months(night: date, sky: Sky) -> tuple[date, date]:

@@ -83,23 +83,25 @@ export const listOf = (codec, most = 3) => (step, values) => {
 const SIGNS = ["0123456789.,+-\u2212: ", "abcdefghijklmnopqrstuvwxyz0123456789.-: "];
 const UNITS = [256, SHORT]; // else by the numbers of its letters
 
-/** @type {Codec} */
-export function text(step, value = "") {
+/** In the first of the alphabets that has all its letters. @param {string[]} alphabets @returns {Codec} */
+export const textOf = (alphabets) => (step, value = "") => {
   const letters = value.split("");
-  const fits = SIGNS.findIndex((signs) => letters.every((letter) => signs.includes(letter)));
+  const fits = alphabets.findIndex((signs) => letters.every((letter) => signs.includes(letter)));
   const wide = letters.some((letter) => letter.charCodeAt(0) > 255);
-  const way = step(fits < 0 ? SIGNS.length + Number(wide) : fits, SIGNS.length + UNITS.length);
-  const signs = SIGNS[way];
-  const size = signs ? signs.length : UNITS[way - SIGNS.length];
+  const way = step(fits < 0 ? alphabets.length + Number(wide) : fits, alphabets.length + UNITS.length);
+  const signs = alphabets[way];
+  const size = signs ? signs.length : UNITS[way - alphabets.length];
   const numbers = letters.map((letter) => (signs ? signs.indexOf(letter) : letter.charCodeAt(0)));
   const read = listOf((_, number) => step(number, size), LENGTHS)(step, numbers);
   return read.map((number) => (signs ? signs[number] : String.fromCharCode(number))).join("");
-}
+};
 
-/** @param {string[]} likely texts @returns {Codec} */
-export const oneOf = (likely) => (step, value) => {
+export const text = textOf(SIGNS);
+
+/** @param {string[]} likely texts @param {Codec} other what else there may be @returns {Codec} */
+export const oneOf = (likely, other = text) => (step, value) => {
   const at = step(likely.indexOf(value) + 1, likely.length + 1);
-  return at > 0 ? likely[at - 1] : text(step, value);
+  return at > 0 ? likely[at - 1] : other(step, value);
 };
 
 const ID = /^[0-9a-f]{32}$|^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;

@@ -22,14 +22,14 @@ const TABLES = {
 
 /**
  * The page as it stands: what is printed, until it is turned.
- * @param {*} printed the printed plan @param {*} of_page the one that stands in the page's markup
+ * @param {*} printed the printed plan @param {*} of_page the one that stands in the page's markup; null where none does
  */
 export function makeFace(printed, of_page) {
   const printed_sheet = makeSheet(printed);
   const key_list = makeKeyList(printed_sheet);
   /** @type {number | null} */
   let frame = null;
-  let warned = JSON.stringify((of_page === printed ? printed_sheet : makeSheet(of_page)).warnings);
+  let warned = of_page && JSON.stringify((of_page === printed ? printed_sheet : makeSheet(of_page)).warnings);
 
   const face = {
     plan: printed,

@@ -5,6 +5,7 @@ import { sixLines } from "./aloud.js";
 import { put } from "./cells.js";
 import { clock } from "./core/say.js";
 import { make } from "./dom.js";
+import { pageAddress } from "./host.js";
 import { makeLines, oneLine, wholeLine } from "./loglines.js";
 import { recall, remember } from "./recall.js";
 import { screenCode } from "./screencode.js";
@@ -23,9 +24,10 @@ const OTHER_STORE = "Both phones need this site from the same address. On some p
  * @param {import("./carry.js").Page} page.common
  * @param {() => unknown} page.give shares or saves the log as a file
  * @param {(file: File) => unknown} page.takeIn
+ * @param {HTMLElement[]} page.plan what gives the plan away without its take
  * @param {string} page.key a name in the phone's store
  */
-export function makeHand(box, { face, take, log, common, give, takeIn, key }) {
+export function makeHand(box, { face, take, log, common, give, takeIn, plan, key }) {
   /** This phone in the log; "" before it is known. */
   let device = "";
   const summary = /** @type {HTMLElement} */ (box.querySelector("summary"));
@@ -75,6 +77,7 @@ export function makeHand(box, { face, take, log, common, give, takeIn, key }) {
       make("h2", {}, "The whole log as a file"), file,
       make("label", { className: "snap" }, taken, make("span", {}, "Take in a file")),
       sources,
+      make("h2", {}, "The plan alone"), ...plan,
     ); // prettier-ignore
     show();
   }
@@ -123,7 +126,7 @@ export function makeHand(box, { face, take, log, common, give, takeIn, key }) {
     const wanted = code.hidden || id === "" ? "" : `${id} ${events.length}`;
     if (wanted === drawn) return;
     drawn = wanted;
-    const made = wanted === "" ? { code: null, said: "" } : screenCode(events, common, addressHere());
+    const made = wanted === "" ? { code: null, said: "" } : screenCode(events, common, `${pageAddress(face.plan.shot.id)}#t=`);
     code.replaceChildren(...(made.code ? [made.code] : []));
     bright.hidden = made.code === null;
     put(said, made.said);
@@ -168,9 +171,4 @@ function sourceLines(events, here, plan) {
 function stopLines() {
   const heading = [...document.querySelectorAll("main > .warning > strong")].find(({ textContent }) => textContent === "Stop if");
   return Array.from(heading?.parentElement?.querySelectorAll("p") ?? [], ({ textContent }) => textContent ?? "");
-}
-
-/** What the other phone's camera opens: this page, and the take after it. */
-function addressHere() {
-  return `${location.origin}${location.pathname}#t=`;
 }

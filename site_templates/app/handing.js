@@ -3,7 +3,9 @@
 import { commonOf } from "./common.js";
 import { part } from "./dom.js";
 import { makeHand } from "./hand.js";
+import { pageAddress } from "./host.js";
 import { makeJoining } from "./joining.js";
+import { passing } from "./pass.js";
 
 /**
  * @param {object} page
@@ -22,6 +24,7 @@ export function makeHanding({ shell, printed, face, taking, exports, compute }) 
     ...{ face, take, log, common, key: `${site.prefix}phone` },
     give: () => exports.give(take.now.events, "json"),
     takeIn: (file) => joining.take(file),
+    plan: passing(printed, () => new URL("../../open/#p=", pageAddress(printed.shot.id)).href),
   });
   const joining = makeJoining(part("changed"), {
     ...{ site, log, common, read: taking.read, now: () => take.now, hold: hand.hold, naming: hand.naming },

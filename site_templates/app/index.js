@@ -66,10 +66,17 @@ async function showTakesOf({ site, log, offline }) {
   await showTakes(part("takes"), site, log, offline.refresh);
 }
 
+/** Plans that were kept from elsewhere. @param {ReturnType<typeof startShell>} shell */
+async function showPlansOf({ site }) {
+  const { showPlans } = await import("./plans.js");
+  await showPlans(part("plans"), site);
+}
+
 function start() {
   const shell = startShell();
   showRunning(shell, /** @type {Element} */ (document.querySelector("main > h1")));
   showTakesOf(shell);
+  showPlansOf(shell);
   sortNights(Date.now());
   const field = /** @type {HTMLInputElement} */ (part("find"));
   const nights = readNights();

@@ -8,6 +8,7 @@ import { clock } from "./core/say.js";
 import { CodeError } from "./digits.js";
 import { make } from "./dom.js";
 import { clockToSecond } from "./fired.js";
+import { hasShot } from "./host.js";
 import { eventKey, logWords, merge, reduce } from "./log.js";
 import { oneLine } from "./loglines.js";
 import { MOST_BYTES, TakeFileError, planOf, readTake, writeTake } from "./takefile.js";
@@ -113,8 +114,7 @@ export function makeJoining(before, { site, log, common, now, read, hold, naming
   /** A log of another shot of this site. @param {Arrived} arrived @param {string[]} lines @param {boolean} is_taken */
   async function offerElsewhere(arrived, lines, is_taken) {
     const { title } = planOf(arrived.events).shot;
-    const list = await fetch(new URL("index.html", site.root)).then((answer) => answer.text(), () => "");
-    if (!list.includes(`"shots/${arrived.shot}/"`)) return refuse(new TakeFileError(`It is the log of ${title}, a shot that is not on this site.`));
+    if (!(await hasShot(site.root, arrived.shot))) return refuse(new TakeFileError(`It is the log of ${title}, a shot that is not on this site.`));
     if (is_taken) return refuse(new TakeFileError(`It is the log of ${title}, of which this phone has an open take: take it in on that shot's page.`));
     lines.push(`It is the log of another shot: ${title}. It would stand on that shot's page.`);
     tell(lines, [{ text: `Keep it with ${title}`, act: () => keep(arrived, "") }, leave]);

@@ -78,7 +78,7 @@ function rename(row, { key, name }, printed) {
 }
 
 /** The parts of a keyframe, their texts still to be filled in. */
-function newParts(sheet, keyframe, index) {
+export function newParts(sheet, keyframe, index) {
   const at = `keyframes.${index}`;
   const text = (/** @type {keyof HTMLElementTagNameMap} */ tag, /** @type {string} */ name) => {
     const place = make(tag);

@@ -200,7 +200,7 @@ export function logWords(error) {
  */
 export async function openLog(name, now = Date.now) {
   const base = await openBase(name, makeStores);
-  const tabs = "BroadcastChannel" in self ? new BroadcastChannel(name) : null;
+  const tabs = channel(name);
   const device = await deviceId(base);
   let asked = false;
 
@@ -296,6 +296,15 @@ export async function openLog(name, now = Date.now) {
       document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && listener());
     },
   };
+}
+
+/** Word between the tabs of this site, where the browser lets a page have it. @param {string} name */
+function channel(name) {
+  try {
+    return new BroadcastChannel(name);
+  } catch {
+    return null;
+  }
 }
 
 /** The takes that events hold, newest first. @param {LogEvent[]} events */

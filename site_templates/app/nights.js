@@ -6,6 +6,7 @@ import { readPack } from "./core/pack.js";
 import { dayText } from "./core/say.js";
 import { makeSky } from "./core/sky.js";
 import { part, tell } from "./dom.js";
+import { arrived } from "./host.js";
 
 const TYPED_OUT = "1000"; // while a date is typed, the years 0002, 0020 and 0202 go by
 const ABSENT = "not on this phone";
@@ -25,11 +26,12 @@ const UNDERWAY = "the sky file is still on its way";
 export const AWAITED = { sky: null, tides: null, lack: UNDERWAY, bar: UNDERWAY };
 
 /**
- * @param {URL} root @param {string[]} years @param {string} place @param {string} night the printed one
+ * @param {URL} root @param {string[]} years @param {string | null} place null: its table of tides is here already
+ * @param {string} night the printed one
  * @returns {Promise<Reach>}
  */
 export async function loadNights(root, years, place, night) {
-  const table = read(root, `tides/${place}.json`, (bytes) => JSON.parse(new TextDecoder().decode(bytes)));
+  const table = place === null ? { value: [] } : read(root, `tides/${place}.json`, (bytes) => JSON.parse(new TextDecoder().decode(bytes)));
   const files = await Promise.all(years.map((year) => read(root, `sky/${year}.pack`, readPack)));
   const sky = skyAround(files.flatMap((file) => ("value" in file ? [file.value] : [])), Number(night.slice(0, 4)));
   const lack = lackText(years, files);
@@ -51,19 +53,13 @@ export function sentence(text) {
 
 /** A file's value, or its fault. @param {URL} root @param {string} path @param {(bytes: ArrayBuffer) => *} parse */
 async function read(root, path, parse) {
-  const bytes = await arrived(new URL(path, root)).catch(() => null);
+  const bytes = await arrived(root, path).catch(() => null);
   if (bytes === null) return { fault: ABSENT };
   try {
     return { value: parse(bytes) };
   } catch {
     return { fault: DAMAGED };
   }
-}
-
-/** @param {URL} url */
-async function arrived(url) {
-  const response = await fetch(url);
-  return response.ok ? response.arrayBuffer() : null;
 }
 
 /** Which years' files have which fault. */
@@ -90,12 +86,17 @@ function skyAround(packs, year) {
 /**
  * Lets the person choose a night within the sky's reach.
  * @param {[number, number]} span_s of the sky @param {() => string} shown the night on the page
- * @param {(night: string) => void} turn
+ * @param {(night: string) => void} turn @param {(night: string) => void} foresee is told, when there is time, what may be next
  */
-export function listenForNights(span_s, shown, turn) {
+export function listenForNights(span_s, shown, turn, foresee) {
   const [first, last] = nightsWithin(span_s);
   const input = /** @type {HTMLInputElement} */ (part("night"));
-  const step = (/** @type {number} */ days) => turn(isoDate(dayNumber(shown()) + days));
+  const beside = (/** @type {number} */ days) => isoDate(dayNumber(shown()) + days);
+  const look = (/** @type {number} */ days) => whenIdle(() => foresee(beside(days)));
+  const step = (/** @type {number} */ days) => {
+    turn(beside(days));
+    look(days);
+  };
   input.min = isoDate(first);
   input.max = isoDate(last);
   const refuse = () => {
@@ -115,4 +116,12 @@ export function listenForNights(span_s, shown, turn) {
   part("earlier").addEventListener("click", () => step(-1));
   part("later").addEventListener("click", () => step(1));
   for (const id of ["night", "earlier", "later"]) /** @type {HTMLInputElement} */ (part(id)).disabled = false;
+  look(1);
+  look(-1);
+}
+
+/** @param {() => void} act */
+function whenIdle(act) {
+  if ("requestIdleCallback" in globalThis) requestIdleCallback(act);
+  else setTimeout(act, 300); // not every browser tells
 }

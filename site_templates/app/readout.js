@@ -4,7 +4,7 @@ import { makeAwake } from "./awake.js";
 import { make, part } from "./dom.js";
 import { isOpen } from "./work.js";
 
-const SIZES = ["5", "4", "3", "2", "1"]; // the largest that fits; take.css says how large they are
+const SIZES = ["5", "4", "3", "2", "1"]; // the largest that fits; check.css says how large they are
 
 /**
  * @typedef {object} Told what is told of an item

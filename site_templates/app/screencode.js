@@ -21,7 +21,7 @@ export function screenCode(events, common, address) {
   const made = digitsWithin(events, roomWithin(address, LARGEST), common);
   if (made === null) return { code: null, said: "This take is too long for a code: hand over the file." };
   const all = `It holds all ${amount(events.length, "entry", "entries")}; photos stay on this phone.`;
-  return { code: drawnCode(codeOf(address, made.digits)), said: `Open this with the other phone's camera. ${made.left.length === 0 ? all : leftText(made.left)}` };
+  return { code: drawnCode(codeOf(address, made.digits), "Code of this take, for the other phone's camera"), said: `Open this with the other phone's camera. ${made.left.length === 0 ? all : leftText(made.left)}` };
 }
 
 /** @param {import("./log.js").LogEvent[]} left */
@@ -33,14 +33,14 @@ function leftText(left) {
   return `In the file only: ${[...(older > 0 ? [marks] : []), ...(idle > 0 ? [others] : [])].join(", and ")}.`;
 }
 
-/** As wide as the screen, each module and the margins whole pixels. @param {import("./qr.js").Modules} modules */
-function drawnCode(modules) {
+/** As wide as the screen, each module and the margins whole pixels. @param {import("./qr.js").Modules} modules @param {string} label */
+export function drawnCode(modules, label) {
   const side = modules.length + 2 * QUIET;
   const room = Math.min(document.documentElement.clientWidth, innerHeight, WIDEST_PX);
   const pixels = Math.max(1, Math.floor(room / side));
   const margin = Math.max(0, Math.floor((room - side * pixels) / 2)) + QUIET * pixels;
   const svg = shape("svg", { width: Math.max(room, side * pixels), height: side * pixels, role: "img" });
-  svg.setAttribute("aria-label", "Code of this take, for the other phone's camera");
+  svg.setAttribute("aria-label", label);
   const runs = modules.flatMap((row, y) => runsOf(row).map(([x, length]) => `M${x} ${y}h${length}v1h-${length}z`));
   svg.append(shape("path", { d: runs.join(""), transform: `translate(${margin} ${QUIET * pixels}) scale(${pixels})` }));
   return svg;

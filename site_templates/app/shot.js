@@ -115,7 +115,7 @@ async function startSky() {
   reach = await loadSky();
   if (reach.sky && reach.bar === "") {
     printed.brief.place.tides = reach.tides;
-    listenForNights(reach.sky.span_s, () => face.plan.window.night, turn);
+    listenForNights(reach.sky.span_s, () => face.plan.window.night, turn, turning.foresee);
     spot.allow(true);
     exposure?.allow(true);
   }

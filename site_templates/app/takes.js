@@ -9,9 +9,9 @@ import { logWords, reduce } from "./log.js";
 import { oneLine } from "./loglines.js";
 import { roomText, size } from "./room.js";
 import { planOf, writeTake } from "./takefile.js";
+import { twice } from "./twice.js";
 
 const UTC = [[0, 0, "UTC"]];
-const AGAIN_MS = 6000; // how long the first of two taps holds
 
 /**
  * @typedef {import("./log.js").LogEvent} LogEvent
@@ -127,30 +127,6 @@ export async function showTakes(place, site, log, turned) {
     );
     return end.button;
   }
-}
-
-/** Two taps, because one is easily a slip of a glove. @param {string} name @param {string} again */
-function twice(name, again) {
-  const button = make("button", { type: "button" }, name);
-  return {
-    button,
-    /** @param {() => void} act */
-    twice(act) {
-      let timer = 0;
-      const forget = () => {
-        clearTimeout(timer);
-        timer = 0;
-        button.textContent = name;
-      };
-      button.addEventListener("click", () => {
-        const is_second = timer !== 0;
-        forget();
-        if (is_second) return act();
-        button.textContent = again;
-        timer = setTimeout(forget, AGAIN_MS);
-      });
-    },
-  };
 }
 
 /** @param {Held} one */

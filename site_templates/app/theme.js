@@ -6,12 +6,12 @@
   const { pathname } = new URL(page.dataset.root ?? "./", location.href);
   const key = `fieldsheet|${pathname}|${page.dataset.catalog}|theme`;
 
-  /** Reading may be forbidden: then the theme is not remembered, and all else works. */
+  /** Reading may be forbidden: then the theme is not remembered, but by a file's own tab (pocket/tab.js). */
   const remembered = () => {
     try {
       return localStorage.getItem(key);
     } catch {
-      return null;
+      return history.state?.tab?.theme;
     }
   };
   const remember = (theme) => {

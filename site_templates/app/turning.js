@@ -13,6 +13,7 @@ import { notPrinted, runningText, takenText } from "./turned.js";
 const UNDERLINED = "Underlined values differ from the card.";
 /** What is of one night and no other. */
 const OF_A_NIGHT = ["start_ms", "way"];
+const MOST_FORESEEN = 3;
 
 /**
  * @typedef {{start_ms: number, ratio: number}} Run when frame 1 fired, and how many times as long its intervals are
@@ -40,6 +41,8 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
   let shown = { plan: printed, sheet: face.printed_sheet };
   /** @type {Run | null} */
   let run = null;
+  /** What may be asked for next, by its changes. @type {Map<string, Computed>} */
+  const foreseen = new Map();
   let is_of_take = false;
   let is_taken_up = false;
 
@@ -98,6 +101,14 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     },
     /** The shot on another night, with whatever else is asked for that holds on it. @param {string} night */
     planned: (night) => computed(onItsNight(tidied({ ...asked, night }))),
+    /** Computes a night before it is asked for, so that the tap that asks is answered at once. @param {string} night */
+    foresee(night) {
+      const changes = onItsNight(tidied({ ...asked, night }));
+      const found = computed(changes);
+      if (!("plan" in found)) return;
+      foreseen.set(JSON.stringify(changes), found);
+      if (foreseen.size > MOST_FORESEEN) foreseen.delete([...foreseen.keys()][0]);
+    },
     /** The shot with these changes. @param {Changes} changes */
     compute: (changes) => computed(changes.run ? { ...tidied(changes), run: changes.run } : tidied(changes)),
   };
@@ -150,6 +161,8 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
   /** What is printed needs no sky. @param {Changes} changes @returns {Computed} */
   function computed(changes) {
     if (same(changes, {})) return { plan: printed, sheet: face.printed_sheet };
+    const known = foreseen.get(JSON.stringify(changes));
+    if (known) return known;
     const { sky, bar } = reach();
     if (bar !== "") return { why: bar };
     try {

@@ -75,6 +75,18 @@ def chars(document: pypdfium2.PdfDocument, number: int) -> tuple[Char, ...]:
     return tuple(out)
 
 
+def inks(document: pypdfium2.PdfDocument, number: int) -> set[tuple[int, ...]]:
+    """What the visible characters of a page are printed in: red, green and blue, each 0 to 255."""
+    text = document[number].get_textpage()
+    found = set()
+    for n in range(text.count_chars()):
+        if text.get_text_range(n, 1).strip() and not raw.FPDFText_IsGenerated(text.raw, n):
+            parts = [ctypes.c_uint() for _ in range(4)]
+            assert raw.FPDFText_GetFillColor(text.raw, n, *map(ctypes.byref, parts))
+            found.add(tuple(part.value for part in parts[:3]))
+    return found
+
+
 @cache
 def side_of(document: pypdfium2.PdfDocument, number: int) -> str:
     """All text of a page with every kind of space squeezed out."""

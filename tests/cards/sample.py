@@ -245,6 +245,16 @@ def sample() -> dict[str, Any]:
                 "fix": "an ease of 60 frames brings it under 0.25°",
             }
         ],
+        "curves": [
+            {
+                "letter": "S",
+                "text": "slide 0 mm to 1060 mm; at most 1.5 mm a frame, after frame 41",
+                "frames": 766,
+                "stands": [(1.0, 0.0), (766.0, 1.0)],
+                "goes": [(1.0, 0.0), (41.0, 1.0), (726.0, 1.0), (765.0, 0.0)],
+                "keys": [(1.0, 0.0), (383.0, 0.5), (766.0, 1.0)],
+            }
+        ],
         "better": [{"name": "moon, K2 to K3", "text": "yours: 1.2 % of the width at frame 448, 21:35"}],
         "checklist": [
             section(

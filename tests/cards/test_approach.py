@@ -8,6 +8,7 @@ from typing import Any
 from fieldsheet.cards.card import card_sides
 from fieldsheet.cards.large import large_sides
 from fieldsheet.cards.sides import Side
+from fieldsheet.cards.sizes import CARD, SHEET
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.terminal import plan_page
 from tests.cards.sample import LINK
@@ -23,11 +24,13 @@ def test_each_keyframe_is_approached_the_way_it_runs_wherever_it_is_told(demo_pl
     sheet = make_sheet(demo_plan)
     approaches = [sheet["keyframes"][index]["approach"] for index in sheet["set_order"]]
     assert len(approaches) == 3 and all(text.startswith("by way of ") for text in approaches)
-    notes = [item["note"] for item in _pieces(card_sides(sheet, LINK), "item") if "by way of" in item["note"]]
+    notes = [
+        item["note"] for item in _pieces(card_sides(sheet, LINK, CARD), "item") if "by way of" in item["note"]
+    ]
     assert [note.partition("by way of")[2] for note in notes] == [
         text.partition("by way of")[2] for text in approaches
     ]
-    rows = _pieces(large_sides(sheet, LINK), "key")
+    rows = _pieces(large_sides(sheet, LINK, SHEET), "key")
     assert [row["words"][0].replace("\u00a0", " ") for row in rows] == approaches
     page = plan_page(sheet, [])
     assert all(text in page for text in (*approaches, sheet["set_note"]))

@@ -345,7 +345,7 @@ def test_the_list_before_frame_1_is_never_parted_by_the_edge_of_aside() -> None:
         sheet["access"] = ["By the lifeboat house"] * 9
         kept = [
             any(piece.text.startswith("Look") for column in side.columns for piece in column)
-            for side in card_sides(sheet, LINK)
+            for side in card_sides(sheet, LINK, CARD)
         ]
         assert kept.count(True) == 1
 

@@ -12,7 +12,8 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from fieldsheet.cards.cards import card_html, card_pdf, font_bytes
+from fieldsheet.cards.cards import card_html, card_pdf
+from fieldsheet.cards.render import font_bytes
 from tests.cards.pdf import picture, words
 from tests.cards.sample import LINK, sample
 
@@ -129,7 +130,8 @@ def test_a_machine_without_pango_is_told_so_in_words() -> None:
         "    def find_spec(self, name, path=None, target=None):\n"
         "        if name == 'weasyprint': raise OSError('cannot load library libgobject-2.0-0')\n"
         "sys.meta_path.insert(0, NoPango())\n"
-        "from fieldsheet.cards.cards import PangoMissing, card_pdf, check_renderer\n"
+        "from fieldsheet.cards.cards import card_pdf\n"
+        "from fieldsheet.cards.render import PangoMissing, check_renderer\n"
         "from tests.cards.sample import LINK, sample\n"
         "for call in (check_renderer, lambda: card_pdf(sample(), LINK)):\n"
         "    try: call()\n"

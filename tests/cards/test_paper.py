@@ -15,7 +15,7 @@ from fieldsheet.cards.sizes import CARD, SHEET, Paper
 from fieldsheet.sheet.strip_marks import named
 from tests.cards import cases
 from tests.cards.cases import CASES, Sheet
-from tests.cards.pdf import MM, chars, codes, made, picture, words
+from tests.cards.pdf import MM, chars, codes, inks, made, picture, words
 from tests.cards.sample import LINK, sample
 
 ALLOWANCE_MM = 0.05
@@ -100,6 +100,14 @@ def test_no_ink_reaches_the_edge(printed: Printed) -> None:
         image.paste(255, (inset, inset, inset + middle.width, inset + middle.height))
         assert image.getextrema() == (255, 255)
         assert middle.getextrema()[0] == 0
+
+
+def test_red_lamp_and_copier_take_nothing_away(printed: Printed) -> None:
+    """No ink is a colour, and text is black on white or white on black. Common practice, no source."""
+    for number in range(len(printed.document)):
+        assert inks(printed.document, number) <= {(0, 0, 0), (255, 255, 255)}
+        pixels = printed.document[number].render(scale=0.5).to_numpy().astype(int)
+        assert np.ptp(pixels[..., :3], axis=2).max() == 0
 
 
 def test_no_text_covers_another(printed: Printed) -> None:

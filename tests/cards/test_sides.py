@@ -67,7 +67,7 @@ def assert_fits(side: Side, paper: Paper) -> None:
 @settings(max_examples=25, deadline=None)
 @given(sheets())
 def test_everything_on_a_card_has_a_place_of_its_own(sheet: dict[str, Any]) -> None:
-    sides = card_sides(sheet, LINK)
+    sides = card_sides(sheet, LINK, CARD)
     for side in sides:
         assert_fits(side, CARD)
     assert_whole(sides, sheet)
@@ -76,7 +76,7 @@ def test_everything_on_a_card_has_a_place_of_its_own(sheet: dict[str, Any]) -> N
 @settings(max_examples=12, deadline=None)
 @given(sheets())
 def test_everything_on_a_large_sheet_has_a_place_of_its_own(sheet: dict[str, Any]) -> None:
-    sides = large_sides(sheet, LINK)
+    sides = large_sides(sheet, LINK, SHEET)
     for side in sides:
         assert_fits(side, SHEET)
     assert_whole(sides, sheet)

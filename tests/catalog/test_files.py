@@ -79,6 +79,13 @@ def test_missing_and_empty_parts_are_named(sample: Folder) -> None:
             ),
         ),
         (
+            "shots/index.toml",
+            (
+                "shots/index.toml: found the name 'index'; "
+                "right: another name, such as 'index-1.toml': files of the whole catalog are called so"
+            ),
+        ),
+        (
             "shots/\u202egnp.toml",
             (
                 "shots/\\u202egnp.toml: found the name '\\u202egnp'; "

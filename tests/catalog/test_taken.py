@@ -86,7 +86,14 @@ def test_minutes_of_set_up_leave_no_default_of_it() -> None:
 
 
 def test_house_items_that_do_not_concern_the_shot_are_not_told() -> None:
-    assert {key for key in taken(HARBOUR, "yard") if key.startswith("catalog.")} == {"catalog.house.1.must"}
+    told = {key for key in taken(HARBOUR, "yard") if key.startswith("catalog.house")}
+    assert told == {"catalog.house.1.must"}
+
+
+def test_what_the_catalog_leaves_open_of_print_is_told() -> None:
+    told = {key: value for key, value in taken(HARBOUR, "yard").items() if key.startswith("catalog.print.")}
+    keys = ("card", "sheet", "sides", "clock_h", "seal_mm", "hole")
+    assert told == {f"catalog.print.{key}": str(getattr(defaults, f"PRINT_{key.upper()}")) for key in keys}
 
 
 def test_nothing_is_told_of_moving_where_nothing_moves() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
@@ -13,6 +14,7 @@ from fieldsheet.sheet.words import (
     _FORMATTERS,
     _SLOT,
     WORDS,
+    TwelveHours,
     bearing,
     clock,
     compass,
@@ -23,6 +25,7 @@ from fieldsheet.sheet.words import (
     say,
     signed,
     span_text,
+    time_of_day,
     way,
 )
 
@@ -172,3 +175,15 @@ def test_every_need_has_its_few_words() -> None:
     few = {id.removeprefix("few.") for id in WORDS if id.startswith("few.")}
     needs = {id.removeprefix("need.") for id in WORDS if id.startswith("need.")}
     assert few == needs - {"met", "unmet", "unknown", "days"}
+
+
+def test_twelve_hours_of_the_clock_are_those_of_posix() -> None:
+    """Every minute of a day against strftime's %I and %p: midnight 12:00 am, noon 12:00 pm."""
+    spans = TwelveHours(UTC_ONLY)
+    for minute in range(24 * 60):
+        told = (datetime(2027, 6, 5) + timedelta(minutes=minute)).strftime("%I:%M\u00a0%p")
+        assert time_of_day(minute * 60, spans) == told.lstrip("0").lower()
+        assert clock(minute * 60_000, spans) == time_of_day(minute * 60, spans)
+    assert time_of_day(0, spans) == "12:00\u00a0am"
+    assert time_of_day(43_200, spans) == "12:00\u00a0pm"
+    assert time_of_day(43_200, UTC_ONLY) == "12:00"

@@ -11,6 +11,7 @@ import fieldsheet
 from fieldsheet.catalog.read import read_catalog
 from fieldsheet.press import plan_shot, sky_of
 from fieldsheet.sheet.sheet import make_sheet
+from fieldsheet.site.beside import COMBINED, Beside, card_of, sheet_of
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
 from fieldsheet.site.version import version_json
@@ -46,6 +47,11 @@ def sample_shot(shot_id: str, title: str, night: str = "2027-06-05") -> SiteShot
 
 CARDS = {"slipway": b"%PDF-1.7 a card", "jetty": b"%PDF-1.7 another card"}
 SHEETS = {"slipway": b"%PDF-1.7 a sheet"}
+BESIDE = (
+    *(Beside(card_of(shot_id), "Cards", shot_id, None, data) for shot_id, data in CARDS.items()),
+    *(Beside(sheet_of(shot_id), "Sheet", shot_id, None, data) for shot_id, data in SHEETS.items()),
+    Beside(COMBINED, "All cards", None, None, b"%PDF-1.7 all cards"),
+)
 CLASH = "Slipway and Jetty by moon need rig A at once"
 
 
@@ -58,9 +64,7 @@ def sample_site(catalog_id: str = "saltings", title: str = "Saltings") -> dict[s
         catalog_id,
         shots,
         sample_packs(),
-        CARDS,
-        sheets=SHEETS,
-        combined=b"%PDF-1.7 all cards",
+        BESIDE,
         clashes={"2027-06-05": [CLASH]},
     )
 

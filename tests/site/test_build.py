@@ -31,7 +31,7 @@ from fieldsheet.site.pages import POLICY, packed_json
 from fieldsheet.site.version import integrity, version_list
 from tests.site.sample import changed, sample_packs, sample_shot, sample_site
 
-SHELL_MOST_BYTES = 460_000
+SHELL_MOST_BYTES = 470_000
 SHOT_MOST_BYTES = 30_000
 
 
@@ -85,7 +85,8 @@ def test_the_same_arguments_give_the_same_bytes_in_any_process_zone_and_locale()
 
 def test_the_list_holds_every_file_but_paper_desk_pages_and_headers(site: dict[str, bytes]) -> None:
     listed = json.loads(site["version.json"])["files"]
-    paper = {"cards/slipway.pdf", "cards/jetty.pdf", "all-cards.pdf", "sheets/slipway.pdf"}
+    paper = {"cards/slipway.pdf", "cards/jetty.pdf", "files/all-cards.pdf", "sheets/slipway.pdf"}
+    paper |= {"files/index.html", "files/files.css"}
     desk = {"years/jetty/index.html", "years/slipway/index.html", "years/year.css"}
     assert set(site) - set(listed) == {*paper, *desk, "version.json", "_headers"}
     for path, entry in listed.items():
@@ -108,7 +109,9 @@ def test_the_papers_of_shots_are_listed_beside_the_version_with_the_end_of_their
 def test_the_version_changes_with_any_carried_byte_and_with_nothing_else(files: dict[str, bytes]) -> None:
     version = version_list(files)["version"]
     assert (
-        version_list({**files, "cards/a.pdf": b"x", "sheets/a.pdf": b"z", "_headers": b"y"})["version"]
+        version_list(
+            {**files, "cards/a.pdf": b"x", "sheets/a.pdf": b"z", "files/a.ics": b"w", "_headers": b"y"}
+        )["version"]
         == version
     )
     for path in files:
@@ -226,7 +229,22 @@ def test_a_number_that_json_does_not_know_is_refused() -> None:
 def test_shots_stand_in_order_of_their_nights(site: dict[str, bytes]) -> None:
     links = [a["href"] for tag, a in Page(site["index.html"]).elements if tag == "a"]
     nights = ["nights/2027-06-05/", "shots/slipway/", "nights/2027-06-06/", "shots/jetty/"]
-    assert links == ["kit/", "all-cards.pdf", *nights]
+    assert links == ["kit/", "open/", "files/", *nights]
+
+
+def test_the_page_of_files_links_each_once_with_its_format_and_size(site: dict[str, bytes]) -> None:
+    elements = Page(site["files/index.html"]).elements
+    links = [a["href"].removeprefix("../") for tag, a in elements if tag == "a"]
+    files = ["files/all-cards.pdf", "cards/slipway.pdf", "sheets/slipway.pdf", "cards/jetty.pdf"]
+    assert [link for link in links if link.endswith(".pdf")] == files
+    assert links.count("geo:37.08,-8.67") == 2
+    assert b"PDF, 1 KB" in site["files/index.html"]
+
+
+def test_a_site_with_nothing_beside_it_has_no_page_of_files() -> None:
+    bare = build_site("Saltings", "saltings", [sample_shot("slipway", "Slipway")], sample_packs())
+    assert not [path for path in bare if path.startswith("files/")]
+    assert b'href="files/' not in bare["index.html"]
 
 
 def test_two_catalogs_differ_in_the_address_that_names_the_installed_app() -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import argparse
+import os
+import signal
 import socket
 import threading
 from collections.abc import Iterator
@@ -9,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from fieldsheet.site.serve import SiteServer
+from fieldsheet.serving import serve_typed
+from fieldsheet.site.serve import SiteServer, checked_address
 from fieldsheet.site.write import write_site
 
 FILES = {
@@ -110,6 +114,9 @@ def test_a_folder_without_its_slash_leads_to_the_slash(server: SiteServer) -> No
         "/none.html",
         "/../WRITTEN-BY-FIELDSHEET.txt",
         "/../versions/",
+        "/" + "a" * 300,
+        "/" + "a/" * 3000,
+        "http://[::1",
     ],
 )
 def test_nothing_beside_the_site_and_no_list_of_a_folder(server: SiteServer, target: str) -> None:
@@ -133,6 +140,17 @@ def test_another_host_name_is_refused(server: SiteServer, host: str) -> None:
     status, _, body = ask(server, "/", host=host.format(port=server.server_address[1]))
     assert status == 421
     assert FILES["index.html"] not in body
+
+
+@pytest.mark.parametrize(("fault", "is_told"), [(BrokenPipeError, False), (KeyError, True)])
+def test_a_phone_that_went_away_is_no_error(
+    server: SiteServer, capsys: pytest.CaptureFixture[str], fault: type[Exception], is_told: bool
+) -> None:
+    try:
+        raise fault
+    except fault:
+        server.handle_error(None, ("192.0.2.7", 1))
+    assert (fault.__name__ in capsys.readouterr().err) == is_told
 
 
 def test_two_host_headers_are_refused(server: SiteServer) -> None:
@@ -169,3 +187,58 @@ def test_a_port_in_use_is_named(server: SiteServer) -> None:
     port = server.server_address[1]
     with pytest.raises(OSError, match=f"port {port} cannot be had"):
         SiteServer(server.site.parent, port)
+
+
+def test_at_an_address_of_the_network_only_that_one_is_answered_to(tmp_path: Path) -> None:
+    """127.0.0.2 stands for it: every machine has it, and it is not the usual one."""
+    write_site(tmp_path / "out", FILES)
+    with SiteServer(tmp_path / "out", 0, "127.0.0.2") as server:
+        port = server.server_address[1]
+        assert server.url == f"http://127.0.0.2:{port}/"
+        assert server.hosts == {f"127.0.0.2:{port}"}
+        with pytest.raises(OSError):
+            socket.create_connection(("127.0.0.1", port), timeout=10)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("phone.local", "not an address of IPv4"),
+        ("192.168.1", "not an address of IPv4"),
+        ("192.168.1.20:8780", "not an address of IPv4"),
+        ("fe80::1", "not an address of IPv4"),
+        ("0.0.0.0", "not of a network at hand"),
+        ("8.8.8.8", "not of a network at hand"),
+        ("224.0.0.1", "not of a network at hand"),
+    ],
+)
+def test_an_address_that_would_offer_it_to_all_is_refused_in_words(text: str, found: str) -> None:
+    with pytest.raises(OSError, match=f"{found}.*right: .*192.168.1.20"):
+        checked_address(text)
+
+
+@pytest.mark.parametrize("address", ["192.168.1.20", "10.0.0.2", "172.16.0.1", "169.254.7.7", "127.0.0.1"])
+def test_an_address_of_a_network_at_hand_is_taken(address: str) -> None:
+    # Source: RFC 1918, RFC 3927, RFC 1122.
+    assert checked_address(address) == address
+
+
+@pytest.mark.parametrize("path", ["index.html", "files/everything.html"])
+def test_what_can_be_carried_away_is_offered_first(tmp_path: Path, path: str) -> None:
+    write_site(tmp_path / "out", {**FILES, path: b"<!doctype html>"})
+    said: list[str] = []
+    stopped_by = signal.getsignal(signal.SIGTERM)
+
+    def say(text: str) -> None:
+        said.append(text)
+        if "Not to be had" in text:  # the last line: now it would serve until it is stopped
+            threading.Timer(0.05, os.kill, (os.getpid(), signal.SIGTERM)).start()
+
+    try:
+        serve_typed(argparse.Namespace(out=tmp_path / "out", port=0, hotspot="127.0.0.2"), say)
+    finally:
+        signal.signal(signal.SIGTERM, stopped_by)
+    text = "\n".join(said)
+    site, file = text.index("The site, for phones"), text.find("files/everything.html")
+    assert (file >= 0) == (path != "index.html") and file < site
+    assert "keeps no copy" in text and "\x1b" not in text

@@ -34,7 +34,7 @@ def shots(demo: Catalog, sky: Sky) -> list[SiteShot]:
 
 @pytest.fixture(scope="module")
 def views(shots: list[SiteShot], sky: Sky) -> dict[str, YearView]:
-    return {entry.id: view for entry, view in year_views(entries_of(shots, {}, {}), sky)}
+    return {entry.id: view for entry, view in year_views(entries_of(shots, ()), sky)}
 
 
 def test_only_shots_with_needs_have_a_year(views: dict[str, YearView]) -> None:
@@ -52,7 +52,7 @@ def test_a_year_begins_where_the_sky_does(shots: list[SiteShot], packs: dict[int
     early: Any = copy.deepcopy(shots[:1])
     early[0]["plan"]["window"]["night"] = "2027-01-20"
     sky = Sky([read_pack(packs[year]) for year in (2027, 2028)])
-    ((_, view),) = year_views(entries_of(early, {}, {}), sky)
+    ((_, view),) = year_views(entries_of(early, ()), sky)
     assert (view.first, view.last) == ("Mon 4 January 2027", "Fri 31 December 2027")
     assert view.nights.count("none") == 0
 

@@ -19,7 +19,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
 from fieldsheet.catalog.read import Catalog
-from fieldsheet.press import plan_catalog, press
+from fieldsheet.press import Planned, press
 from tests.web.host import Host
 from tests.web.killable import FLAGS, Killable
 from tests.web.watch import Watch
@@ -107,9 +107,9 @@ def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
 
 
 @pytest.fixture(scope="session")
-def demo_site(demo: Catalog) -> dict[str, bytes]:
+def demo_site(demo: Catalog, demo_planned: Planned) -> dict[str, bytes]:
     """The files of the demo's site, without cards."""
-    return press(demo, plan_catalog(demo))
+    return press(demo, demo_planned)
 
 
 @pytest.fixture

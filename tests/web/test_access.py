@@ -9,12 +9,14 @@ import axe_playwright_python
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from fieldsheet.catalog.read import Catalog
+from fieldsheet.exchange.carrycode import digits_of
 from tests.web.host import Host
 from tests.web.watch import Watch
 
 HERE = "/fs/saltings/"
 SHOT = "shots/slipway/"
-PAGES = ("", "nights/2027-06-05/", "kit/", "years/slipway/")
+PAGES = ("", "nights/2027-06-05/", "kit/", "open/", "years/slipway/")
 EVENING, ROLLING = "2027-06-05T18:30:00+01:00", "2027-06-05T20:50:00+01:00"
 THEMES = ("day", "dark", "night")
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text("utf-8")
@@ -102,11 +104,23 @@ def test_a_shot_folded_and_unfolded_with_a_tick(page: Page, demo_host: Host) -> 
     assert _faults(page, ("night",)) == []
 
 
+def test_a_plan_from_elsewhere(page: Page, demo_host: Host, demo: Catalog) -> None:
+    digits = digits_of({**demo.brief("slipway"), "revision": "ABC123"})
+    _open(page, demo_host, "open/#p=" + digits)
+    expect(page.locator("#opened")).to_be_visible()
+    assert _faults(page) == []
+    page.get_by_text("Pass it on").tap()
+    page.get_by_role("button", name="Show the plan's code").tap()
+    expect(page.locator("#pass svg")).to_be_visible()
+    _unfold(page)
+    assert _faults(page, ("night",)) == []
+
+
 def test_a_shot_while_it_rolls_is_read_out_and_handed_over(page: Page, demo_host: Host) -> None:
     page.clock.set_fixed_time(ROLLING)
     _open(page, demo_host, SHOT)
     page.get_by_role("button", name="Frame 1 fired now").first.tap()
-    expect(page.locator("#now")).to_contain_text("frame")
+    expect(page.locator("#changed")).to_be_visible()  # it goes by when frame 1 fired
     assert _faults(page, ("night",)) == []
     page.locator("#hand > summary").tap()
     page.get_by_role("button", name="Show the code").tap()

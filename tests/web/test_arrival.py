@@ -9,15 +9,15 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from fieldsheet.catalog.read import Catalog
-from fieldsheet.press import plan_catalog, plan_shot
+from fieldsheet.press import Planned, plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
 
 
 @pytest.fixture(scope="module")
-def sheets(demo: Catalog) -> dict[str, dict[str, Any]]:
-    return plan_catalog(demo).sheets
+def sheets(demo_planned: Planned) -> dict[str, dict[str, Any]]:
+    return demo_planned.sheets
 
 
 @pytest.fixture

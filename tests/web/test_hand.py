@@ -119,7 +119,7 @@ def call_it(page: Page, name: str) -> None:
 def code_of(page: Page) -> str:
     """The address in the code on the screen, read from a picture of it in each theme."""
     press(hand(page), "You have it: show the code")
-    code = page.locator(".code")
+    code = page.locator(".code").first
     expect(code.locator("svg")).to_be_visible()
     read = set()
     for theme in ("day", "dark", "night"):

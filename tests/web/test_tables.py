@@ -27,7 +27,7 @@ def test_the_phone_has_the_tables_as_python_has_them_but_for_what_it_never_says(
     words = dict(got[WORDS])
     assert words == {key: tables[WORDS][key] for key in words}
     left = {re.sub(r"^problem\..+\.|\..+", ".", key) for key in tables[WORDS].keys() - words.keys()}
-    assert left == {"better.", "clash.", "position.", "total.", ".right"}
+    assert left > {"better.", "clash.", "day.", "total.", ".right"}
     sources = [text for path, text in modules(templates() / "app").items() if path not in TABLES]
-    for said in ('"clash.', "`clash.", '"position.', "`position.", '"total.', "`total.", ".right`"):
+    for said in [".right`", *(quote + kind for kind in left - {".right"} for quote in '"`')]:
         assert not any(said in text for text in sources), said

@@ -8,8 +8,13 @@ from playwright.sync_api import BrowserContext, ConsoleMessage, Request
 
 REPORT = """document.addEventListener("securitypolicyviolation",
   (event) => console.error("policy: " + event.violatedDirective + " " + event.blockedURI))"""
-# What a killed server looks like from inside; nothing else may stand on the console.
-NO_SERVER = ("net::ERR_CONNECTION_REFUSED", "net::ERR_FAILED", "net::ERR_CONNECTION_RESET")
+# What a killed server looks like from inside, or no network; nothing else may stand on the console.
+NO_SERVER = (
+    "net::ERR_INTERNET_DISCONNECTED",
+    "net::ERR_CONNECTION_REFUSED",
+    "net::ERR_FAILED",
+    "net::ERR_CONNECTION_RESET",
+)
 
 
 class Watch:

@@ -10,6 +10,7 @@ from .. import defaults, values
 from ..names import SECTIONS
 from ..values import AllDifferent, Number, Text, is_blank, name_in
 from ..words import Wrong, printable
+from .printing import Printing
 from .table import TITLE, YES_NO, Table
 
 MOST_HOUSE_ITEMS = 200
@@ -79,6 +80,7 @@ class CatalogFile(Table):
     )
     roles: dict[RoleName, Sections] = Field(default_factory=dict, description=ROLES)
     charging: Charging | None = Field(default=None, description="a table [charging] with from and until")
+    print: Printing = Field(default_factory=Printing, description="a table [print]")
     house: Annotated[list[HouseItem], Field(max_length=MOST_HOUSE_ITEMS)] = Field(
         default_factory=list, description=f"at most {MOST_HOUSE_ITEMS} tables [[house]]"
     )

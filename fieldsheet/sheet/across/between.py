@@ -7,9 +7,9 @@ from itertools import groupby, pairwise
 from math import floor
 from typing import Any
 
-from ..plan.civil import DAY_S, local_day, span_at
-from ..sheet.words import say
-from .entries import Entry
+from ...plan.civil import DAY_S, local_day, span_at
+from ..words import say
+from .shots import Shot
 from .totals import Total, rig_name, rig_of, shared, shots_text
 
 Charging = Mapping[str, Any]
@@ -18,7 +18,7 @@ HOUR_MS = 3_600_000
 LEAST_WH = 0.05
 
 
-def between_of(entries: Sequence[Entry], charging: Charging | None) -> list[Total]:
+def between_of(entries: Sequence[Shot], charging: Charging | None) -> list[Total]:
     """Lines of the kit page from night to night: cards that nobody empties, packs as they are charged.
 
     charging: {from_s, until_s} by the places' clocks every day, charger_w into one pack of a rig at a time,
@@ -27,7 +27,7 @@ def between_of(entries: Sequence[Entry], charging: Charging | None) -> list[Tota
     return [*_cards(entries), *_packs(entries, charging)]
 
 
-def _cards(entries: Sequence[Entry]) -> Iterator[Total]:
+def _cards(entries: Sequence[Shot]) -> Iterator[Total]:
     """Every camera's frames of several nights against its cards, in GB."""
     for group in shared([entry for entry in entries if entry.plan["storage"]], "camera"):
         nights = [list(night) for _, night in groupby(group, key=lambda entry: entry.sheet["night_date"])]
@@ -43,7 +43,7 @@ def _cards(entries: Sequence[Entry]) -> Iterator[Total]:
         yield Total(group[0].plan["brief"]["camera"]["title"], text, full is not None)
 
 
-def _packs(entries: Sequence[Entry], charging: Charging | None) -> Iterator[Total]:
+def _packs(entries: Sequence[Shot], charging: Charging | None) -> Iterator[Total]:
     """Every rig's packs from each of its shots to the next."""
     for group in shared([entry for entry in entries if rig_of(entry.plan)], "rig"):
         title = rig_name(group[0].plan)
@@ -63,7 +63,7 @@ def _packs(entries: Sequence[Entry], charging: Charging | None) -> Iterator[Tota
 
 def _charged(
     title: str,
-    shots: tuple[Entry, Entry],
+    shots: tuple[Shot, Shot],
     lacking: tuple[list[float], list[float]],
     hours: float,
     charging: Charging,
@@ -114,7 +114,7 @@ def charged(lacks: Sequence[float], hours: float, charging: Charging) -> list[fl
     return rest
 
 
-def hours_between(before: Entry, after: Entry, charging: Charging) -> float:
+def hours_between(before: Shot, after: Shot, charging: Charging) -> float:
     """Hours with power at hand between the way back from one shot and setting out for the next."""
     spans = after.plan["brief"]["place"]["zone"]["spans"]
     back_ms = before.end_ms + (before.plan["brief"]["place"]["approach_ms"] or 0)

@@ -1,4 +1,4 @@
-"""The page of a night: every shot of it, and all that hangs on a clock in one list."""
+"""A night across its shots: every one of them, and all that hangs on a clock in one list."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..plan.anchors import TIDES, night_of, occurrences, whole_second
-from ..plan.civil import span_at
-from ..sheet.times import Clock, dated
-from ..sheet.words import WORDS, clock, event_word
-from ..sky.sky import Sky
-from .entries import Entry, NightOf
+from ...plan.anchors import TIDES, night_of, occurrences, whole_second
+from ...plan.civil import span_at
+from ...sky.sky import Sky
+from ..times import Clock, dated
+from ..words import WORDS, clock, event_word
+from .shots import NightOf, Shot
 
 BEFORE_MS = 3 * 3600 * 1000  # a tide or a dusk that late before the first deadline decides the way in
 AFTER_MS = 6 * 3600 * 1000  # a tide that soon after the end the way out, a moonset whether it can run on
@@ -49,7 +49,7 @@ class Moment:
 
 @dataclass(frozen=True)
 class NightView:
-    """What the page shows. sky: place -> its lines of moon and core, each {"name", "text"}."""
+    """What page and sheet show. sky: place -> its lines of moon and core, each {"name", "text"}."""
 
     night: NightOf
     moments: list[Moment]
@@ -62,12 +62,17 @@ def night_view(night: NightOf, clashes: Mapping[str, Sequence[str]], sky: Sky) -
 
     `sky` is the one that the shots were planned with.
     """
-    with_zone = len({offset for entry in night.entries for offset in _offsets(entry)}) > 1
-    moments = [moment for entry in night.entries for moment in _due(entry, _clock(entry, with_zone))]
-    for entries in _by_place(night.entries):
-        moments += _sky_moments(entries, sky, _clock(entries[0], with_zone))
+    with_zone = zone_changes(night.entries)
+    moments = [moment for entry in night.entries for moment in _due(entry, clock_of(entry, with_zone))]
+    for entries in of_place(night.entries):
+        moments += _sky_moments(entries, sky, clock_of(entries[0], with_zone))
     lines = {entry.sheet["place"]: entry.sheet["sky_lines"][:OF_THE_NIGHT] for entry in night.entries}
     return NightView(night, _together(moments), lines, clashes.get(night.date, ()))
+
+
+def zone_changes(entries: Sequence[Shot]) -> bool:
+    """Whether these shots fall under more than one offset of the clocks."""
+    return len({offset for entry in entries for offset in _offsets(entry)}) > 1
 
 
 def _together(moments: Sequence[Moment]) -> list[Moment]:
@@ -86,7 +91,7 @@ def _joined(moments: Sequence[Moment], name: str, between: str) -> str:
     return between.join(dict.fromkeys(getattr(moment, name) for moment in moments))
 
 
-def _due(entry: Entry, at: Clock) -> Iterator[Moment]:
+def _due(entry: Shot, at: Clock) -> Iterator[Moment]:
     """What is due by a hand, and the shot's own two ends."""
     sheet, plan = entry.sheet, entry.plan
 
@@ -104,7 +109,7 @@ def _due(entry: Entry, at: Clock) -> Iterator[Moment]:
     yield moment(entry.end_ms, "end", "frame")
 
 
-def _sky_moments(entries: Sequence[Entry], sky: Sky, at: Clock) -> Iterator[Moment]:
+def _sky_moments(entries: Sequence[Shot], sky: Sky, at: Clock) -> Iterator[Moment]:
     """What sun, moon, core and water do around the shots at one place."""
     brief = entries[0].plan["brief"]
     night = night_of(brief, sky, brief["night"])
@@ -118,20 +123,21 @@ def _sky_moments(entries: Sequence[Entry], sky: Sky, at: Clock) -> Iterator[Mome
                 yield Moment(utc_ms, at(utc_ms), event_word(name), "", entries[0].sheet["place"], "sky")
 
 
-def _by_place(entries: Sequence[Entry]) -> list[list[Entry]]:
-    places: dict[str, list[Entry]] = {}
+def of_place(entries: Sequence[Shot]) -> list[list[Shot]]:
+    """The shots by the place that they share, in their order."""
+    places: dict[str, list[Shot]] = {}
     for entry in entries:
         places.setdefault(entry.plan["place"]["id"], []).append(entry)
     return list(places.values())
 
 
-def _due_ms(entry: Entry) -> list[int]:
+def _due_ms(entry: Shot) -> list[int]:
     """The instants [ms UTC] from leaving for a shot to the last thing that its place sets."""
     rows: list[dict[str, Any]] = [*entry.plan["window"]["deadlines"], *entry.plan["place"]["limits"]]
     return [entry.start_ms, entry.end_ms, *(row["time"]["utc_ms"] for row in rows)]
 
 
-def _clock(entry: Entry, with_zone: bool) -> Clock:
+def clock_of(entry: Shot, with_zone: bool) -> Clock:
     """Clock times of the shot's place, with the weekday after midnight, as its sheet writes them."""
     spans = entry.plan["brief"]["place"]["zone"]["spans"]
 
@@ -141,7 +147,7 @@ def _clock(entry: Entry, with_zone: bool) -> Clock:
     return dated(entry.plan, spans, at)
 
 
-def _offsets(entry: Entry) -> set[int]:
+def _offsets(entry: Shot) -> set[int]:
     """The offsets of the place's clocks that the shot falls under."""
     spans = entry.plan["brief"]["place"]["zone"]["spans"]
     return {int(span_at(spans, utc_ms / 1000)[1]) for utc_ms in _due_ms(entry)}

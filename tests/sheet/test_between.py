@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from fieldsheet.site.between import between_of, charged, drawn_wh, hours_between
-from fieldsheet.site.entries import Entry
+from fieldsheet.sheet.across.between import between_of, charged, drawn_wh, hours_between
+from fieldsheet.sheet.across.shots import Shot
 
 HOUR_MS = 3_600_000
 # 20 W of which nine tenths stay in the pack: 18 W, from ten to twelve.
@@ -15,7 +15,7 @@ CHARGING = {"from_s": 10 * 3600, "until_s": 12 * 3600, "charger_w": 20.0, "effic
 SPANS = [[-(10**9), 3600, "ONE"]]
 
 
-def _entry(title: str, leaves_h: float, end_h: float, packs: int = 1, **changes: Any) -> Entry:
+def _entry(title: str, leaves_h: float, end_h: float, packs: int = 1, **changes: Any) -> Shot:
     """A shot by the place's clock, hours from midnight of the first day, half an hour's way off.
 
     It takes 4 Wh before frame 1 and 32 evenly in its 100 frames, of two packs of which 0.8 comes out; of the
@@ -47,7 +47,7 @@ def _entry(title: str, leaves_h: float, end_h: float, packs: int = 1, **changes:
     }
     sheet = {"night_date": f"1970-01-{1 + int(leaves_h // 24):02d}"}
     start_ms, end_ms = int(leaves_h * HOUR_MS), int((end_h - 1) * HOUR_MS)
-    return Entry(title, plan, sheet, start_ms, end_ms, False, False)
+    return Shot(title, plan, sheet, start_ms, end_ms)
 
 
 def test_what_is_drawn_of_each_pack_is_what_went_before_and_after_the_swap() -> None:
@@ -84,7 +84,7 @@ def test_the_hours_on_the_charger_by_the_places_clock(
     assert hours_between(before, after, charging) == pytest.approx(hours)
 
 
-def _told(*entries: Entry, charging: dict[str, Any] | None = CHARGING) -> list[tuple[str, bool]]:
+def _told(*entries: Shot, charging: dict[str, Any] | None = CHARGING) -> list[tuple[str, bool]]:
     return [(line.text, line.short) for line in between_of(entries, charging) if line.name == "A · Rail"]
 
 
@@ -126,7 +126,7 @@ def test_where_nobody_says_when_packs_are_charged_they_are_taken_as_full() -> No
 
 
 def test_cards_are_summed_over_the_nights_and_nobody_empties_them() -> None:
-    def told(*entries: Entry) -> list[tuple[str, bool]]:
+    def told(*entries: Shot) -> list[tuple[str, bool]]:
         return [(line.text, line.short) for line in between_of(entries, CHARGING) if line.name == "Body"]
 
     shots = [_entry("1", 18, 26), _entry("2", 41, 45), _entry("3", 65, 70)]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from .entries import Entry
+from .shots import Shot
 
 NAMED_MOST = 2  # shots named one by one; beyond that they are counted
 
@@ -36,7 +36,7 @@ class KitRow:
     shots: str
 
 
-def kit_of(entries: Sequence[Entry]) -> list[KitRow]:
+def kit_of(entries: Sequence[Shot]) -> list[KitRow]:
     """The rows in the order in which the first sheet that needs a thing lists it."""
     things: dict[str, Thing] = {}
     for number, entry in enumerate(entries):
@@ -50,19 +50,19 @@ def kit_of(entries: Sequence[Entry]) -> list[KitRow]:
     return [_row(thing, entries) for thing in things.values()]
 
 
-def _packed(entry: Entry) -> Iterator[dict[str, Any]]:
+def _packed(entry: Shot) -> Iterator[dict[str, Any]]:
     for section in entry.sheet["checklist"]:
         if section["name"] == "pack":
             yield from section["items"]
 
 
-def _row(thing: Thing, entries: Sequence[Entry]) -> KitRow:
+def _row(thing: Thing, entries: Sequence[Shot]) -> KitRow:
     needed_by = _needed_by([entries[number] for number in thing.shots], len(entries))
     value = " / ".join(thing.values)
     return KitRow(thing.id, thing.text, thing.note, thing.must, value, needed_by, _ranges(thing.shots))
 
 
-def _needed_by(shots: Sequence[Entry], of: int) -> str:
+def _needed_by(shots: Sequence[Shot], of: int) -> str:
     """The rigs' letters, then the shots: by name while they are few."""
     if len(shots) == of and of > 1:
         return "every shot"

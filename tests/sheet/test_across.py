@@ -8,10 +8,11 @@ from typing import Any
 
 import pytest
 
-from fieldsheet.site.entries import Entry, SiteShot, entries_of, nights_of
-from fieldsheet.site.kit import kit_of
-from fieldsheet.site.night import NightView, night_view
-from fieldsheet.site.totals import totals_of
+from fieldsheet.sheet.across.kit import kit_of
+from fieldsheet.sheet.across.night import NightView, night_view
+from fieldsheet.sheet.across.shots import Shot, nights_of, shots_of
+from fieldsheet.sheet.across.totals import totals_of
+from fieldsheet.site.entries import SiteShot
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
 from tests.site.sample import sample_packs, sample_shot
@@ -28,8 +29,10 @@ def _packing(letter: str, title: str, *items: dict[str, Any]) -> SiteShot:
     return shot
 
 
-def _entries(*shots: SiteShot) -> tuple[Entry, ...]:
-    return entries_of(shots, {}, {})
+def _entries(*shots: SiteShot) -> tuple[Shot, ...]:
+    ids = [shot["plan"]["shot"]["id"] for shot in shots]
+    plans, sheets = ([shot[part] for shot in shots] for part in ("plan", "sheet"))
+    return shots_of(dict(zip(ids, plans, strict=True)), dict(zip(ids, sheets, strict=True)))
 
 
 def test_each_thing_is_packed_once_and_says_for_whom() -> None:

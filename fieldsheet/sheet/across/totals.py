@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..sheet.words import say
-from .entries import Entry, NightOf
+from ..words import say
+from .shots import NightOf, Shot
 
 
 @dataclass(frozen=True)
@@ -25,9 +25,9 @@ def totals_of(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[Total]]]:
     return [(night, totals) for night, totals in told if totals]
 
 
-def shared(entries: Sequence[Entry], what: str) -> list[list[Entry]]:
+def shared(entries: Sequence[Shot], what: str) -> list[list[Shot]]:
     """The shots by what they share, "camera" or "rig", in their order."""
-    groups: dict[str, list[Entry]] = {}
+    groups: dict[str, list[Shot]] = {}
     for entry in entries:
         groups.setdefault(entry.plan["brief"][what]["id"], []).append(entry)
     return list(groups.values())
@@ -43,7 +43,7 @@ def rig_name(plan: dict[str, Any]) -> str:
     return "{letter} · {title}".format_map(plan["brief"]["rig"])
 
 
-def _cards(entries: Sequence[Entry]) -> Iterator[Total]:
+def _cards(entries: Sequence[Shot]) -> Iterator[Total]:
     """Every camera's frames against its cards, in GB."""
     for group in shared([entry for entry in entries if entry.plan["storage"]], "camera"):
         plans = [entry.plan for entry in group]
@@ -52,7 +52,7 @@ def _cards(entries: Sequence[Entry]) -> Iterator[Total]:
         yield _total("cards", len(plans), plans[0]["brief"]["camera"]["title"], needed, has)
 
 
-def _packs(entries: Sequence[Entry]) -> Iterator[Total]:
+def _packs(entries: Sequence[Shot]) -> Iterator[Total]:
     """Every rig's watt-hours against what its packs give above their reserve, in the coldest of its shots."""
     for group in shared([entry for entry in entries if rig_of(entry.plan)], "rig"):
         rigs = [rig for entry in group if (rig := rig_of(entry.plan))]

@@ -1,0 +1,78 @@
+"""Templates -> HTML -> PDF, tagged, with our fonts inside; the one place that knows the renderer."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from fieldsheet.cards import sizes
+from fieldsheet.cards.metrics import FILES, font_file
+from fieldsheet.exchange.qr import MODULE_MM, QUIET
+from fieldsheet.templates import templates
+
+_SCHEME = "card-font:"
+
+
+class PangoMissing(OSError):
+    """The system library that draws a card's text is not on this machine; says so in words."""
+
+
+def html_of(template: str, **values: Any) -> str:
+    """A template of the cards with its values and what every one of them asks for: sizes and fonts."""
+    fonts = {weight: _SCHEME + FILES[weight] for weight in FILES}
+    made = _environment().get_template(template)
+    return made.render(size=sizes, quiet=QUIET * MODULE_MM, fonts=fonts, **values)
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(templates() / "cards"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def check_renderer() -> None:
+    """Raises PangoMissing, in words, where this machine cannot make cards."""
+    try:
+        import weasyprint  # noqa: F401
+    except OSError as missing:
+        raise PangoMissing("cards need the system library Pango (on Debian: libpangoft2-1.0-0)") from missing
+
+
+def text_setter() -> str:
+    """The version of the machine's library that sets the text; another may break lines elsewhere.
+
+    Raises PangoMissing.
+    """
+    check_renderer()
+    from weasyprint.text.ffi import pango
+
+    return str(pango.pango_version())
+
+
+def pdf_of(html: str) -> bytes:
+    """The same HTML gives the same bytes. Raises PangoMissing."""
+    check_renderer()
+    from weasyprint import HTML
+    from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+    class FontsOnly(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
+            return URLFetcherResponse(url, font_bytes(url), {"Content-Type": "font/ttf"})
+
+    document = HTML(string=html, url_fetcher=FontsOnly())
+    return bytes(document.write_pdf(pdf_variant="pdf/ua-1", pdf_tags=True, pdf_identifier=b"fieldsheet card"))
+
+
+def font_bytes(url: str) -> bytes:
+    """What the renderer may open: the card's own fonts under our own scheme. Raises ValueError otherwise."""
+    for weight, name in FILES.items():
+        if url == _SCHEME + name:
+            return font_file(weight).read_bytes()
+    raise ValueError(f"a card opens its own fonts only, not {url}")

@@ -1,0 +1,35 @@
+// In place of app/shell.js: there is no store of the site to fill. It says whether ticks are kept, and holds the list
+// of takes, which on the site stands with the list of shots.
+
+import { make, part } from "./dom.js";
+import { calm } from "./glove.js";
+import { keepsNothing } from "./idb.js";
+import { logName, openLog } from "./log.js";
+import { siteOf } from "./site.js";
+import { showTakes } from "./takes.js";
+
+const INSIDE = "All of this lies in one file and asks for no signal.";
+const LOST = ["Ticks go when this page is closed.", " The browser keeps nothing for a file opened this way: save the log before, at the end of the page."];
+const KEPT = "Ticks are kept in this browser; another browser, or the file opened in another way, does not see them.";
+
+/** @returns {ReturnType<typeof import("../app/shell.js").startShell>} */
+export function startShell() {
+  calm(document);
+  const site = siteOf(document);
+  const log = openLog(logName(site));
+  log.then(sayWhatIsKept, () => {}); // why it cannot be opened is said by the page that wants to keep something
+  const refresh = async () => {
+    const place = make("div");
+    part("takes").replaceChildren(place);
+    await showTakes(place, site, log, () => {});
+  };
+  refresh();
+  return { site, log, offline: { refresh } };
+}
+
+function sayWhatIsKept() {
+  const is_lost = keepsNothing();
+  part("kept").hidden = !is_lost;
+  part("kept").replaceChildren(make("strong", {}, LOST[0]), LOST[1]);
+  part("offline").textContent = `${INSIDE} ${is_lost ? LOST[0] : KEPT}`;
+}

@@ -1,0 +1,183 @@
+"""What is kept between builds: made once, never trusted where it is not whole, gone when it is not used."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from fieldsheet.site.kept import Kept, under
+from fieldsheet.site.write import KEPT, NotOurs, write_site
+
+DATA = b"%PDF-1.7 of some length"
+
+
+def never() -> bytes:
+    raise AssertionError("made again")
+
+
+def begun(out: Path, program: str = "1") -> Kept:
+    kept = Kept(out, program)
+    kept.begin()
+    return kept
+
+
+def entry(out: Path) -> Path:
+    """The one entry there is."""
+    (path,) = (out / KEPT).iterdir()
+    return path
+
+
+def test_what_was_made_is_not_made_again(tmp_path: Path) -> None:
+    assert begun(tmp_path / "out")("card", lambda: DATA) == DATA
+    assert begun(tmp_path / "out")("card", never) == DATA
+
+
+def test_what_was_made_before_it_began_is_kept_from_then_on(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    kept = Kept(out, "1")
+    kept("plan", lambda: DATA)
+    assert not out.exists(), "a catalog with problems leaves no folder"
+    kept.begin()
+    assert Kept(out, "1")("plan", never) == DATA
+
+
+@pytest.mark.parametrize(
+    ("program", "key"), [("2", "card"), ("1", "other")], ids=["another program", "another key"]
+)
+def test_another_program_and_another_key_make_their_own(tmp_path: Path, program: str, key: str) -> None:
+    begun(tmp_path / "out")("card", lambda: DATA)
+    assert begun(tmp_path / "out", program)(key, lambda: b"new") == b"new"
+
+
+def test_each_sky_has_its_own(tmp_path: Path) -> None:
+    kept = begun(tmp_path / "out")
+    under({2027: b"sky"}, kept)("plan", lambda: DATA)
+    assert under({2027: b"sky"}, kept)("plan", never) == DATA
+    assert under({2027: b"another"}, kept)("plan", lambda: b"new") == b"new"
+
+
+def emptied(path: Path) -> None:
+    path.write_bytes(b"")
+
+
+def cut(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[:-1])
+
+
+def longer(path: Path) -> None:
+    path.write_bytes(path.read_bytes() + b"\n")
+
+
+def flipped(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[:-2] + b"??")
+
+
+def replaced(path: Path) -> None:
+    path.write_bytes(b"%PDF-1.7 by hand")
+
+
+def linked(path: Path) -> None:
+    away = path.parents[2] / "away"
+    path.rename(away)
+    path.symlink_to(away)
+
+
+def a_pipe(path: Path) -> None:
+    path.unlink()
+    os.mkfifo(path)
+
+
+def endless(path: Path) -> None:
+    os.truncate(path, 2**40)
+
+
+@pytest.mark.parametrize("harm", [emptied, cut, longer, flipped, replaced, linked, a_pipe, endless])
+def test_an_entry_that_is_not_whole_is_made_anew(tmp_path: Path, harm: Callable[[Path], None]) -> None:
+    out = tmp_path / "out"
+    begun(out)("card", lambda: DATA)
+    harm(entry(out))
+    assert begun(out)("card", lambda: b"new") == b"new"
+    assert begun(out)("card", never) == b"new"
+
+
+def test_a_folder_in_the_place_of_an_entry_stays_and_is_no_entry(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    begun(out)("card", lambda: DATA)
+    path = entry(out)
+    path.unlink()
+    (path / "somebodys").mkdir(parents=True)
+    kept = begun(out)
+    assert kept("card", lambda: b"new") == b"new"
+    kept.prune()
+    assert entry(out) == path and (path / "somebodys").is_dir()
+
+
+def test_an_entry_under_anothers_name_is_not_taken_for_it(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    kept = begun(out)
+    kept("card", lambda: DATA)
+    first = entry(out)
+    kept("sheet", lambda: b"sheet")
+    second = next(path for path in (out / KEPT).iterdir() if path != first)
+    second.write_bytes(first.read_bytes())
+    assert begun(out)("sheet", lambda: b"new") == b"new"
+
+
+def test_only_what_was_asked_for_stays(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    first = begun(out)
+    for key in ("card", "sheet"):
+        first(key, lambda: DATA)
+    (out / KEPT / ".left-by-a-killed-build").write_bytes(b"half")
+    second = begun(out)
+    second("card", never)
+    second.prune()
+    assert len(list((out / KEPT).iterdir())) == 1
+    assert begun(out)("card", never) == DATA
+
+
+def test_a_write_that_fails_leaves_the_entry_and_the_site_that_were(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "out"
+    write_site(out, {"index.html": b"good"})
+    kept = begun(out)
+    kept("card", lambda: DATA)
+    before = entry(out).read_bytes()
+
+    def fails(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", fails)
+    with pytest.raises(OSError, match="No space"):
+        kept("sheet", lambda: DATA)
+    monkeypatch.undo()
+    assert before in {path.read_bytes() for path in (out / KEPT).iterdir()}
+    assert (out / "site" / "index.html").read_bytes() == b"good"
+    assert begun(out)("card", never) == DATA
+
+
+def test_nothing_is_read_or_written_outside_the_output(tmp_path: Path) -> None:
+    out, outside = tmp_path / "out", tmp_path / "outside"
+    begun(outside)("card", lambda: DATA)
+    write_site(out, {"index.html": b"good"})
+    (out / KEPT).symlink_to(outside / KEPT)
+    kept = Kept(out, "1")
+    assert kept("card", lambda: b"new") == b"new"
+    with pytest.raises(NotOurs, match="links"):
+        kept.begin()
+    assert len(list((outside / KEPT).iterdir())) == 1
+
+
+def test_a_folder_of_someone_elses_is_not_read_and_refused(tmp_path: Path) -> None:
+    begun(tmp_path / "out")("card", lambda: DATA)
+    theirs = tmp_path / "theirs"
+    theirs.mkdir()
+    (tmp_path / "out" / KEPT).rename(theirs / KEPT)
+    kept = Kept(theirs, "1")
+    assert kept("card", lambda: b"new") == b"new"
+    with pytest.raises(NotOurs, match="choose another"):
+        kept.begin()
