@@ -19,6 +19,7 @@ from fieldsheet.cards.everything import everything_html
 from fieldsheet.cards.kit import Kit, kit_html, kit_said
 from fieldsheet.cards.render import pdf_of, text_setter
 from fieldsheet.cards.spec import PrintSpec
+from fieldsheet.catalog.files import CATALOG_FILE
 from fieldsheet.catalog.models.printing import asked_of
 from fieldsheet.catalog.powered import charging_of
 from fieldsheet.catalog.read import Catalog
@@ -32,13 +33,12 @@ from fieldsheet.problems import CatalogProblems, Problem
 from fieldsheet.sheet.across.between import between_of
 from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.kit import kit_of
-from fieldsheet.sheet.across.shots import nights_of, shots_of
+from fieldsheet.sheet.across.shots import Shot, nights_of, shots_of
 from fieldsheet.sheet.across.totals import totals_of
 from fieldsheet.site.beside import COMBINED, FILES, Beside, card_of, sheet_of
 from fieldsheet.site.kept import Keep
 from fieldsheet.site.pocket import EVERYTHING, catalog_file, pocket_of, pocket_path, shot_file
 
-CATALOG_FILE = "catalog.toml"
 Made = TypeVar("Made")
 
 
@@ -96,6 +96,22 @@ class Job:
     def paper(self) -> Planned:
         """What was planned, as paper says it: perhaps with twelve hours of the clock."""
         return on_paper(self.planned, self.spec.clock_h)
+
+    @cached_property
+    def days(self) -> list[DayView]:
+        """What the paper of each date says."""
+        clashes, sky = clash_texts(self.paper), sky_of(self.paper.packs)
+        return [day_view(night, clashes, sky) for night in nights_of(self._shots)]
+
+    @cached_property
+    def kit(self) -> Kit:
+        """What the paper of the kit says."""
+        between = between_of(self._shots, charging_of(self.catalog.head))
+        return kit_said(len(self._shots), kit_of(self._shots), totals_of(nights_of(self._shots)), between)
+
+    @cached_property
+    def _shots(self) -> tuple[Shot, ...]:
+        return shots_of(self.paper.plans, self.paper.sheets)
 
     @property
     def combines(self) -> bool:
@@ -162,33 +178,21 @@ def _all_cards(job: Job) -> Iterator[Product]:
 
 
 def _days(job: Job) -> Iterator[Product]:
-    for view in _day_views(job):
+    for view in job.days:
         date, inputs = view.night.night.date, (job.catalog.title, view, job.spec.large)
         yield Product(f"{FILES}days/{date}.pdf", "Day sheet", None, date, day_html, inputs, is_paper=True)
 
 
-def _day_views(job: Job) -> list[DayView]:
-    clashes, sky = clash_texts(job.paper), sky_of(job.paper.packs)
-    nights = nights_of(shots_of(job.paper.plans, job.paper.sheets))
-    return [day_view(night, clashes, sky) for night in nights]
-
-
 def _kit(job: Job) -> Iterator[Product]:
-    inputs = (job.catalog.title, _kit_of(job), job.spec.large)
+    inputs = (job.catalog.title, job.kit, job.spec.large)
     yield Product(f"{FILES}kit.pdf", "Kit list", None, None, kit_html, inputs, is_paper=True)
-
-
-def _kit_of(job: Job) -> Kit:
-    shots = shots_of(job.paper.plans, job.paper.sheets)
-    between = between_of(shots, charging_of(job.catalog.head))
-    return kit_said(len(shots), kit_of(shots), totals_of(nights_of(shots)), between)
 
 
 def _all_sheets(job: Job) -> Iterator[Product]:
     """On demand, as all cards are."""
     if job.combines:
         codes = {shot_id: (job.link(shot_id), job.carry(shot_id)) for shot_id in job.shot_ids}
-        inputs = (job.catalog.title, _day_views(job), codes, _kit_of(job), job.spec.large)
+        inputs = (job.catalog.title, job.days, codes, job.kit, job.spec.large)
         path = f"{FILES}everything.pdf"
         yield Product(path, "All sheets", None, None, everything_html, inputs, is_paper=True)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from ..templates import templates
 from .beside import FILES, Beside
 from .compose import Catalog, pages_of, tide_files
 from .entries import Entry, SiteShot, entries_of
-from .fonts import screen_fonts
+from .fonts import WEIGHTS, screen_font
 from .icons import icons
 from .kept import Keep, under, unkept
 from .lean import lean_modules, lean_style
@@ -65,7 +66,7 @@ def build_site(
     catalog = Catalog(catalog_title, catalog_id, tuple(beside), charging)
     files = {
         **_app(folder / "app"),
-        **{f"app/fonts/{name}": data for name, data in screen_fonts().items()},
+        **{f"app/fonts/{name}": keep(f"type {name}", partial(screen_font, name)) for name in WEIGHTS},
         **{f"icons/{name}": data for name, data in icons().items()},
         **{f"sky/{year}.pack": data for year, data in packs.items()},
         **{file.path: file.data for file in beside},

@@ -26,9 +26,9 @@ FEATURES = ["tnum", "ccmp", "locl", "mark", "mkmk"]
 
 
 @functools.cache
-def screen_fonts() -> dict[str, bytes]:
-    """File name -> woff2 bytes of each weight; the same for the same versions of package and fontTools."""
-    return {name: _cut(FOLDER / source) for name, source in WEIGHTS.items()}
+def screen_font(name: str) -> bytes:
+    """The woff2 bytes of one of WEIGHTS; the same for the same versions of package and fontTools."""
+    return _cut(FOLDER / WEIGHTS[name])
 
 
 def missing_glyphs(text: str) -> list[str]:
@@ -41,9 +41,12 @@ def missing_glyphs(text: str) -> list[str]:
 
 @functools.cache
 def _drawn() -> frozenset[int]:
-    """Code points that every weight draws."""
-    maps = [set(TTFont(io.BytesIO(data)).getBestCmap()) for data in screen_fonts().values()]
-    return frozenset(set.intersection(*maps))
+    """Code points that every weight draws: of those that it is cut down to."""
+    asked = {*LATIN, *map(ord, SIGNS)}
+    for source in WEIGHTS.values():
+        with TTFont(FOLDER / source, lazy=True) as font:
+            asked &= set(font.getBestCmap())
+    return frozenset(asked)
 
 
 def _cut(source: Path) -> bytes:

@@ -23,7 +23,7 @@ from ..templates import templates
 from .beside import FILES
 from .build import modules
 from .compose import shot_values, tide_files
-from .fonts import screen_fonts
+from .fonts import screen_font
 from .lean import lean_script, lean_style
 from .pages import environment
 from .version import integrity
@@ -151,7 +151,6 @@ def _theme(folder: Path) -> str:
 @functools.cache
 def _style(folder: Path) -> str:
     """All styles in one, with the type inside."""
-    fonts = screen_fonts()
     paths = [*(folder / "app" / f"{name}.css" for name in STYLES), folder / "pocket" / "pocket.css"]
     lean = "".join(lean_style(path.read_text("utf-8")).decode() for path in paths)
-    return FONT.sub(lambda found: f'url("data:font/woff2;base64,{_letters(fonts[found[1]])}")', lean)
+    return FONT.sub(lambda found: f'url("data:font/woff2;base64,{_letters(screen_font(found[1]))}")', lean)

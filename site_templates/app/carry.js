@@ -1,12 +1,10 @@
 // A take as the digits of a code: its events in a fixed order of fields. What both phones' pages know is left out: the
 // plan, the names of the items, and what a tick confirmed.
 
-import { CodeError, crc32, damaged, id, listOf, makeReader, makeWriter, oneOf, orNull, plainOf, signed, small, text, truth, whole } from "./digits.js";
+import { CodeError, crc32, damaged, id, listOf, makeWriter, oneOf, orNull, plainOf, sealed, signed, small, text, truth, unsealed, whole } from "./digits.js";
 import { UNDONE, eventKey, merge } from "./log.js";
 
 export const VERSION = 1;
-const MOST_DIGITS = 3000;
-const HEAD = 11; // the version's digit and ten of the checksum
 const SHORT = 2 ** 16;
 const WORD = 2 ** 32;
 const NOT_YET = "This page cannot compute that take yet: wait until the sky is read, or take in the file.";
@@ -199,7 +197,7 @@ export function digitsOf(events, left, page) {
   const writer = makeWriter();
   logOf(writer.step, page, { take: events[0].take, left, events: merge(events, []).map(withoutPlan) });
   const body = writer.digits();
-  return `${VERSION}${checksum(body)}${body}`;
+  return sealed(VERSION, body);
 }
 
 /** @param {LogEvent} event */
@@ -215,15 +213,7 @@ function withoutPlan(event) {
  * @returns {{take: string, left: number, events: LogEvent[]}}
  */
 export function logFrom(digits, page) {
-  if (digits.length > MOST_DIGITS) throw new CodeError("This code is too long to be that of a take.");
-  if (!/^[0-9]+$/.test(digits)) throw new CodeError("This is not the code of a take.");
-  const version = Number(digits[0]);
-  if (version > VERSION) throw new CodeError(`This code is of version ${version}, and this page reads version ${VERSION}: update it first.`);
-  const body = digits.slice(HEAD);
-  if (version !== VERSION || digits.slice(1, HEAD) !== checksum(body)) throw damaged("its checksum is wrong");
-  const reader = makeReader(body);
-  const log = logOf(reader.step, page);
-  if (!reader.isAtEnd()) throw damaged("it does not end where it should");
+  const log = unsealed(digits, "a take", VERSION, (step) => logOf(step, page));
   if (!log.events.some(({ kind }) => kind === "take")) throw damaged("it does not say how the take began");
   return { ...log, events: log.events.map((event) => (event.kind === "take" ? withPlan(event, page) : event)) };
 }
@@ -233,11 +223,6 @@ function withPlan(event, page) {
   const under = page.under(event.payload.changes ?? {});
   if (!under) throw new CodeError(NOT_YET);
   return { ...event, payload: { plan: under.plan, ...withoutPlan(event).payload } };
-}
-
-/** @param {string} body */
-function checksum(body) {
-  return String(crc32(body)).padStart(10, "0");
 }
 
 /**

@@ -144,6 +144,38 @@ export function plainOf(names) {
   return { plain, pairs };
 }
 
+export const MOST_DIGITS = 3000; // before any of them becomes a number
+export const SEAL = 11; // the version's digit and ten of the checksum
+
+/** @param {string} body */
+function checksum(body) {
+  return String(crc32(body)).padStart(10, "0");
+}
+
+/** The digits of a code: its version, its checksum, what it holds. @param {number} version one digit @param {string} body */
+export function sealed(version, body) {
+  return `${version}${checksum(body)}${body}`;
+}
+
+/**
+ * What the digits of a code hold. Throws CodeError.
+ * @template T
+ * @param {string} digits @param {string} of what it should be of, in words @param {number} known the version that is read
+ * @param {(step: Step) => T} read
+ */
+export function unsealed(digits, of, known, read) {
+  if (digits.length > MOST_DIGITS) throw new CodeError(`This code is too long to be that of ${of}.`);
+  if (!/^[0-9]+$/.test(digits)) throw new CodeError(`This is not the code of ${of}.`);
+  const version = Number(digits[0]);
+  if (version > known) throw new CodeError(`This code is of version ${version}, and this page reads version ${known}: update it first.`);
+  const body = digits.slice(SEAL);
+  if (version !== known || digits.slice(1, SEAL) !== checksum(body)) throw damaged("its checksum is wrong");
+  const reader = makeReader(body);
+  const value = read(reader.step);
+  if (!reader.isAtEnd()) throw damaged("it does not end where it should");
+  return value;
+}
+
 /** Of a text's UTF-8. Source: IEEE 802.3, reflected, as in zlib. @param {string} words */
 export function crc32(words) {
   let crc = -1;

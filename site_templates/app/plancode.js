@@ -3,12 +3,10 @@
 // number of the plan follows from is left out, and so are tides far from its night; the rest comes back exactly.
 
 import { dayNumber, isoDate } from "./core/civil.js";
-import { CodeError, crc32, damaged, listOf, makeReader, makeWriter, oneOf, orNull, signed, textOf, truth, whole } from "./digits.js";
+import { CodeError, MOST_DIGITS, SEAL, damaged, listOf, makeWriter, oneOf, orNull, sealed, signed, textOf, truth, unsealed, whole } from "./digits.js";
 import { FIELDS as TABLE } from "./planfields.js";
 
 export const VERSION = 1;
-const MOST_DIGITS = 3000;
-const HEAD = 11; // the version's digit and ten of the checksum
 const TIDE_DAYS = 2;
 const MOST_MANTISSA = 2 ** 49;
 const FIRST_DAY = dayNumber("2027-01-01");
@@ -27,22 +25,13 @@ export function digitsOf(brief) {
   const writer = makeWriter();
   makeCodecs()(TABLE.brief)(writer.step, carried({ revision: null, ...brief }));
   const body = writer.digits();
-  if (body.length + HEAD > MOST_DIGITS) throw new CodeError("This plan is too long for a code: it travels as a file.");
-  return `${VERSION}${checksum(body)}${body}`;
+  if (body.length + SEAL > MOST_DIGITS) throw new CodeError("This plan is too long for a code: it travels as a file.");
+  return sealed(VERSION, body);
 }
 
 /** The brief that digits stand for, without its words; nothing is stored. Throws CodeError. @param {string} digits */
 export function briefOf(digits) {
-  if (digits.length > MOST_DIGITS) throw new CodeError("This code is too long to be that of a plan.");
-  if (!/^[0-9]+$/.test(digits)) throw new CodeError("This is not the code of a plan.");
-  const version = Number(digits[0]);
-  if (version > VERSION) throw new CodeError(`This code is of version ${version}, and this page reads version ${VERSION}: update it first.`);
-  const body = digits.slice(HEAD);
-  if (version !== VERSION || digits.slice(1, HEAD) !== checksum(body)) throw damaged("its checksum is wrong");
-  const reader = makeReader(body);
-  const brief = makeCodecs()(TABLE.brief)(reader.step);
-  if (!reader.isAtEnd()) throw damaged("it does not end where it should");
-  return brief;
+  return unsealed(digits, "a plan", VERSION, (step) => makeCodecs()(TABLE.brief)(step));
 }
 
 /** What a code takes along of a brief. @param {*} brief */
@@ -50,11 +39,6 @@ function carried(brief) {
   const night = dayNumber(brief.night.date);
   const tides = brief.place.tides.filter((/** @type {*} */ { date }) => Math.abs(dayNumber(date) - night) <= TIDE_DAYS);
   return { ...brief, place: { ...brief.place, tides }, needs: [] };
-}
-
-/** @param {string} body */
-function checksum(body) {
-  return String(crc32(body)).padStart(10, "0");
 }
 
 /** The codecs of one code, from the sorts that the table names; some go on from what came before. */

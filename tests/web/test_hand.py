@@ -4,7 +4,6 @@ Nothing is lost, nothing comes twice, and what is no take of this page changes n
 
 from __future__ import annotations
 
-import io
 import json
 import re
 from collections.abc import Iterator
@@ -12,10 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import zxingcpp
-from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
+from tests.web.codes import address_in
 from tests.web.host import Host
 from tests.web.watch import Watch
 
@@ -119,15 +117,7 @@ def call_it(page: Page, name: str) -> None:
 def code_of(page: Page) -> str:
     """The address in the code on the screen, read from a picture of it in each theme."""
     press(hand(page), "You have it: show the code")
-    code = page.locator(".code").first
-    expect(code.locator("svg")).to_be_visible()
-    read = set()
-    for theme in ("day", "dark", "night"):
-        page.locator(f"[data-set-theme={theme}]").evaluate("(button) => button.click()")
-        (found,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(code.screenshot())))
-        read.add(found.text)
-    (address,) = read
-    return address
+    return address_in(page, page.locator(".code").first)
 
 
 def saved(page: Page, folder: Path) -> Path:

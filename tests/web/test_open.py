@@ -4,21 +4,19 @@ What is no plan, or one that cannot be worked out, is refused in words, with not
 
 from __future__ import annotations
 
-import io
 import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-import zxingcpp
-from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
 from fieldsheet.exchange.carrycode import brief_of as brief_of_code
 from fieldsheet.exchange.carrycode import digits_of
 from fieldsheet.press import Planned
 from fieldsheet.sheet.sheet import make_sheet
+from tests.web.codes import address_in
 from tests.web.host import Host
 
 HERE = "/fs/saltings/"
@@ -231,15 +229,7 @@ def code_of(page: Page, box: str) -> str:
     place = page.locator(box)
     place.evaluate("(box) => { box.open = true; }")
     place.get_by_role("button", name="Show the plan's code").tap()
-    code = place.locator(".code:visible")
-    expect(code.locator("svg")).to_be_visible()
-    read = set()
-    for theme in ("day", "dark", "night"):
-        page.locator(f"[data-set-theme={theme}]").evaluate("(button) => button.click()")
-        (found,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(code.screenshot())))
-        read.add(found.text)
-    (address,) = read
-    return address
+    return address_in(page, place.locator(".code:visible"))
 
 
 def test_the_code_on_a_shots_page_opens_its_plan_on_another_phone_without_network(
