@@ -155,6 +155,7 @@ def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_o
     expect(_button(page, "Ready to roll")).to_be_focused()
     # By key it is held too, and by what presses without holding it is asked for twice.
     page.keyboard.press("Enter")
+    expect(hold).to_be_visible()  # as soon as what was taken back is stored
     hold.focus()
     page.keyboard.down("Enter")
     page.clock.run_for(1000)
@@ -163,6 +164,7 @@ def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_o
     expect(undo).to_be_focused()
     page.keyboard.press("Enter")
     _button(page, "Ready to roll").tap()
+    expect(hold).to_be_visible()
     hold.evaluate("(button) => button.click()")
     expect(hold).to_have_text("Once more: Hold: ready with 27 open")
     hold.evaluate("(button) => button.click()")
