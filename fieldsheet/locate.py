@@ -36,7 +36,7 @@ def located(catalog: Catalog, brief: Mapping[str, Any], problem: PlanProblem) ->
     file, line = catalog.locate(brief["shot"]["id"], key)
     spans = brief["place"]["zone"]["spans"]
     found, right = (say(f"{problem.id}.{part}", problem.args_, spans) for part in ("found", "right"))
-    return Problem(file, line, key, found, right)
+    return Problem(file, line, key, found, right, problem.id)
 
 
 def warning_at(catalog: Catalog, shot_id: str, warning: Mapping[str, Any]) -> str:

@@ -63,19 +63,20 @@ def plan_catalog(catalog: Catalog) -> Planned:
 def plan_sound(catalog: Catalog | None, keep: Keep = unkept) -> tuple[Planned, list[Problem]]:
     """The shots that can be planned, and what is wrong with the others; nothing of no catalog.
 
-    keep: has the packs and plans that were made before.
+    keep: has the packs, plans and sheets that were made before.
     """
-    problems, plans, packs = [], {}, {}
+    problems, packs = [], {}
+    plans: dict[str, dict[str, Any]] = {}
+    sheets: dict[str, dict[str, Any]] = {}
     if catalog is not None:
         briefs = {shot_id: catalog.brief(shot_id) for shot_id in catalog.shots}
         packs = fit_packs([night_of(brief) for brief in briefs.values()], keep)
         sky = sky_of(packs)
         for shot_id, brief in briefs.items():
             try:
-                plans[shot_id] = _kept_plan(brief, sky, under(packs, keep))
+                plans[shot_id], sheets[shot_id] = _kept_shot(brief, sky, under(packs, keep))
             except PlanProblem as problem:
                 problems += [located(catalog, brief, one) for one in (problem, *problem.others)]
-    sheets = {shot_id: make_sheet(whole) for shot_id, whole in plans.items()}
     return Planned(packs, plans, sheets), problems
 
 
@@ -115,11 +116,15 @@ def clash_texts(planned: Planned) -> dict[str, list[str]]:
     return texts
 
 
-def _kept_plan(brief: dict[str, Any], sky: Sky, keep: Keep) -> dict[str, Any]:
-    """A plan is JSON values alone, so that it reads back as it was."""
-    key = json.dumps(["plan", brief], sort_keys=True)
-    planned: dict[str, Any] = json.loads(keep(key, lambda: json.dumps(plan_shot(brief, sky, {})).encode()))
-    return planned
+def _kept_shot(brief: dict[str, Any], sky: Sky, keep: Keep) -> list[dict[str, Any]]:
+    """Plan and sheet are JSON values alone, so that they read back as they were."""
+
+    def make() -> bytes:
+        whole = plan_shot(brief, sky, {})
+        return json.dumps([whole, make_sheet(whole)]).encode()
+
+    both: list[dict[str, Any]] = json.loads(keep(json.dumps(["shot", brief], sort_keys=True), make))
+    return both
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:

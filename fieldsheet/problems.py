@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 _INDEX = re.compile(r"\.(\d+)(?=\.|$)")
 
@@ -15,7 +15,8 @@ class Problem:
 
     file is relative to the catalog's folder; line counts from 1 and is None where the fault is a whole
     file or folder; key is the dotted TOML key, list positions counting from 0 ("keyframe.0.at"); found and
-    right are short phrases.  str() counts list positions from 1, as people do ("keyframe 1 at").
+    right are short phrases.  str() counts list positions from 1, as people do ("keyframe 1 at").  id is that
+    of the message, where it is one of the planning's.
     """
 
     file: str
@@ -23,6 +24,7 @@ class Problem:
     key: str
     found: str
     right: str
+    id: str = field(default="", compare=False)
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file

@@ -6,9 +6,9 @@ and is given JSON values alone: they are all that goes into the product, and so 
 
 from __future__ import annotations
 
-import json
+import base64
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 from typing import Any, TypeVar
@@ -18,11 +18,14 @@ from fieldsheet.cards.day import day_html
 from fieldsheet.cards.everything import everything_html
 from fieldsheet.cards.kit import Kit, kit_html, kit_said
 from fieldsheet.cards.render import pdf_of, text_setter
+from fieldsheet.cards.sizes import Paper
 from fieldsheet.cards.spec import PrintSpec
+from fieldsheet.catalog.document import MODELS
 from fieldsheet.catalog.files import CATALOG_FILE
 from fieldsheet.catalog.models.printing import asked_of
 from fieldsheet.catalog.powered import charging_of
 from fieldsheet.catalog.read import Catalog
+from fieldsheet.catalog.schema import keys_file
 from fieldsheet.exchange.calendar import calendar_file, shot_entries
 from fieldsheet.exchange.carrycode import TooLong, digits_of
 from fieldsheet.exchange.frames import frames_file
@@ -33,10 +36,10 @@ from fieldsheet.problems import CatalogProblems, Problem
 from fieldsheet.sheet.across.between import between_of
 from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.kit import kit_of
-from fieldsheet.sheet.across.shots import Shot, nights_of, shots_of
+from fieldsheet.sheet.across.shots import NightOf, Shot, nights_of, shots_of
 from fieldsheet.sheet.across.totals import totals_of
 from fieldsheet.site.beside import COMBINED, FILES, Beside, card_of, sheet_of
-from fieldsheet.site.kept import Keep
+from fieldsheet.site.kept import Keep, json_of
 from fieldsheet.site.pocket import EVERYTHING, catalog_file, pocket_of, pocket_path, shot_file
 
 Made = TypeVar("Made")
@@ -100,17 +103,28 @@ class Job:
     @cached_property
     def days(self) -> list[DayView]:
         """What the paper of each date says."""
-        clashes, sky = clash_texts(self.paper), sky_of(self.paper.packs)
-        return [day_view(night, clashes, sky) for night in nights_of(self._shots)]
+        sky = sky_of(self.paper.packs)
+        return [day_view(night, self.clashes, sky) for night in nights_of(self.shots)]
+
+    @cached_property
+    def clashes(self) -> dict[str, list[str]]:
+        """What the paper of each date says of shots that collide."""
+        return clash_texts(self.paper)
+
+    @cached_property
+    def packs(self) -> dict[str, str]:
+        """The sky packs by year, as text."""
+        return {str(year): base64.b64encode(data).decode() for year, data in self.paper.packs.items()}
 
     @cached_property
     def kit(self) -> Kit:
         """What the paper of the kit says."""
-        between = between_of(self._shots, charging_of(self.catalog.head))
-        return kit_said(len(self._shots), kit_of(self._shots), totals_of(nights_of(self._shots)), between)
+        between = between_of(self.shots, charging_of(self.catalog.head))
+        return kit_said(len(self.shots), kit_of(self.shots), totals_of(nights_of(self.shots)), between)
 
     @cached_property
-    def _shots(self) -> tuple[Shot, ...]:
+    def shots(self) -> tuple[Shot, ...]:
+        """All shots as paper says them, in their order."""
         return shots_of(self.paper.plans, self.paper.sheets)
 
     @property
@@ -178,9 +192,16 @@ def _all_cards(job: Job) -> Iterator[Product]:
 
 
 def _days(job: Job) -> Iterator[Product]:
-    for view in job.days:
-        date, inputs = view.night.night.date, (job.catalog.title, view, job.spec.large)
-        yield Product(f"{FILES}days/{date}.pdf", "Day sheet", None, date, day_html, inputs, is_paper=True)
+    for night in nights_of(job.shots):
+        date, clashes = night.date, job.clashes.get(night.date, [])
+        inputs = (job.catalog.title, night, clashes, job.packs, job.spec.large)
+        yield Product(f"{FILES}days/{date}.pdf", "Day sheet", None, date, _day, inputs, is_paper=True)
+
+
+def _day(catalog: str, night: NightOf, clashes: Sequence[str], packs: Mapping[str, str], paper: Paper) -> str:
+    """What is said of a date is worked out here: its events are looked for in the sky, which takes time."""
+    sky = sky_of({int(year): base64.b64decode(letters) for year, letters in packs.items()})
+    return day_html(catalog, day_view(night, {night.date: clashes}, sky), paper)
 
 
 def _kit(job: Job) -> Iterator[Product]:
@@ -250,6 +271,13 @@ def _plans(job: Job) -> Iterator[Product]:
     yield Product(path, "What a plan holds", None, None, schema_file, (), is_paper=False)
 
 
+def _schemas(job: Job) -> Iterator[Product]:
+    """For editors, by which they complete and check the files of a catalog."""
+    for kind in MODELS:
+        path, text = f"{FILES}schema/{kind}.json", f"What the file of a {kind} may hold"
+        yield Product(path, text, None, None, keys_file, (kind,), is_paper=False)
+
+
 KINDS: tuple[Callable[[Job], Iterator[Product]], ...] = (
     _cards,
     _sheets,
@@ -262,6 +290,7 @@ KINDS: tuple[Callable[[Job], Iterator[Product]], ...] = (
     _calendars,
     _waypoints,
     _plans,
+    _schemas,
 )
 
 
@@ -299,14 +328,3 @@ def _problem(product: Product, catalog: Catalog, found: str) -> Problem:
 
 def _beside(product: Product, data: bytes) -> Beside:
     return Beside(product.path, product.text, product.shot, product.night, data)
-
-
-def json_of(value: Any) -> str:
-    """Inputs as JSON, keys in order; raises TypeError for what is neither JSON nor a dataclass of it."""
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), allow_nan=False, default=_fields)
-
-
-def _fields(value: Any) -> Any:
-    if is_dataclass(value) and not isinstance(value, type):
-        return {one.name: getattr(value, one.name) for one in fields(value)}
-    raise TypeError(f"not a value that a key can hold: {type(value).__name__}")

@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import settings
 
 import fieldsheet
 from fieldsheet import cli
@@ -20,12 +19,8 @@ from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.press import Planned, plan_catalog, plan_shot, sky_of
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.sky import Sky
+from tests import long
 from tests.commands import Run
-
-# Timing belongs to the benchmarks: a slow machine must not fail a property. The same examples each run: what
-# they do not find they never will, so that they are as many as the shapes of what is asked, and no more.
-settings.register_profile("fieldsheet", deadline=None, derandomize=True, max_examples=40)
-settings.load_profile("fieldsheet")
 
 DEMO = Path(fieldsheet.__file__).parent / "demo"
 YEARS = (2026, 2027, 2028)
@@ -35,6 +30,13 @@ BRIEFS = 150
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--briefs", type=int, default=BRIEFS, help="random briefs that both languages plan")
+    parser.addoption("--long", action="store_true", help="try many more random cases, and others each time")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--long"):
+        long.go_long()
+    long.load_profile()
 
 
 @pytest.fixture(scope="session")

@@ -29,15 +29,19 @@ def catalog(one_shot: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(one_shot, tmp_path / "catalog"))
 
 
-def test_the_code_of_the_built_card_opens_its_shot_at_the_revision_of_the_plan(
+def test_a_build_is_whole_and_the_code_of_its_card_opens_the_shot_at_the_revision_of_the_plan(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], one_shot: Path
 ) -> None:
     assert cli.main(["build", str(one_shot), "-o", str(tmp_path / "out")]) == 0
-    capsys.readouterr()
+    site = tmp_path / "out" / "site"
+    said = capsys.readouterr()
+    assert str(site) in said.out and said.err == ""
+    assert (site / "index.html").is_file() and (site / "shots" / "slipway" / "index.html").is_file()
+    assert [path.name for path in sorted((site / "sky").iterdir())] == ["2027.pack", "2028.pack"]
     assert cli.main(["plan", str(one_shot), "slipway", "--json"]) == 0
     revision = json.loads(capsys.readouterr().out)["revision"]
     base_url = tomllib.loads((one_shot / CATALOG).read_text("utf-8"))["base_url"]
-    document = pypdfium2.PdfDocument(tmp_path / "out" / "site" / "cards" / "slipway.pdf")
+    document = pypdfium2.PdfDocument(site / "cards" / "slipway.pdf")
     pictures = [page.render(scale=300 / 72).to_pil() for page in document]
     document.close()
     codes = [code.text for picture in pictures for code in zxingcpp.read_barcodes(picture)]

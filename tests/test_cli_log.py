@@ -5,15 +5,15 @@ from __future__ import annotations
 import csv
 import re
 from pathlib import Path
-from textwrap import indent
 from typing import Any
 
 import pytest
 
+from fieldsheet.templates import templates
 from tests.commands import Run
 from tests.takes import a_night, carried, file_of
 
-README = Path(__file__).resolve().parents[1] / "README.md"
+CHAPTER = templates() / "guide" / "handover.html.j2"
 
 
 @pytest.fixture(scope="module")
@@ -28,12 +28,12 @@ def file(night: list[dict[str, Any]], tmp_path: Path) -> Path:
     return path
 
 
-def test_the_example_of_the_readme_is_what_is_printed(run: Run, file: Path) -> None:
+def test_the_example_of_the_guide_is_what_is_printed(run: Run, file: Path) -> None:
     status, out, err = run("log", file)
     assert (status, err) == (0, "")
-    shown = indent(out.partition("\nLog\n")[0], "    ", lambda line: line != "\n")
+    shown = out.partition("\nLog\n")[0]
     revision = re.compile("revision [0-9A-Z]{6}")  # another one whenever a text changes
-    assert revision.sub("revision", shown) in revision.sub("revision", README.read_text("utf-8"))
+    assert revision.sub("revision", shown) in revision.sub("revision", CHAPTER.read_text("utf-8"))
 
 
 def test_files_of_one_take_are_joined_and_of_others_come_after_each_other(

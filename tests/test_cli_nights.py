@@ -7,16 +7,16 @@ import re
 import shutil
 from datetime import datetime
 from pathlib import Path
-from textwrap import indent
 
 import pytest
 
 from fieldsheet.sheet.nights import WHY
 from fieldsheet.sheet.words import WORDS
+from fieldsheet.templates import templates
 from tests.commands import SHOT, Run, edit
 from tests.conftest import DEMO
 
-README = Path(__file__).resolve().parents[1] / "README.md"
+CHAPTER = templates() / "guide" / "nights.html.j2"
 JUNE = ("--from", "2027-06-01", "--to", "2027-06-30")
 
 
@@ -37,9 +37,9 @@ def test_the_table_lists_the_good_nights_and_counts_why_the_others_fail(run: Run
     )
 
 
-def test_the_example_of_the_readme_is_what_is_printed(run: Run) -> None:
+def test_the_example_of_the_guide_is_what_is_printed(run: Run) -> None:
     _, out, _ = run("nights", DEMO, SHOT, "--from", "2027-08-20", "--to", "2028-06-05")
-    assert indent(out, "    ") in README.read_text("utf-8")
+    assert out in CHAPTER.read_text("utf-8")
 
 
 def test_every_night_is_listed_by_date_and_the_good_ones_are_marked(run: Run) -> None:

@@ -96,7 +96,10 @@ def test_check_warns_of_limits_with_the_sum_and_the_mend(run: Run, catalog: Path
     status, out, err = run("check", catalog)
     assert (status, err) == (1, ""), "a night that cannot go as it is written is no success"
     assert f"shots/{SHOT}.toml:{line}: No go: The interval is" in out and "Set the interval to" in out
-    assert out.endswith("1 shot, no problems, 1 no-go\n")
+    last, hint = out.splitlines()[-2:]
+    assert last == "1 shot planned: 1 no-go" and "--why" in hint
+    edit(catalog / "shots" / f"{SHOT}.toml", "core_usable_h_min = 1.5", "core_usable_h_min = 9")
+    assert "\n1 shot planned: 1 no-go, 1 to mind\n" in run("check", catalog)[1]
 
 
 @pytest.mark.parametrize("command", [["check"], ["plan", SHOT], ["build", "-o", "unused"]])

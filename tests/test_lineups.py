@@ -7,7 +7,6 @@ import re
 from datetime import UTC, datetime
 from math import cos, hypot, radians
 from pathlib import Path
-from textwrap import indent
 
 import pytest
 
@@ -16,6 +15,7 @@ from fieldsheet.lineups import Mark, doubts, light
 from fieldsheet.plan.anchors import site_of
 from fieldsheet.sky.observe import apparent_altitude_deg, horizontal
 from fieldsheet.sky.sky import Sky
+from fieldsheet.templates import templates
 from tests.commands import Run
 
 DEMO = Path(__file__).resolve().parents[1] / "fieldsheet" / "demo"
@@ -38,9 +38,9 @@ def test_it_tells_when_how_far_off_how_high_and_in_what_light(run: Run) -> None:
     ]
 
 
-def test_the_example_of_the_readme_is_what_is_printed(run: Run) -> None:
+def test_the_example_of_the_guide_is_what_is_printed(run: Run) -> None:
     _, out, _ = run(*MAST, "--from", "2027-11-01", "--to", "2028-01-31")
-    assert indent(out, "    ") in (DEMO.parents[1] / "README.md").read_text("utf-8")
+    assert out in (templates() / "guide" / "nights.html.j2").read_text("utf-8")
 
 
 def test_for_a_machine_every_figure_is_that_of_the_sky(run: Run, sky: Sky) -> None:

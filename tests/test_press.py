@@ -77,7 +77,3 @@ def test_a_clash_is_told_on_the_night_of_both_shots(tmp_path: Path) -> None:
     texts = clash_texts(plan_catalog(read_catalog(catalog)))
     assert any("Again" in line and "Slipway" in line and "rig" in line for line in texts["2027-06-05"])
     assert clash_texts(plan_catalog(read_catalog(DEMO))) == {}, "the demo's own nights work out"
-
-
-def test_the_same_catalog_gives_the_same_bytes() -> None:
-    assert _pressed(DEMO) == _pressed(DEMO)

@@ -56,6 +56,8 @@ def test_the_wheel_holds_templates_and_demo_and_no_tests(wheel: Path) -> None:
     templates = {path.relative_to(ROOT / "site_templates") for path in (ROOT / "site_templates").rglob("*.*")}
     assert {f"fieldsheet/_templates/{path.as_posix()}" for path in templates} <= names
     assert "fieldsheet/demo/catalog.toml" in names
+    starts = {path.relative_to(ROOT) for path in (ROOT / "fieldsheet" / "starts").rglob("*.toml*")}
+    assert starts and {path.as_posix() for path in starts} <= names
     assert "fieldsheet/sheet/words.json" in names
     tops = {name.split("/")[0] for name in names}
     assert {top for top in tops if not top.endswith(".dist-info")} == {"fieldsheet"}
@@ -66,7 +68,7 @@ def test_the_installed_command_makes_a_catalog_and_its_site_elsewhere(python: Pa
     where = run(python, "-c", "import fieldsheet; print(fieldsheet.__file__)", cwd=tmp_path).stdout
     assert Path(where.strip()).is_relative_to(python.parents[1])
     command = python.parent / "fieldsheet"
-    started = run(command, "new", "mine", cwd=tmp_path)
+    started = run(command, "new", "mine", "--demo", cwd=tmp_path)
     assert started.returncode == 0, started.stderr
     for shot in (tmp_path / "mine" / "shots").iterdir():
         if shot.stem != "slipway":  # one is enough to need every template, and all take half a minute

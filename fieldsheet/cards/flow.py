@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from math import inf
+from math import ceil, inf
 from textwrap import shorten
 from typing import Any, NamedTuple
 
@@ -59,22 +59,20 @@ _SPLIT, _TURN, _ALONE = 900.0, 2500.0, 3000.0
 
 
 class _Way(NamedTuple):
-    """How the rest is set: groups torn (FAST ones over an edge, others so, any in sight), sides, cost in mm2.
+    """How the rest is set, what weighs most coming first, so that ways compare as they stand.
 
-    Then each column's end, and what is left of the first.
+    fast: FAST groups torn over an edge; sides; turned: other groups torn so; seen: groups torn in sight; cost
+    in mm2; left: of the height of the first column; end: of that column; rest: how it goes on.
     """
 
-    torn: tuple[int, int, int]
-    sides: float
+    fast: int
+    sides: int
+    turned: int
+    seen: int
     cost: float
-    ends: tuple[int, ...]
     left: float
-
-    @property
-    def price(self) -> tuple[float, ...]:
-        """What makes one way better than another, the weightiest first."""
-        fast, turned, seen = self.torn
-        return fast, self.sides, turned, seen, self.cost
+    end: int
+    rest: _Way | None
 
 
 def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[list[Piece]]:
@@ -83,36 +81,68 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
     Raises ValueError, in words, where a piece is taller than any column.
     """
     run = tuple((group, n) for group in groups for n in range(len(group.pieces)))
-    most = len(run) + across * (least + 1)
+    most = len(run) // across + least + 2
+    need = _needed(run, max(room(column) for column in range(most * across)))
+    fewest = max(least, ceil(min(need[0], most) / across))
+    # What tears no FAST group on as few sides as can be is not bettered by any way with more.
+    for sides in (fewest, fewest + 1, most):
+        way = _set(run, room, across, (least, min(sides, most)), need)
+        if way is not None and not way.fast:
+            break
+    if way is None:
+        tallest = max((group.pieces[n] for group, n in run), key=lambda piece: piece.height)
+        named = shorten(tallest.text, 60, placeholder=" …")
+        raise ValueError(f"'{named}' does not fit on one side of the paper")
+    columns, first = [], 0
+    while way.rest is not None:
+        columns.append(_column(run, first, way.end))
+        first, way = way.end, way.rest
+    return columns
+
+
+Run = Sequence[tuple[Group, int]]
+
+
+def _set(run: Run, room: Room, across: int, sides: tuple[int, int], need: Sequence[float]) -> _Way | None:
+    """The best way on so many sides, from least to most; None where there is none.
+
+    need: as `_needed` has it; it leaves out what cannot end in time.
+    """
+    least, most = sides
 
     @cache
-    def best(first: int, column: int) -> _Way:
+    def fits(first: int, high: float) -> list[tuple[int, float]]:
+        return _fits(run, first, high) or [(first, high)]
+
+    @cache
+    def best(first: int, column: int) -> _Way | None:
         if first == len(run):
-            return _Way((0, 0, 0), max(least, -(-column // across)), 0.0, (), room(column))
-        if column == most:
-            return _Way((0, 0, 0), inf, inf, (), 0.0)
-        ways = []
-        for end, left in _fits(run, first, room(column)) or [(first, room(column))]:
-            rest = best(end, column + 1)
-            turns = (column + 1) % across == 0
+            return _Way(0, max(least, -(-column // across)), 0, 0, 0.0, room(column), first, None)
+        found = None
+        turns = (column + 1) % across == 0
+        for end, left in fits(first, room(column)):
+            rest = best(end, column + 1) if column + 1 + need[end] <= most * across else None
+            if rest is None:
+                continue
             # The last side keeps what is left over; its columns need only be even.
             last = column // across == rest.sides - 1
             uneven = 0.0 if last and turns else left - rest.left if last else left
             cost = rest.cost + uneven**2 + _break(run, first, end, turns)
-            torn = _torn(rest.torn, run, (first, end), turns)
-            ways.append(_Way(torn, rest.sides, cost, (end, *rest.ends), left))
-        return min(ways, key=lambda way: way.price)
+            fast, turned, seen = _torn(run, first, end, turns)
+            price = (rest.fast + fast, rest.sides, rest.turned + turned, rest.seen + seen, cost)
+            if found is None or price < found[:5]:
+                found = _Way(*price, left, end, rest)
+        return found
 
-    way = best(0, 0)
-    if way.sides == inf:
-        tallest = max((group.pieces[n] for group, n in run), key=lambda piece: piece.height)
-        named = shorten(tallest.text, 60, placeholder=" …")
-        raise ValueError(f"'{named}' does not fit on one side of the paper")
-    starts = (0, *way.ends)
-    return [_column(run, first, end) for first, end in zip(starts, way.ends, strict=False)]
+    return best(0, 0)
 
 
-Run = Sequence[tuple[Group, int]]
+def _needed(run: Run, high: float) -> list[float]:
+    """For each piece the fewest columns of that height from it on; inf where one does not fit."""
+    need = [inf] * len(run) + [0.0]
+    for first in range(len(run) - 1, -1, -1):
+        need[first] = 1 + min((need[end] for end, _ in _fits(run, first, high)), default=inf)
+    return need
 
 
 def _fits(run: Run, first: int, room: float) -> list[tuple[int, float]]:
@@ -143,17 +173,13 @@ def _column(run: Run, first: int, end: int) -> list[Piece]:
     return out
 
 
-def _torn(
-    before: tuple[int, int, int], run: Run, column: tuple[int, int], turns: bool
-) -> tuple[int, int, int]:
-    """The groups torn, with what a column from one piece up to another tears at its end."""
-    first, end = column
-    fast, turned, seen = before
+def _torn(run: Run, first: int, end: int, turns: bool) -> tuple[int, int, int]:
+    """What a column from one piece up to another tears at its end: as `_Way` counts it."""
     if end in (first, len(run)) or run[end][1] == 0 or run[end][0].bound == LOOSE:
-        return before
+        return 0, 0, 0
     if not turns:
-        return fast, turned, seen + 1
-    return (fast + 1, turned, seen) if run[end][0].bound == FAST else (fast, turned + 1, seen)
+        return 0, 0, 1
+    return (1, 0, 0) if run[end][0].bound == FAST else (0, 1, 0)
 
 
 def _break(run: Run, first: int, end: int, turns: bool) -> float:

@@ -97,6 +97,8 @@ APERTURE = "fixed"
 ISO_RANGE = [100, 12800]
 SHUTTER_RANGE = ["1/4000", "30"]
 SCENE_EV = Decimal(0)
+# Of the published formula for the bending of light (sky/observe.py has the figures).
+NOMINAL_AIR = "1010 hPa and 10 °C, for the bending of light"
 
 # Nominal shutter times that many cameras keep open for longer: doublings of 1 s, written rounded.
 LONGER_SHUTTERS_S = {Decimal(15): Decimal(16), Decimal(30): Decimal(32)}

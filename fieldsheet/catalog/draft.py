@@ -6,16 +6,24 @@ pydantic finds the faults; its own wording never reaches a user.
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, get_args
+from typing import Any
 
 from pydantic import BaseModel, ValidationError, create_model
 
 from .keylines import KeyLines
+from .models.table import table_in
 from .scan import Fault
 from .units import in_words, other_unit
 from .words import Loc, Wrong, near, one_of, show
 
 MOST_FAULTS = 40
+
+
+def more_faults(count: int) -> tuple[str, str]:
+    """What is found, and what would be right, where that many faults more are not told one by one."""
+    return f"{count} more problems in this file", "first mend the ones above"
+
+
 # How much an unknown key must be like one that is written too, to be taken for it.
 _SURELY = 0.8
 # What pydantic adds where a default depends on a faulty value.
@@ -79,8 +87,7 @@ class Draft:
                 continue
             self.faults.append(_fault(self.model, item, loc, lines, meant))
         if len(errors) > MOST_FAULTS:
-            more = f"{len(errors) - MOST_FAULTS} more problems in this file"
-            self.faults.append(Fault(None, (), more, "first mend the ones above"))
+            self.faults.append(Fault(None, (), *more_faults(len(errors) - MOST_FAULTS)))
 
     def _misspelt(self, errors: list[Any]) -> dict[Loc, Loc]:
         """Unknown key -> the known key that was meant, for the first few."""
@@ -167,7 +174,7 @@ def _right(model: type[BaseModel], loc: Loc) -> str:
         if field is None and part == loc[-1]:
             break
         description, annotation = (field.description, field.annotation) if field else (right, _others(table))
-        right, inner = description or "", _inner(annotation)
+        right, inner = description or "", table_in(annotation)
         if inner is None:
             break
         table = inner
@@ -179,7 +186,7 @@ def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:
         found = None
         for name, field in model.model_fields.items():
             if (field.alias or name) == part:
-                found = _inner(field.annotation)
+                found = table_in(field.annotation)
         model = found or (_others(model) if isinstance(part, str) else None) or model
     return model
 
@@ -187,16 +194,6 @@ def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:
 def _others(model: type[BaseModel]) -> type[BaseModel] | None:
     """What stands under the user's own names in a table that takes such; None in any other."""
     return getattr(model, "others", None)
-
-
-def _inner(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for part in get_args(annotation):
-        found = _inner(part)
-        if found:
-            return found
-    return None
 
 
 def _table_at(raw: Any, loc: Loc) -> dict[str, Any]:

@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
+import unicodedata
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from ..problems import Problem
 from .scan import MOST_BYTES, too_large
 from .values import STEM, TAKEN_STEMS
-from .words import near, one_of, printable, show
+from .words import Wrong, near, one_of, printable, show
 
 CATALOG_FILE = "catalog.toml"
 FOLDERS = {"places": "place", "rigs": "rig", "cameras": "camera", "shots": "shot"}
 MOST_FILES = 2000
+MOST_BYTES_IN_ALL = 16 * 2**20
 _LIKE_A_FOLDER = 0.8
+_MOST_LOOKS = 3
+# Hidden files, editors' backups and what they save by themselves, and two that a desktop leaves in folders.
+_NOBODYS = re.compile(r"\..*|.*~|#.*#|desktop\.ini|thumbs\.db", re.DOTALL | re.IGNORECASE)
+# Names that one system keeps for its devices (from memory): no catalog, no site could be copied there.
+DEVICE = re.compile(r"con|prn|aux|nul|(com|lpt)[0-9]")
 
 
 @dataclass
@@ -38,6 +46,7 @@ class _Walk:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.found = Found()
+        self.bytes = 0
 
     def whole(self) -> None:
         name = printable(self.folder.name) or "."
@@ -100,6 +109,9 @@ class _Walk:
                 f"another name, such as {show(f'{stem}-1.toml')}: files of the whole catalog are called so"
             )
             self._refuse(file, f"the name {show(stem)}", right)
+        elif DEVICE.fullmatch(stem):
+            right = f"another name, such as {show(f'{stem}-1.toml')}: a device is called so on some systems"
+            self._refuse(file, f"the name {show(stem)}", right)
         elif STEM.fullmatch(stem):
             self.found.listed[kind].append(stem)
             self._read(kind, stem, f"{name}/{file_name}")
@@ -115,34 +127,27 @@ class _Walk:
     def _read(self, kind: str, stem: str, file: str) -> None:
         path = self.folder / file
         try:
-            refusal = self._refusal(path)
-            if refusal is None:
-                self.found.data[kind, stem] = file, path.read_bytes()
+            if not self._is_within(path):
+                raise Wrong("a link that leads out of the catalog's folder", "the file itself")
+            data = _whole(path)
+            self.bytes += len(data)
+            if self.bytes > MOST_BYTES_IN_ALL:
+                most = MOST_BYTES_IN_ALL // 2**20
+                raise Wrong(f"more than {most} MB with this file", f"a catalog of at most {most} MB in all")
+            self.found.data[kind, stem] = file, data
+        except Wrong as wrong:
+            self._refuse(file, wrong.found, wrong.right)
         except OSError as error:
-            refusal = _unreadable(error)
-        if refusal is not None:
-            self._refuse(file, *refusal)
-
-    def _refusal(self, path: Path) -> tuple[str, str] | None:
-        """Why a file is not even opened: a pipe would never end, and a link may lead anywhere."""
-        if not self._is_within(path):
-            return "a link that leads out of the catalog's folder", "the file itself"
-        status = path.stat()
-        if not stat.S_ISREG(status.st_mode):
-            return "something that is no file", "a file of text"
-        if status.st_size > MOST_BYTES:
-            fault = too_large(status.st_size)
-            return fault.found, fault.right
-        return None
+            self._refuse(file, *_unreadable(error))
 
     def _names(self, folder: Path, file: str) -> list[str] | None:
-        """Names in a folder, sorted; hidden files and editors' backups are nobody's business."""
+        """Names in a folder, sorted, without those that are nobody's business."""
         try:
             names = os.listdir(folder)
         except OSError as error:
             self._refuse(file, *_unreadable(error))
             return None
-        return sorted(name for name in names if not name.startswith(".") and not name.endswith("~"))
+        return sorted(name for name in names if not _NOBODYS.fullmatch(name))
 
     def _is_within(self, path: Path) -> bool:
         # realpath, for Path.resolve raises where links lead in a circle.
@@ -152,13 +157,39 @@ class _Walk:
         self.found.problems.append(Problem(file, None, "", found, right))
 
 
+def _whole(path: Path) -> bytes:
+    """A file as it stood at one moment: read again where it was being written; raises Wrong and OSError."""
+    for _ in range(_MOST_LOOKS):
+        _check_file(path.stat())  # before it is opened, for opening may stir a device
+        with open(os.open(path, os.O_RDONLY | os.O_NONBLOCK), "rb") as file:  # a pipe would wait
+            before = os.fstat(file.fileno())
+            _check_file(before)
+            data = file.read(MOST_BYTES + 1)
+            if _state(before) == _state(os.fstat(file.fileno())):
+                return data
+    raise Wrong("a file that changes while it is read", "a file that nothing is writing: try again")
+
+
+def _check_file(status: os.stat_result) -> None:
+    if not stat.S_ISREG(status.st_mode):
+        raise Wrong("something that is no file", "a file of text")
+    if status.st_size > MOST_BYTES:
+        fault = too_large(status.st_size)
+        raise Wrong(fault.found, fault.right)
+
+
+def _state(status: os.stat_result) -> tuple[int, int]:
+    return status.st_size, status.st_mtime_ns
+
+
 def _unreadable(error: OSError) -> tuple[str, str]:
     return f"something that cannot be opened ({error.strerror})", "what you may read"
 
 
 def _fair(stem: str, kind: str) -> str:
     """A usable file name like the one that was found."""
-    letters = (char if char.isascii() and char.isalnum() else " " for char in stem.lower())
+    bare = (char for char in unicodedata.normalize("NFKD", stem.lower()) if not unicodedata.combining(char))
+    letters = (char if char.isascii() and char.isalnum() else " " for char in bare)
     return ("-".join("".join(letters).split())[:41].rstrip("-") or f"my-{kind}") + ".toml"
 
 

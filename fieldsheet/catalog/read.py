@@ -16,13 +16,14 @@ from .checks.place import check_place
 from .checks.rig import check_rig
 from .checks.shot import check_shot
 from .document import Document, read_document
+from .draft import MOST_FAULTS, more_faults
 from .files import find_files
 from .models.camera import Camera
 from .models.head import CatalogFile
 from .models.place import Place
 from .models.rig import Rig
 from .models.shot import Shot
-from .words import Loc
+from .words import Loc, show, show_items
 
 Documents = dict[tuple[str, str], Document]
 NAMED = ("place", "rig", "camera")
@@ -68,11 +69,34 @@ class Catalog:
 
         Keys that begin with "place.", "rig." or "camera." stand in the file that the shot names.
         """
-        loc: Loc = tuple(int(part) if part.isdecimal() else part for part in key.split("."))
-        document = self._documents["shot", shot_id]
-        if loc[0] in NAMED and len(loc) > 1:
-            document, loc = self._documents[loc[0], getattr(self.shots[shot_id], loc[0])], loc[1:]
+        document, loc = self._at(shot_id, key)
         return document.file, document.lines.of(loc)
+
+    def written(self, shot_id: str) -> dict[str, Any]:
+        """The values of a shot's file as TOML gives them; not to be altered.  KeyError as of files."""
+        draft = self._documents["shot", shot_id].draft
+        assert draft is not None, "a sound shot was read"
+        return draft.raw
+
+    def said(self, shot_id: str, key: str) -> str | None:
+        """What the file says at such a key, "" for a table or a list of them, None where it says nothing."""
+        document, loc = self._at(shot_id, key)
+        value: Any = document.draft.raw if document.draft else None
+        for part in loc:
+            if isinstance(value, list):
+                value = value[part] if isinstance(part, int) and part < len(value) else None
+            else:
+                value = value.get(part) if isinstance(value, dict) else None
+        if isinstance(value, list) and not any(isinstance(item, dict) for item in value):
+            return show_items(value)
+        return None if value is None else "" if isinstance(value, dict | list) else show(value)
+
+    def _at(self, shot_id: str, key: str) -> tuple[Document, Loc]:
+        """The document that a dotted key stands in, and its place there."""
+        loc: Loc = tuple(int(part) if part.isdecimal() else part for part in key.split("."))
+        if loc[0] in NAMED and len(loc) > 1:
+            return self._documents[loc[0], getattr(self.shots[shot_id], loc[0])], loc[1:]
+        return self._documents["shot", shot_id], loc
 
 
 def read_catalog(folder: Path) -> Catalog:
@@ -97,7 +121,7 @@ def read_sound(folder: Path) -> tuple[Catalog | None, list[Problem]]:
         problems += faults
     for document in documents.values():
         if document.draft is not None:
-            problems += _checked(document, documents, found.listed)
+            problems += _in_a_page(document.file, list(_checked(document, documents, found.listed)))
     problems += check_across(documents.values())
     return _catalog(_sound(documents, problems)), sorted(problems, key=_order)
 
@@ -112,6 +136,12 @@ def _checked(document: Document, documents: Documents, listed: dict[str, list[st
         yield from check_rig(document)
     elif document.kind == "shot":
         yield from check_shot(document, documents, listed)
+
+
+def _in_a_page(file: str, told: list[Problem]) -> list[Problem]:
+    """The first problems of a file, and how many more there are."""
+    more = len(told) - MOST_FAULTS
+    return [*told[:MOST_FAULTS], Problem(file, None, "", *more_faults(more))] if more > 0 else told
 
 
 def _sound(documents: Documents, problems: list[Problem]) -> Documents:

@@ -27,6 +27,7 @@ FINEST_NUMBER = -12
 _DIRECTION = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 _UNSEEN = re.compile(f"[\x00-\x08\x0b-\x1f\x7f-\x9f{_DIRECTION}\u2028\u2029\ufeff]")
 _UNSEEN_IN_VALUE = re.compile(f"[\x00-\x1f\x7f-\x9f{_DIRECTION}\u2028\u2029\ufeff]")
+_LINE_END = re.compile("\r\n|\n|\r")
 _POSITION = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 _AFTER_VALUES = ("Expected newline", "Expected '=' after a key", "Unclosed")
@@ -108,11 +109,13 @@ def scan(data: bytes) -> Scanned:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         return _refused([_not_utf8(data, error)])
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
-    faults = list(_text_faults(text))
+    faults = list(_text_faults(text.removeprefix("\ufeff")))
     if faults:
         return _refused(faults[:MOST_SHOWN])
-    return _parsed(text)
+    return _parsed(text.removeprefix("\ufeff").replace("\r\n", "\n"))
+
+
+_UTF_16 = Fault(1, (), "text saved as UTF-16", "the file saved as UTF-8")
 
 
 def too_large(size: int) -> Fault:
@@ -125,14 +128,22 @@ def _refused(faults: list[Fault]) -> Scanned:
 
 
 def _not_utf8(data: bytes, error: UnicodeDecodeError) -> Fault:
-    line = data.count(b"\n", 0, error.start) + 1
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return Fault(1, (), "text saved as UTF-16", "the file saved as UTF-8")
+        return _UTF_16
+    line = len(_LINE_END.findall(data[: error.start].decode("latin-1"))) + 1
     return Fault(line, (), f"a byte that is not UTF-8 (0x{data[error.start]:02x})", "the file saved as UTF-8")
 
 
 def _text_faults(text: str) -> Iterator[Fault]:
-    for number, line in enumerate(text.split("\n"), 1):
+    """Lines are counted as editors count them: CR and LF, LF, or CR alone, which TOML does not know."""
+    if text[:4].count("\0") >= 2:
+        yield _UTF_16
+        return
+    alone = re.search("\r(?!\n)", text)
+    if alone:
+        first = len(_LINE_END.findall(text, 0, alone.end()))
+        yield Fault(first, (), "a line end of CR alone (U+000D)", "the file saved with LF, or CR and LF")
+    for number, line in enumerate(_LINE_END.split(text), 1):
         if len(line) > LONGEST_LINE:
             yield Fault(number, (), f"a line of {len(line)} characters", f"at most {LONGEST_LINE} characters")
         unseen = _UNSEEN.search(line)

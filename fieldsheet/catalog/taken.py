@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
 from pydantic import BaseModel
 
 from .brief import longest_shutter_ms
-from .defaults import COLD, TEMPERATURE_C, TILT_DEG
+from .defaults import COLD, NOMINAL_AIR, SCENE_EV, TEMPERATURE_C, TILT_DEG
+from .files import CATALOG_FILE
+from .models.camera import Camera
 from .models.power import Battery, Heater, Pack
+from .models.shot import Shot
 from .read import Catalog
 from .speech import concerns
 from .words import show
 
 # Defaults that nothing reads where nothing moves.
 STILL = ("shot.hold_frames", "shot.ease_frames", "shot.order", "rig.orders")
+
+_NUMBER = re.compile(r"\.(\d+)\.")
 
 
 def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
@@ -32,6 +38,9 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
         taken.append(("shot.order", brief["order"]))
     if shot.tilt_deg is None and brief["tilt_deg"] is not None:
         taken.append(("shot.tilt_deg", str(TILT_DEG)))
+    if files[1].air is None:
+        taken.append(("place.air", NOMINAL_AIR))
+    taken += _of_exposure(shot, files[3])
     taken += _of_cold(catalog, shot_id)
     open_ms = longest_shutter_ms(shot.longest_shutter_s)
     if open_ms != shot.longest_shutter_s * 1000:
@@ -47,6 +56,36 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
     if brief["rig"]["motion"] != "shoot-move-shoot":
         idle = (*idle, "rig.settle_s")
     return [(key, value) for key, value in taken if key not in idle]
+
+
+def defaults_by_file(catalog: Catalog, shot_id: str) -> dict[str, list[tuple[str, str]]]:
+    """The same by the file in which each would be written: its key there, and the value taken for it."""
+    by_file: dict[str, list[tuple[str, str]]] = {}
+    for path, value in defaults_taken(catalog, shot_id):
+        kind, _, key = path.partition(".")
+        title = "title" if kind == "shot" else f"{kind}.title"
+        file = CATALOG_FILE if kind == "catalog" else catalog.locate(shot_id, title)[0]
+        by_file.setdefault(file, []).append((_NUMBER.sub(r" \1 ", key), value))
+    return by_file
+
+
+def _of_exposure(shot: Shot, camera: Camera) -> Iterator[tuple[str, str]]:
+    """What limits the exposure, and what its bases are for, where the shot leaves that to others."""
+    if shot.exposure is None:
+        return
+    iso, shutter = camera.iso[1], camera.shutters[1]
+    ends = f"f/{shot.exposure.bright.f} and f/{shot.exposure.dark.f}, those of the two exposures"
+    open_keys = [
+        ("bright.at", shot.exposure.bright.at, "the brightest moment of the window"),
+        ("dark.at", shot.exposure.dark.at, "the darkest moment of the window"),
+        ("iso_max", shot.exposure.iso_max, f"{iso}, the camera's"),
+        ("shutter_max", shot.exposure.shutter_max, f"{shutter}, the camera's, within longest_shutter_s"),
+        ("apertures", shot.exposure.apertures or shot.exposure.aperture == "fixed" or None, ends),
+    ]
+    yield from ((f"shot.exposure.{key}", taken) for key, given, taken in open_keys if given is None)
+    for number, keyframe in enumerate(shot.keyframe, start=1):
+        if keyframe.scene_ev is None:
+            yield f"shot.keyframe.{number}.scene_ev", str(SCENE_EV)
 
 
 def _of_cold(catalog: Catalog, shot_id: str) -> Iterator[tuple[str, str]]:

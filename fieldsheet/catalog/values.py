@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any
 from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, BeforeValidator, Field, StringConstraints, WithJsonSchema
 
 from . import anchors
 from .defaults import FRACTION_RATES
+from .names import body
 from .words import Wrong, near, one_of, printable, show
 from .zonenames import zone_name
 
@@ -29,15 +30,36 @@ MOST_KEYFRAMES = 50
 # Of an interval besides the opening one.
 MOST_PHASES = 3
 MOST_STILL = 10_000
+# On one letter. Written languages are content with four or five (from memory).
+MOST_MARKS = 6
 STILL_RIGHT = f"whole frames from 0 to {MOST_STILL}"
 STEM_RIGHT = "small letters, digits and hyphens, at most 41, such as 'north-pier'"
 
 # General categories (Unicode, chapter 4.5): control, format, spaces and line breaks, combining marks.
-_UNSEEN = ("Cc", "Cf", "Zs", "Zl", "Zp", "Mn", "Me")
+_MARKS = ("Mn", "Me")
+_UNSEEN = ("Cc", "Cf", "Zs", "Zl", "Zp", *_MARKS)
 # Letters and signs that are drawn as nothing: four Hangul fillers and the empty Braille cell.
 _FILLERS = "\u115f\u1160\u3164\uffa0\u2800"
 _ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?/([A-Za-z0-9._~-]+/)*")
+# Under which a type says what kind of value it is in a file.
+VALUE = "x-value"
 _LOCAL_HOSTS = ("localhost", "127.0.0.1")
+
+
+def as_toml(kind: str) -> WithJsonSchema:
+    """Of a type that is written otherwise than it is kept: the kind of value, of valuekinds.py, in a file."""
+    return WithJsonSchema({VALUE: kind})
+
+
+def written(schema: dict[str, Any]) -> Any:
+    """A type of nothing but JSON Schema, for what a validator takes before it makes it its own."""
+    return Annotated[Any, WithJsonSchema(schema)]
+
+
+def pair_of(first: dict[str, Any], second: dict[str, Any]) -> dict[str, Any]:
+    """JSON Schema of a list of two numbers, each within bounds of its own."""
+    numbers = [{"type": "number", **bounds} for bounds in (first, second)]
+    return {"type": "array", "prefixItems": numbers, "minItems": 2, "maxItems": 2}
 
 
 def decimal(value: Any) -> Any:
@@ -62,10 +84,22 @@ def is_blank(text: str) -> bool:
     return all(unicodedata.category(char) in _UNSEEN or char in _FILLERS for char in text)
 
 
-def _not_blank(value: str) -> str:
+def _words(value: str) -> str:
     if is_blank(value):
         raise Wrong("a text of blanks", "some words")
+    pile = max(_marks_of(value))
+    if pile > MOST_MARKS:
+        raise Wrong(f"{pile} marks on one letter", f"at most {MOST_MARKS}: a pile covers the lines around it")
     return value.strip()
+
+
+def _marks_of(text: str) -> Iterator[int]:
+    """How many marks have come, at each character, since the last one that shows and is none."""
+    count = 0
+    for char in text:
+        category = unicodedata.category(char)
+        count = count + 1 if category in _MARKS else count if category == "Cf" else 0
+        yield count
 
 
 def _date(value: Any) -> Any:
@@ -174,7 +208,7 @@ def _aspect(value: Any) -> Any:
     return ratio
 
 
-def both(first: str, last: str) -> BeforeValidator:
+def both(first: str, last: str, ends: type[BaseModel]) -> BeforeValidator:
     """One number for both ends, or a table of two."""
 
     def spread(value: Any) -> Any:
@@ -184,7 +218,8 @@ def both(first: str, last: str) -> BeforeValidator:
             {first: value, last: value} if isinstance(value, int) and not isinstance(value, bool) else value
         )
 
-    return BeforeValidator(spread)
+    one = Annotated[int, Field(ge=0, le=MOST_STILL)]
+    return BeforeValidator(spread, json_schema_input_type=one | ends)
 
 
 def name_in(choices: Iterable[str]) -> BeforeValidator:
@@ -198,7 +233,7 @@ def name_in(choices: Iterable[str]) -> BeforeValidator:
         quoted = one_of([f"'{word}'" for word in words])
         raise Wrong(show(value), f"'{meant}' (did you mean that?)" if meant else quoted)
 
-    return BeforeValidator(check)
+    return BeforeValidator(check, json_schema_input_type=written({"enum": words}))
 
 
 def _all_different(value: list[Any]) -> list[Any]:
@@ -211,18 +246,21 @@ def _all_different(value: list[Any]) -> list[Any]:
 Number = Annotated[Decimal, BeforeValidator(decimal)]
 Seconds = Annotated[Decimal, BeforeValidator(decimal), AfterValidator(_seconds)]
 Minutes = Annotated[Decimal, BeforeValidator(decimal), AfterValidator(_minutes)]
-Text = Annotated[str, StringConstraints(min_length=1, max_length=120), AfterValidator(_not_blank)]
+Text = Annotated[
+    str, StringConstraints(min_length=1, max_length=120), AfterValidator(_words), as_toml("text")
+]
 Texts = Annotated[list[Text], Field(max_length=20)]
-Stem = Annotated[str, AfterValidator(_stem)]
-Zone = Annotated[str, AfterValidator(zone_name)]
-BaseUrl = Annotated[str, AfterValidator(_base_url)]
-Date = Annotated[date, BeforeValidator(_date)]
-Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor)]
-Event = Annotated[dict[str, Any], BeforeValidator(_event)]
-Clock = Annotated[int, BeforeValidator(_clock)]
+Stem = Annotated[str, AfterValidator(_stem), as_toml("name")]
+Body = Annotated[str, BeforeValidator(body), as_toml("body")]
+Zone = Annotated[str, AfterValidator(zone_name), as_toml("zone")]
+BaseUrl = Annotated[str, AfterValidator(_base_url), as_toml("address")]
+Date = Annotated[date, BeforeValidator(_date), as_toml("date")]
+Anchor = Annotated[dict[str, Any], BeforeValidator(_anchor), as_toml("moment")]
+Event = Annotated[dict[str, Any], BeforeValidator(_event), as_toml("offset_event")]
+Clock = Annotated[int, BeforeValidator(_clock), as_toml("clock")]
 Clocks = Annotated[list[Clock], Field(max_length=8), AfterValidator(_rising)]
-Position = Annotated[dict[str, Any], BeforeValidator(_position)]
-DurationMs = Annotated[int, BeforeValidator(_duration)]
-Rate = Annotated[Fraction, BeforeValidator(_rate)]
-Aspect = Annotated[Fraction, BeforeValidator(_aspect)]
+Position = Annotated[dict[str, Any], BeforeValidator(_position), as_toml("position")]
+DurationMs = Annotated[int, BeforeValidator(_duration), as_toml("duration")]
+Rate = Annotated[Fraction, BeforeValidator(_rate), as_toml("rate")]
+Aspect = Annotated[Fraction, BeforeValidator(_aspect), as_toml("aspect")]
 AllDifferent = AfterValidator(_all_different)

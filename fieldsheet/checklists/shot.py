@@ -90,11 +90,13 @@ class Shot:
 
         It sinks by at most 15 degrees an hour: so long before dusk it was still above the dusk's own depth.
         """
-        start = self.brief["start"]
-        depth_deg = DEPTHS_DEG.get(start.get("event"))
+        anchor, run_ms = self.brief["start"], 0
+        if anchor is None:
+            anchor, run_ms = self.brief["end"], self.plan["timing"]["duration_ms"]
+        depth_deg = DEPTHS_DEG.get(anchor.get("event"))
         if depth_deg is None:
             return False
-        lead_s = LEVEL_SHARE * self.brief["setup_ms"] / 1000 - start["offset_s"]
+        lead_s = (LEVEL_SHARE * self.brief["setup_ms"] + run_ms) / 1000 - anchor["offset_s"]
         return bool(lead_s <= (depth_deg - SUNSET_DEG) / 15.0 * 3600.0)
 
     @property

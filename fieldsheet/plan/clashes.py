@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import islice
 from typing import Any
 
 Plan = dict[str, Any]
@@ -25,12 +25,22 @@ def clashes(plans: Sequence[Plan]) -> list[dict[str, Any]]:
             "from_ms": from_ms,
             "until_ms": until_ms,
         }
-        for first, second in combinations(ordered, 2)
+        for first, second in _near(ordered)
         for kind, what in _shared(first, second)
         for from_ms, until_ms in [_overlap(first, second, kind)]
         if from_ms < until_ms
     ]
     return sorted(found, key=lambda clash: (clash["from_ms"], clash["kind"], clash["what"]))
+
+
+def _near(ordered: Sequence[Plan]) -> Iterator[tuple[Plan, Plan]]:
+    """The pairs that might overlap: what begins long after a shot does not, nor does all that follows."""
+    lead_ms = max([0, *(_from_ms(plan) - _leaves_ms(plan) for plan in ordered)])
+    for at, first in enumerate(ordered):
+        for second in islice(ordered, at + 1, None):
+            if _from_ms(second) - lead_ms >= _back_ms(first):
+                break
+            yield first, second
 
 
 def _shared(first: Plan, second: Plan) -> Iterator[tuple[str, str]]:
@@ -50,9 +60,15 @@ def _overlap(first: Plan, second: Plan, kind: str) -> tuple[int, int]:
     """From when and until when [ms UTC] both need it; the second begins later."""
     if kind != "person":
         return _from_ms(second), min(_until_ms(first), _until_ms(second))
-    leaves_ms = int(second["window"]["deadlines"][0]["time"]["utc_ms"])
-    backs_ms = [_until_ms(one) + (one["brief"]["place"]["approach_ms"] or 0) for one in (first, second)]
-    return leaves_ms, min(backs_ms)
+    return _leaves_ms(second), min(_back_ms(first), _back_ms(second))
+
+
+def _leaves_ms(plan: Plan) -> int:
+    return int(plan["window"]["deadlines"][0]["time"]["utc_ms"])
+
+
+def _back_ms(plan: Plan) -> int:
+    return _until_ms(plan) + int(plan["brief"]["place"]["approach_ms"] or 0)
 
 
 def _from_ms(plan: Plan) -> int:

@@ -105,7 +105,7 @@ def rig_supply(
     used_wh = [ready_wh + used for used in used_wh]
     run_wh = added(back.values()) + added(shooting.values())
     left = power["packs"][min(before.packs, len(power["packs"]) - 1) :]
-    packs = [_pack(pack, brief["temperature_c"]) for pack in left]
+    packs = [held_pack(pack, brief["temperature_c"]) for pack in left]
     reserve = reserve_frame(used_wh, packs[0]["usable_wh"])
     return {
         "id": "rig",
@@ -133,7 +133,7 @@ def own_supply(
 ) -> dict[str, Any]:
     """What lives on a pack of its own, that had given so much: `frames_wh` by the frame, the rest by time."""
     total_wh, lasts_ms = added(needs.values()), timing.elapsed_ms(timing.frames)
-    held, by_frame_wh = _pack(pack, brief["temperature_c"]), needs.get("frames_wh", 0.0)
+    held, by_frame_wh = held_pack(pack, brief["temperature_c"]), needs.get("frames_wh", 0.0)
     used_wh = [
         before_wh
         + by_frame_wh * frame / timing.frames
@@ -259,7 +259,7 @@ def _lift_wh(brief: dict[str, Any], draw: Draw, timing: Timing, path: Path) -> f
     return payload_kg * GRAVITY * height_m / 3600
 
 
-def _pack(pack: dict[str, Any], temperature_c: float) -> dict[str, Any]:
+def held_pack(pack: dict[str, Any], temperature_c: float) -> dict[str, Any]:
     """What a pack gives above its reserve at this temperature, and how it may fly."""
     left = curve_at(pack["cold"], temperature_c)
     usable_wh = pack["rated_wh"] * pack["efficiency"] * left * (1 - pack["reserve"])

@@ -42,6 +42,13 @@ CAUSES = {
     "moon": "moon up while it is dark",
 }
 HANGS = {"start": "to start at", "end": "to end at"}
+# What forbids many nights, where its own words have a figure of each.
+FORBIDS = {
+    "warning.cable-wrap": "pan's cables pull before K{number}",
+    "warning.exit-closes": "the way out closes before everybody is out",
+    "warning.turn-back-passed": "turning back comes before the end",
+    "warning.gate-passed": "the gate closes before the end",
+}
 UNJUDGED = "without a plan, needs at a moment of the shot are not judged"
 SPAN = {"span": "{start|clock}–{end|clock} {end|zone}"}
 
@@ -54,7 +61,8 @@ class NightLine:
     by the place's clock, "" without a plan; moon: her light, rise and set, "" beyond the sky's reach; lit: 0
     to 1; core: for how long it can be used, "" if not at all; unmet, unknown: letters of the needs that are
     not met, and of those that are not known; why: why there is no plan, or what forbids a night that lacks
-    no need, else ""; unsaid: hours of the place that nobody knows on such a night, in words, else "".
+    no need, else ""; faults: the same one by one, and what unmet has, as reasons count them; unsaid: hours of
+    the place that nobody knows on such a night, in words, else "".
     """
 
     date: str
@@ -68,6 +76,7 @@ class NightLine:
     unmet: tuple[str, ...]
     unknown: tuple[str, ...]
     why: str
+    faults: tuple[str, ...]
     unsaid: str
 
     @property
@@ -135,7 +144,8 @@ def letter(index: int) -> str:
 
 def _line(row: dict[str, Any], spans: Spans) -> NightLine:
     weekday, number, month = day_text(day_number(row["night"])).split(" ", 2)
-    window, problem = row["window"], row["problem"]
+    window, problem, unmet = row["window"], row["problem"], _letters(row["needs"], False)
+    no_plan = why_not(row, spans) if problem else ""
     span = ""
     if window is not None:
         span = say("span", {key: window[key]["utc_ms"] for key in ("start", "end")}, spans, SPAN)
@@ -150,9 +160,10 @@ def _line(row: dict[str, Any], spans: Spans) -> NightLine:
         moon=_moon(row["moon"], spans) if row["moon"] else "",
         lit=row["moon"]["lit"] if row["moon"] else 0.0,
         core=span_text(core_ms) if core_ms else "",
-        unmet=_letters(row["needs"], False),
+        unmet=unmet,
         unknown=_letters(row["needs"], None),
-        why=why_not(row, spans) if problem else _no_go(row["no_go"], spans),
+        why=no_plan or _no_go(row["no_go"], spans),
+        faults=(*([f"no plan: {no_plan}"] if no_plan else _forbids(row["no_go"], spans)), *unmet),
         unsaid=_unsaid(row["limits_unknown"]),
     )
 
@@ -160,6 +171,12 @@ def _line(row: dict[str, Any], spans: Spans) -> NightLine:
 def _no_go(warnings: Sequence[dict[str, Any]], spans: Spans) -> str:
     heads = (say(warning["id"] + ".head", warning["args"], spans) for warning in warnings)
     return "; ".join(f"no go: {head}" for head in heads)
+
+
+def _forbids(warnings: Sequence[dict[str, Any]], spans: Spans) -> Iterator[str]:
+    """Each of them as it is counted over many nights."""
+    for id, args in ((warning["id"], warning["args"]) for warning in warnings):
+        yield f"no go: {say(id, args, spans, FORBIDS) if id in FORBIDS else say(id + '.head', args, spans)}"
 
 
 def _unsaid(limits: Sequence[str]) -> str:
@@ -175,6 +192,8 @@ def why_not(row: Mapping[str, Any], spans: Spans) -> str:
     """Why the night of a row has no plan, in a few words such as "no moonrise to start at"."""
     id, args, key = (row["problem"][part] for part in ("id", "args", "key"))
     is_tide = args.get("event") in TIDES
+    if args.get("event") == "core unusable":
+        args = {**args, "event": "core usable"}  # what never begins never ends
     why = say("untyped", args, spans, UNTYPED) if is_tide else say(id, args, spans, WHY)
     if id not in AMISS:
         return why
@@ -202,12 +221,12 @@ def _reasons(needs: dict[str, str], lines: Sequence[NightLine]) -> Iterator[Reas
     alone: Counter[str] = Counter()
     unknown: Counter[str] = Counter()
     for line in lines:
-        faults = [*([line.why] if line.why else []), *line.unmet]
+        faults = set(line.faults)
         fails.update(faults)
         alone.update(faults if len(faults) == 1 else ())
         unknown.update(() if line.why else line.unknown)
-    for why, is_no_plan in dict.fromkeys((line.why, line.verdict == "none") for line in lines if line.why):
-        yield Reason("", f"no plan: {why}" if is_no_plan else why, fails[why], alone[why], 0)
+    for why in dict.fromkeys(fault for line in lines for fault in line.faults if fault not in needs):
+        yield Reason("", why, fails[why], alone[why], 0)
     for name in needs:
         if fails[name] or unknown[name]:
             yield Reason(name, needs[name], fails[name], alone[name], unknown[name])

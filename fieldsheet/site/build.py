@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,7 @@ from ..templates import templates
 from .beside import FILES, Beside
 from .compose import Catalog, pages_of, tide_files
 from .entries import Entry, SiteShot, entries_of
-from .fonts import WEIGHTS, screen_font
+from .fonts import WEIGHTS, kept_font
 from .icons import icons
 from .kept import Keep, under, unkept
 from .lean import lean_modules, lean_style
@@ -66,7 +65,7 @@ def build_site(
     catalog = Catalog(catalog_title, catalog_id, tuple(beside), charging)
     files = {
         **_app(folder / "app"),
-        **{f"app/fonts/{name}": keep(f"type {name}", partial(screen_font, name)) for name in WEIGHTS},
+        **{f"app/fonts/{name}": kept_font(name, keep) for name in WEIGHTS},
         **{f"icons/{name}": data for name, data in icons().items()},
         **{f"sky/{year}.pack": data for year, data in packs.items()},
         **{file.path: file.data for file in beside},

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
@@ -18,10 +20,11 @@ from ..sheet.sheet import changing
 from ..sky.sky import Sky
 from .beside import FILES, Beside
 from .entries import Entry
-from .kept import Keep
+from .guide import guide_files
+from .kept import Keep, json_of
 from .listed import listed
 from .pages import environment, json_text, packed_json, render
-from .years import year_views
+from .years import year_rows, year_view
 
 ZERO_ITEMS = ("item.zero", "item.zero-pan")
 LEFT_OUT = ("checklist", "better", "moments", "brief", "storage")
@@ -49,14 +52,22 @@ def pages_of(
 ) -> dict[str, bytes]:
     """Path -> page. `clashes`: date of a night -> what collides in it, in words; `sky` reaches all nights.
 
-    keep: has what was looked for under that sky before.
+    keep: has what was made under that sky before.
     """
     jinja = environment(folder)
     nights = nights_of(entries)
     kit = kit_of(entries)
+    named = Catalog(catalog.title, catalog.id, (), None)
 
     def page(template: str, path: str, values: Mapping[str, Any]) -> bytes:
         return render(jinja, f"pages/{template}.html.j2", path, {"catalog": catalog, **values})
+
+    def kept(
+        template: str, path: str, inputs: Sequence[Any], values: Callable[[], Mapping[str, Any]]
+    ) -> bytes:
+        """A page that follows from these inputs alone: of the catalog it is given no more than the name."""
+        key = json_of(["page", template, path, named, *inputs])
+        return keep(key, lambda: page(template, path, {"catalog": named, **values()}))
 
     kit_values = {
         "rows": kit,
@@ -69,19 +80,29 @@ def pages_of(
         "kit/index.html": page("kit", "kit/index.html", kit_values),
         "open/index.html": page("open", "open/index.html", {"pack_years": pack_years}),
     }
+    pages |= guide_files(folder, page, catalog.id, keep)
     if catalog.beside:
         path = f"{FILES}index.html"
         pages[path] = page("files", path, {"listed": listed(nights, catalog.beside)})
     for night in nights:
         path = f"nights/{night.date}/index.html"
-        pages[path] = page("night", path, {"view": night_view(night, clashes, sky)})
+        inputs = (night, clashes.get(night.date, ()))
+        pages[path] = kept("night", path, inputs, partial(_night_values, night, clashes, sky))
     for entry in entries:
         path = f"shots/{entry.id}/index.html"
-        pages[path] = page("shot", path, shot_values(entry, pack_years))
-    for entry, view in year_views(entries, sky, keep):
+        pages[path] = kept("shot", path, (entry, pack_years), partial(shot_values, entry, pack_years))
+    for entry, rows in year_rows(entries, sky, keep):
         path = f"years/{entry.id}/index.html"
-        pages[path] = page("year", path, {"entry": entry, "view": view, "unjudged": UNJUDGED})
+        pages[path] = kept("year", path, (entry, rows), partial(_year_values, entry, rows))
     return pages
+
+
+def _night_values(night: NightOf, clashes: Mapping[str, Sequence[str]], sky: Sky) -> dict[str, Any]:
+    return {"view": night_view(night, clashes, sky)}
+
+
+def _year_values(entry: Entry, rows: str) -> dict[str, Any]:
+    return {"entry": entry, "view": year_view(entry.plan["brief"], json.loads(rows)), "unjudged": UNJUDGED}
 
 
 def _numbered(nights: Sequence[NightOf]) -> list[tuple[NightOf, list[tuple[int, Shot]]]]:

@@ -14,6 +14,8 @@ import fontpkg_fira_sans
 from fontTools import subset
 from fontTools.ttLib import TTFont
 
+from .kept import Keep
+
 FOLDER = Path(fontpkg_fira_sans.__file__).parent / "files"
 WEIGHTS = {"fira-sans-400.woff2": "FiraSans-Regular.ttf", "fira-sans-600.woff2": "FiraSans-SemiBold.ttf"}
 # Basic Latin, Latin-1, Latin Extended-A, the comma-below letters of Romanian; then the signs we write.
@@ -25,10 +27,25 @@ NAMES = [0, 1, 2, 3, 4, 5, 6, 13, 14]  # OpenType name table: 0 notice, 1-6 what
 FEATURES = ["tnum", "ccmp", "locl", "mark", "mkmk"]
 
 
-@functools.cache
+_known: dict[str, bytes] = {}
+
+
+def recall_fonts(keep: Keep) -> None:
+    """Cuts none of them again in this process that was kept; `keep` has to be one that is trusted."""
+    for name in WEIGHTS:
+        _known[name] = kept_font(name, keep)
+
+
+def kept_font(name: str, keep: Keep) -> bytes:
+    """`screen_font`, which takes a second, unless it was kept."""
+    return keep(f"type {name}", functools.partial(screen_font, name))
+
+
 def screen_font(name: str) -> bytes:
     """The woff2 bytes of one of WEIGHTS; the same for the same versions of package and fontTools."""
-    return _cut(FOLDER / WEIGHTS[name])
+    if name not in _known:
+        _known[name] = _cut(FOLDER / WEIGHTS[name])
+    return _known[name]
 
 
 def missing_glyphs(text: str) -> list[str]:
@@ -36,7 +53,7 @@ def missing_glyphs(text: str) -> list[str]:
 
     Spaces and line breaks need no glyph. An empty list: the whole text is drawn in our own typeface.
     """
-    return sorted({sign for sign in text if not sign.isspace() and ord(sign) not in _drawn()})
+    return sorted(sign for sign in set(text) if not sign.isspace() and ord(sign) not in _drawn())
 
 
 @functools.cache

@@ -7,15 +7,21 @@ An entry that is damaged, cut short, or another's under its name is made anew: n
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
+import json
 import os
+import re
 import stat
 from collections.abc import Callable, Mapping
+from dataclasses import fields, is_dataclass
 from pathlib import Path
+from typing import Any
 
-from .write import KEPT, MARKER, PASSING, claim
+from .write import KEPT, MARKER, PASSING, Output, write_file
 
 _HASH = 64  # hex digits of SHA-256
+_NAME = re.compile(f"[0-9a-f]{{{_HASH}}}")
 _MOST_BYTES = 256 * 2**20  # a larger entry is none of ours: it is not even read
 
 Keep = Callable[[str, Callable[[], bytes]], bytes]
@@ -33,6 +39,17 @@ def under(packs: Mapping[int, bytes], keep: Keep) -> Keep:
     return lambda key, make: keep(f"{sky} {key}", make)
 
 
+def json_of(inputs: Any) -> str:
+    """Inputs as JSON, keys in order; raises TypeError for what is neither JSON nor a dataclass of it."""
+    return json.dumps(inputs, sort_keys=True, separators=(",", ":"), allow_nan=False, default=_fields)
+
+
+def _fields(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {one.name: getattr(value, one.name) for one in fields(value)}
+    raise TypeError(f"not a value that a key can hold: {type(value).__name__}")
+
+
 class Kept:
     """A Keep that makes only what OUT does not have.
 
@@ -42,7 +59,7 @@ class Kept:
     """
 
     def __init__(self, out: Path, program: str) -> None:
-        self._out, self._program = out, program
+        self._program = program
         self._folder = out / KEPT
         self._is_ours = (out / MARKER).is_file() and not self._folder.is_symlink()
         self._pending: dict[str, bytes] | None = {}
@@ -58,9 +75,9 @@ class Kept:
         self._used.add(name)
         return data
 
-    def begin(self) -> None:
-        """Writes from now on; before that nothing of OUT is touched.  Raises NotOurs as write_site does."""
-        claim(self._out)
+    def begin(self, output: Output) -> None:
+        """Writes from now on into the folder that was claimed; before that nothing of OUT is touched."""
+        self._folder = output.path / KEPT
         self._folder.mkdir(exist_ok=True)
         self._is_ours = True
         pending, self._pending = self._pending or {}, None
@@ -68,10 +85,11 @@ class Kept:
             self._put(name, data)
 
     def prune(self) -> None:
-        """Leaves the entries that were asked for, and nothing else."""
+        """Removes the entries that were not asked for; what is no entry is somebody's, and stays."""
         for path in self._folder.iterdir():
-            if path.name not in self._used and not path.is_dir():
-                path.unlink(missing_ok=True)
+            if path.name not in self._used and _NAME.fullmatch(path.name):
+                with contextlib.suppress(OSError):  # the next build tries again
+                    path.unlink()
 
     def _read(self, name: str) -> bytes | None:
         try:
@@ -95,16 +113,15 @@ class Kept:
         if self._pending is not None:
             self._pending[name] = data
             return
-        passing = self._folder / f"{PASSING}{name}-{os.getpid()}"
-        passing.unlink(missing_ok=True)
-        with open(
-            os.open(passing, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW, 0o666), "wb"
-        ) as file:
-            file.write(_head(name, data) + data)
+        passing = self._folder / f"{PASSING}{name}"
         try:
+            write_file(passing, _head(name, data) + data, to_disk=False)
             os.replace(passing, self._folder / name)
         except IsADirectoryError:  # somebody's folder stands in its place: made anew each time
             passing.unlink()
+        except OSError:
+            passing.unlink(missing_ok=True)
+            raise
 
 
 def _head(name: str, data: bytes) -> bytes:

@@ -28,6 +28,10 @@ class Link:
     about: str
 
 
+Links = dict[tuple[str | None, str | None], list[Link]]
+"""By the shot or the night that they are of, each None where they are of several."""
+
+
 @dataclass(frozen=True)
 class ShotFiles:
     """A shot with its files, and the address of its place for a map."""
@@ -56,19 +60,21 @@ class Listed:
 
 def listed(nights: Sequence[NightOf], beside: Sequence[Beside]) -> Listed:
     """Every file once: with its shot, else with its night, else first."""
-    whole = [_link(file) for file in beside if file.shot is None and file.night is None]
-    return Listed(whole, [_night(night, beside) for night in nights])
+    links: Links = {}
+    for file in beside:
+        links.setdefault((file.shot, None if file.shot else file.night), []).append(_link(file))
+    return Listed(links.get((None, None), []), [_night(night, links) for night in nights])
 
 
-def _night(night: NightOf, beside: Sequence[Beside]) -> NightFiles:
-    own = [_link(file) for file in beside if file.shot is None and file.night == night.date]
-    return NightFiles(night, own, [_shot(shot, beside) for shot in night.entries])
+def _night(night: NightOf, links: Links) -> NightFiles:
+    shots = [_shot(shot, links) for shot in night.entries]
+    return NightFiles(night, links.get((None, night.date), []), shots)
 
 
-def _shot(shot: Shot, beside: Sequence[Beside]) -> ShotFiles:
+def _shot(shot: Shot, links: Links) -> ShotFiles:
     place = shot.plan["place"]
-    links = [_link(file) for file in beside if file.shot == shot.id]
-    return ShotFiles(shot, geo_uri(place["latitude_deg"], place["longitude_deg"]), links)
+    geo = geo_uri(place["latitude_deg"], place["longitude_deg"])
+    return ShotFiles(shot, geo, links.get((shot.id, None), []))
 
 
 def _link(file: Beside) -> Link:

@@ -62,10 +62,10 @@ class YearView:
     months: list[Month]
 
 
-def year_views(entries: Sequence[Entry], sky: Sky, keep: Keep = unkept) -> Iterator[tuple[Entry, YearView]]:
-    """Each shot that has needs, with the twelve months from that of its night on; they share one sky.
+def year_rows(entries: Sequence[Entry], sky: Sky, keep: Keep = unkept) -> Iterator[tuple[Entry, str]]:
+    """Each shot that has needs, with the rows (JSON) of the twelve months from that of its night on.
 
-    keep: has the searches that were made under that sky before.
+    They share one sky; keep: has the searches that were made under it before.
     """
     briefs = {entry.id: entry.plan["brief"] for entry in entries if entry.plan["brief"]["needs"]}
     grid = cache(lambda: grid_for(list(briefs.values()), sky))
@@ -74,8 +74,7 @@ def year_views(entries: Sequence[Entry], sky: Sky, keep: Keep = unkept) -> Itera
             first, last = _whole_months(date.fromisoformat(entry.plan["window"]["night"]), sky)
             brief = briefs[entry.id]
             key = json.dumps(["year of nights", brief, str(first), str(last)], sort_keys=True)
-            found = keep(key, partial(_searched, brief, sky, first, last, grid))
-            yield entry, year_view(brief, json.loads(found))
+            yield entry, keep(key, partial(_searched, brief, sky, first, last, grid)).decode()
 
 
 def _searched(brief: dict[str, Any], sky: Sky, first: date, last: date, grid: Callable[[], Grid]) -> bytes:

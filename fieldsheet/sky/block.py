@@ -30,6 +30,7 @@ class Moments(NamedTuple):
     grazing: Bools
 
     def chosen(self, which: Ints) -> Moments:
+        """Those at some places, in the order of the places."""
         return Moments(self.site[which], self.moment_s[which], self.grazing[which])
 
 

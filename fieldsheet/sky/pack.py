@@ -193,6 +193,8 @@ def _read_leap(cursor: _Cursor) -> tuple[float, float]:
 def _read_channel(cursor: _Cursor) -> Channel:
     name, scale, segment_s, segments, components, far, orders = _CHANNEL.unpack(cursor.take(_CHANNEL.size))
     widths = list(cursor.take(orders))
+    if not widths or not all(1 <= width <= _WIDEST_BYTES for width in widths):
+        raise PackError("this sky pack is damaged: it has integers of no width")
     block = cursor.take(segments * components * sum(widths))
     rows = np.frombuffer(block, np.uint8).reshape(segments * components, sum(widths)).astype(np.int64)
     integers = _signed_columns(rows, widths).reshape(segments, components, orders)
@@ -211,4 +213,7 @@ def _signed_columns(rows: NDArray[np.int64], widths: Sequence[int]) -> NDArray[n
 
 
 def _text(padded: bytes) -> str:
-    return padded.rstrip(b"\0").decode("ascii")
+    text = padded.rstrip(b"\0")
+    if not text.isascii():
+        raise PackError("this sky pack is damaged: a name in it is none")
+    return text.decode("ascii")

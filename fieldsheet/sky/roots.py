@@ -39,6 +39,7 @@ class Roots(NamedTuple):
     bend: Floats
 
     def chosen(self, which: Ints | slice) -> Roots:
+        """Those at some places, in the order of the places."""
         return Roots(self.row[which], self.place[which], self.up[which], self.slope[which], self.bend[which])
 
 

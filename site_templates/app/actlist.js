@@ -13,7 +13,7 @@ export function makeActs(undo) {
   });
   return {
     place,
-    /** @param {import("./due.js").Act[]} acts @param {Map<string, {utc_ms: number}>} done @param {*} spans @param {number} now_ms */
+    /** @param {import("./due.js").Act[]} acts @param {Map<string, {utc_ms: number}>} done @param {Span[]} spans @param {number} now_ms */
     show(acts, done, spans, now_ms) {
       if (!place.open) return;
       const ordered = [...acts].sort((a, b) => a.due_ms - b.due_ms);
@@ -29,7 +29,7 @@ export function makeActs(undo) {
   };
 }
 
-/** @param {{act: string, text: string, at: string, done_ms?: number, is_past: boolean}} one @param {*} spans @param {(act: string) => void} undo */
+/** @param {{act: string, text: string, at: string, done_ms?: number, is_past: boolean}} one @param {Span[]} spans @param {(act: string) => void} undo */
 function actLine({ act, text, at, done_ms, is_past }, spans, undo) {
   const line = make("li", { className: is_past ? "past" : "" }, make("b", {}, at), make("span", {}, text));
   if (done_ms === undefined) return line;

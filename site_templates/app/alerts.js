@@ -35,6 +35,7 @@ export function calls(acts, state, from_ms, to_ms, every) {
 export function makeAlerts(key, awake) {
   /** @type {Object<string, boolean>} */
   const on = remembered(key);
+  /** @type {Object<string, boolean>} */
   const can = { buzz: "vibrate" in navigator, sound: "AudioContext" in globalThis, every: true };
   /** @type {AudioContext | null} */
   let audio = null;
@@ -42,7 +43,11 @@ export function makeAlerts(key, awake) {
   const screen = make("p", {});
   const wants = make("p", { hidden: true }, "Sound needs one tap on this page first.");
   const buttons = Object.entries(SWITCHES).map(([name, text]) => {
-    const button = make("button", { type: "button", disabled: !can[name] }, can[name] ? text : `${text}: not on this phone`);
+    const button = make(
+      "button",
+      { type: "button", disabled: !can[name] },
+      can[name] ? text : `${text}: not on this phone`,
+    );
     button.addEventListener("click", () => {
       on[name] = !on[name];
       remember(key, on);
@@ -52,7 +57,15 @@ export function makeAlerts(key, awake) {
     });
     return button;
   });
-  const place = make("details", { className: "alerts" }, make("summary", {}, "Alerts"), ...buttons, wants, screen, make("p", {}, NO_PROMISE));
+  const place = make(
+    "details",
+    { className: "alerts" },
+    make("summary", {}, "Alerts"),
+    ...buttons,
+    wants,
+    screen,
+    make("p", {}, NO_PROMISE),
+  );
   place.addEventListener("toggle", show);
   document.addEventListener("pointerdown", ready, { capture: true });
 

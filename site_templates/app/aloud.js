@@ -13,7 +13,7 @@ const MOST_OPEN = 5; // nobody listens to more; the others stand in the log
 
 /**
  * [name, text] of each line.
- * @param {*} plan @param {*} sheet what the page shows of it
+ * @param {Plan} plan @param {Sheet} sheet what the page shows of it
  * @param {{events: import("./log.js").LogEvent[], state: import("./log.js").TakeState}} take
  * @param {string[]} stops when to stop, as it is written for the place @param {number} now_ms
  * @returns {string[][]}
@@ -29,18 +29,19 @@ export function sixLines(plan, sheet, { events, state }, stops, now_ms) {
   ];
 }
 
-/** @param {import("./log.js").TakeState} state */
+/** @param {Plan} plan @param {TakeState} state @param {number} now_ms */
 function nowText({ window: window_, timing, brief }, { fired_ms }, now_ms) {
   const frame = frameNow({ window: window_, timing }, now_ms);
   const { start, end } = window_;
   if (fired_ms === null && now_ms < start.utc_ms) return `not rolling; frame 1 in ${counted(start.utc_ms - now_ms)}`;
-  if (fired_ms === null) return `frame 1 not kept as fired${frame === null ? "" : `; by the plan frame ${frame} of ${timing.frames}`}`;
+  if (fired_ms === null)
+    return `frame 1 not kept as fired${frame === null ? "" : `; by the plan frame ${frame} of ${timing.frames}`}`;
   const fired = `frame 1 fired ${clockToSecond(fired_ms, brief.place.zone.spans)}`;
   if (frame === null) return now_ms < end.utc_ms ? fired : `all ${timing.frames} frames are through; ${fired}`;
   return `frame ${frame} of ${timing.frames}, ${counted(end.utc_ms - now_ms)} left; ${fired}`;
 }
 
-/** @param {import("./log.js").TakeState} state */
+/** @param {Plan} plan @param {Sheet} sheet @param {import("./log.js").TakeState} state @param {number} now_ms */
 function nextText(plan, sheet, state, now_ms) {
   const [act] = nextActs(plan, sheet, state, now_ms);
   if (!act) return "nothing more";
@@ -48,7 +49,7 @@ function nextText(plan, sheet, state, now_ms) {
   return [act.text, act.detail, act.when, when].filter((text) => text !== "").join(", ");
 }
 
-/** @param {import("./log.js").LogEvent[]} events */
+/** @param {Plan} plan @param {import("./log.js").LogEvent[]} events */
 function changedText(plan, events) {
   const { run, ...changes } = plan.changes;
   const changed = makeLines(events, plan).changes(changes);
@@ -56,7 +57,7 @@ function changedText(plan, events) {
   return [changed, counted_by].filter((text) => text !== "").join("; ") || `nothing: as on card ${plan.revision}`;
 }
 
-/** @param {import("./log.js").TakeState} state */
+/** @param {Plan} plan @param {Sheet} sheet @param {TakeState} state */
 function packText(plan, sheet, { acts }) {
   const packs = plan.power.supplies.find(({ id }) => id === "rig")?.packs ?? [];
   if (packs.length === 0) return "not worked out for this rig";
@@ -68,7 +69,7 @@ function packText(plan, sheet, { acts }) {
 
 /**
  * Marks by what they are for, musts that were passed over, warnings that nobody has closed.
- * @param {import("./log.js").TakeState} state @param {import("./log.js").LogEvent[]} events
+ * @param {Plan} plan @param {Sheet} sheet @param {TakeState} state @param {import("./log.js").LogEvent[]} events
  */
 function faultsText(plan, sheet, { ticks, marks, ready, acts }, events) {
   const lines = makeLines(events, planOf(events) ?? plan);
@@ -78,7 +79,10 @@ function faultsText(plan, sheet, { ticks, marks, ready, acts }, events) {
     const kind = mark.what || "mark at";
     kinds.set(kind, [...(kinds.get(kind) ?? []), placeText(mark)]);
   }
-  const marked = [...kinds].map(([kind, places]) => [kind, places.filter((place) => place !== "").join(", ")].join(" "));
+  const marked = [...kinds].map(([kind, places]) =>
+    [kind, places.filter((place) => place !== "").join(", ")].join(" "),
+  );
+  /** @type {string[]} */
   const passed = ready?.open ?? events.findLast(({ kind }) => kind === "start")?.payload.unready ?? [];
   const forced = notDone(passed.filter((item) => !ticks.has(item)).map(lines.item));
   const open = sheet.warnings.filter((warning, at) => !acts.has(actOf(plan.warnings[at].id, warning)));
@@ -93,7 +97,7 @@ function notDone(items) {
   return more > 0 ? [...said, `${more} more not done`] : said;
 }
 
-/** @param {string[]} stops */
+/** @param {string[]} stops @param {Sheet} sheet */
 function stopText(stops, { limits }) {
   const lines = [...stops, ...limits.map(({ label, clock }) => `${label} ${clock}`)];
   return lines.join("; ") || "no line is written for this place";

@@ -20,7 +20,7 @@ const WITHOUT_START = [0.8, 1.25]; // two counts alone, one of them mistyped, wo
 
 /**
  * The run that turns a plan into what the rig does; null where that is the plan itself, or nothing has fired.
- * @param {*} timing the plan's, as the rig was told it @param {number | null} fired_ms @param {Count[]} counts
+ * @param {Paced} timing the plan's, as the rig was told it @param {number | null} fired_ms @param {Count[]} counts
  * @returns {Run | null}
  */
 export function runOf(timing, fired_ms, counts) {
@@ -32,7 +32,7 @@ export function runOf(timing, fired_ms, counts) {
 /**
  * What start and counts say of the run, the simplest that fits first: as planned from the start on, a start at
  * another moment, another interval. A count that fits none of the others is left out until another agrees with it.
- * @param {*} timing @param {number} fired_ms @param {Count[]} all in the order in which they were taken
+ * @param {Paced} timing @param {number} fired_ms @param {Count[]} all in the order in which they were taken
  * @returns {Judged}
  */
 export function judged(timing, fired_ms, all) {
@@ -48,14 +48,12 @@ export function judged(timing, fired_ms, all) {
   const without = (/** @type {(some: Count[]) => Found | null} */ fit) => withoutOne(counts, fit);
   const apart = () => (counts.length > 1 ? stretched(boundsOf(counts), WITHOUT_START) : null);
   const whole = (/** @type {Found | null} */ found) => found && { ...found, odd: [] };
-  return (
-    whole(together(counts)) ?? without(asFired) ?? whole(apart()) ?? without(together) ?? newest(counts, together)
-  );
+  return whole(together(counts)) ?? without(asFired) ?? whole(apart()) ?? without(together) ?? newest(counts, together);
 }
 
 /** @typedef {{run: Run, span: number[] | null}} Found @typedef {{least: Bound[], most: Bound[]}} Bounds */
 
-/** Milliseconds from frame 1 to a frame, as planned. @param {*} timing @param {number} frame */
+/** Milliseconds from frame 1 to a frame, as planned. @param {Paced} timing @param {number} frame */
 function sinceStart(timing, frame) {
   return utcMs(timing, frame) - timing.segments[0].start_ms;
 }

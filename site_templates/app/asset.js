@@ -38,7 +38,8 @@ export function makeAsSet(page, site, axes, take) {
       for (const { index, fields } of places) {
         for (const [axis, field] of fields) showField(field, state.as_set.get(`${index}.${axis}`) ?? "");
       }
-      const wanted = (/** @type {Place} */ { index }) => (id && state.photos.has(index) ? `${id} ${state.photos.get(index)}` : "");
+      const wanted = (/** @type {Place} */ { index }) =>
+        id && state.photos.has(index) ? `${id} ${state.photos.get(index)}` : "";
       const changed = places.filter((place) => wanted(place) !== place.drawn);
       const kept = id && changed.length > 0 ? await photos.of(id).catch(() => new Map()) : new Map();
       for (const place of changed) {
@@ -61,7 +62,9 @@ function makePlace(item, axes) {
   const fault = make("p", { className: "warning", hidden: true });
   fault.setAttribute("role", "alert");
   const live = make("p", { className: "live", hidden: true });
-  const shows = axes.map(({ letter, unit, name }) => make("label", {}, `${letter} ${unit}`, /** @type {Node} */ (fields.get(name))));
+  const shows = axes.map(({ letter, unit, name }) =>
+    make("label", {}, `${letter} ${unit}`, /** @type {Node} */ (fields.get(name))),
+  );
   const row = make("div", { className: "as-set" }, make("span", { className: "soft" }, "rig shows"), ...shows);
   const snap = make("label", { className: "snap" }, camera, make("span", {}, "Photo of the live view"));
   const stored = item.querySelector(".items");
@@ -72,7 +75,13 @@ function makePlace(item, axes) {
 /** @param {string} key @param {{name: string, unit: string}} axis */
 function makeField(key, { name, unit }) {
   // Some phones' decimal keys have no minus.
-  const field = make("input", { type: "text", inputMode: SIGNED.has(unit) ? "text" : "decimal", maxLength: 12, autocomplete: "off", disabled: true });
+  const field = make("input", {
+    type: "text",
+    inputMode: SIGNED.has(unit) ? "text" : "decimal",
+    maxLength: 12,
+    autocomplete: "off",
+    disabled: true,
+  });
   field.setAttribute("aria-label", `${key}: ${name} as the rig shows it`);
   return field;
 }

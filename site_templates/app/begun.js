@@ -12,11 +12,14 @@ const PATIENCE_MS = 2000; // a store that does not answer must not keep the page
  * The plan that a page goes by: the printed one, or the one that its open take was begun on.
  * @param {Promise<import("./log.js").Log>} log @param {*} printed
  * @param {() => Promise<import("./nights.js").Reach>} load the sky, needed where the take was begun on a turned page
- * @returns {Promise<{plan: *, unread: string}>} unread: the revision of a take whose plan the page cannot show, or ""
+ * @returns {Promise<{plan: Plan, unread: string}>} unread: the revision of a take whose plan the page cannot show, or ""
  */
 export async function planToGoBy(log, printed, load) {
+  /** @type {Promise<undefined>} */
   const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
-  const begun = await Promise.race([log.then((opened) => openPlan(opened, printed.shot.id)), late]).catch(() => undefined);
+  const begun = await Promise.race([log.then((opened) => openPlan(opened, printed.shot.id)), late]).catch(
+    () => undefined,
+  );
   if (!begun || isSame(begun.revision, printed.revision)) return { plan: printed, unread: "" };
   const plan = await shown(begun, printed, load);
   return plan ? { plan, unread: "" } : { plan: printed, unread: begun.revision };
@@ -33,19 +36,27 @@ function isSame(begun, revision) {
   return begun === undefined || begun === revision;
 }
 
-/** A take's plan as it was printed; null where this page has no places for it, or another phone sent what is none. */
+/** Without its changes; null without a sky. @param {Plan} begun @param {() => Promise<import("./nights.js").Reach>} load */
+async function asPrinted(begun, load) {
+  const { sky } = await load();
+  return sky && { ...makePlan(begun.brief, sky, {}), revision: begun.revision };
+}
+
+/**
+ * A take's plan as it was printed; null where this page has no places for it, or another phone sent what is none.
+ * @param {Plan} begun @param {Plan} printed @param {() => Promise<import("./nights.js").Reach>} load
+ */
 async function shown(begun, printed, load) {
   if (begun.format !== FORMAT || begun.version !== VERSION) return null;
   try {
-    const is_turned = Object.keys(begun.changes).length > 0;
-    const plan = is_turned ? { ...makePlan(begun.brief, (await load()).sky, {}), revision: begun.revision } : begun;
-    return shape(plan) === shape(printed) ? plan : null;
+    const plan = Object.keys(begun.changes).length > 0 ? await asPrinted(begun, load) : begun;
+    return plan !== null && shape(plan) === shape(printed) ? plan : null;
   } catch {
     return null;
   }
 }
 
-/** What of a plan stands in the page's markup and not in its texts. */
+/** What of a plan stands in the page's markup and not in its texts. @param {Plan} plan */
 function shape(plan) {
   const { axes, program, set_order, rail, exposure, power, dew, rolling, needs } = makeSheet(plan);
   const lists = [power, dew, rolling, needs].map((lines) => lines.length > 0);
@@ -78,8 +89,13 @@ export function makeBegun(place, { now, by, unread }, lock) {
 
   /** @param {boolean} is_open @param {string | undefined} begun @returns {[string, string]} */
   function said(is_open, begun) {
-    if (!is_open) return by === now ? ["", ""] : [`That take was of revision ${by}; these sheets are now ${now}.`, "Show them"];
-    if (isSame(begun, by)) return [by === now ? "" : `This take goes on with revision ${by}, as it was begun; these sheets are now ${now}.`, ""];
+    if (!is_open)
+      return by === now ? ["", ""] : [`That take was of revision ${by}; these sheets are now ${now}.`, "Show them"];
+    if (isSame(begun, by))
+      return [
+        by === now ? "" : `This take goes on with revision ${by}, as it was begun; these sheets are now ${now}.`,
+        "",
+      ];
     const other = `This take was begun on revision ${begun}; the page shows ${by}, and nothing can be ticked on it.`;
     if (begun !== unread) return [other, "Show the take's plan"];
     return [`${other} It has no places for that plan: end the take to begin anew.`, ""];

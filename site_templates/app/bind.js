@@ -1,10 +1,8 @@
 // Puts a sheet's texts where the page holds them, and marks those that differ from the printed ones.
 
-/** @typedef {Object<string, *>} Sheet */
-
 /** The text at a dotted path of a sheet, such as "numbers.interval"; "" where that night has none. @param {Sheet} sheet @param {string} path */
 export function textAt(sheet, path) {
-  return String(path.split(".").reduce((part, key) => part?.[key], sheet) ?? "");
+  return String(path.split(".").reduce((part, key) => part?.[key], /** @type {*} */ (sheet)) ?? "");
 }
 
 /**

@@ -102,7 +102,8 @@ export function startCards(site, element) {
   function say({ kept, open, changed }, why) {
     if (listed.length === 0) return tell("none", "", "");
     if (open.length === 0) return tell("kept", `Cards kept: ${amount(kept)}`, "");
-    const lacking = changed > 0 ? `${amount(open)} to fetch, ${changed} of them changed` : `${amount(open)} not on this phone`;
+    const lacking =
+      changed > 0 ? `${amount(open)} to fetch, ${changed} of them changed` : `${amount(open)} not on this phone`;
     const parts = [kept.length > 0 ? `${amount(kept)} kept` : "", lacking, why].filter(Boolean);
     return tell("open", `Cards: ${parts.join("; ")}`, "Keep cards");
   }

@@ -17,16 +17,20 @@ export async function carriedPlan(packed) {
   const plan = JSON.parse(await inflated(bytes));
   if (plan.format !== FORMAT || plan.version !== VERSION) throw new Error("this page holds a plan of another version");
   const timing = { ...plan.timing, start_ms: plan.window.start.utc_ms };
+  /** @type {Pick<Night, "spans">} */
   const night = { spans: plan.brief.place.zone.spans };
   plan.power.supplies = suppliesOf(plan.brief, night, timing, pathOf(plan)).map(thinned);
   const { exposure } = plan;
   if (exposure) exposure.bands = bandRows(plan.brief, timing, exposure.bands, exposure.first_rung);
   plan.storage = storageOf(plan.brief, night, timing);
   const { sky, keyframes, power, place } = plan;
-  return { ...plan, moments: moments(night, timing, sky.events, keyframes, power.changes, place.limits, clickActs(exposure)) };
+  return {
+    ...plan,
+    moments: moments(night, timing, sky.events, keyframes, power.changes, place.limits, clickActs(exposure)),
+  };
 }
 
-/** @param {Uint8Array} bytes */
+/** @param {Uint8Array<ArrayBuffer>} bytes */
 async function inflated(bytes) {
   if ("DecompressionStream" in globalThis) {
     return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"))).text();

@@ -1,7 +1,24 @@
 // A take as the digits of a code: its events in a fixed order of fields. What both phones' pages know is left out: the
 // plan, the names of the items, and what a tick confirmed.
 
-import { CodeError, crc32, damaged, id, listOf, makeWriter, oneOf, orNull, plainOf, sealed, signed, small, text, truth, unsealed, whole } from "./digits.js";
+import {
+  CodeError,
+  crc32,
+  damaged,
+  id,
+  listOf,
+  makeWriter,
+  oneOf,
+  orNull,
+  plainOf,
+  sealed,
+  signed,
+  small,
+  text,
+  truth,
+  unsealed,
+  whole,
+} from "./digits.js";
 import { UNDONE, eventKey, merge } from "./log.js";
 
 export const VERSION = 1;
@@ -34,8 +51,9 @@ const TICK = "tick";
 const WHAT = ["", "touched", "plane", "headlights", "cloud", "dew", "sound"];
 const AXES = ["slide", "pan", "tilt"];
 const ACTS = ["exposure", "compare", "swap", "limit"];
+// biome-ignore format: a list of words
 const NAMES = ["night", "start_ms", "interval_ms", "exposure_shift_ev", "spot", "latitude_deg", "longitude_deg",
-  "elevation_m", "way", "id", "frame", "rolling_ms", "after", "run", "ratio", "stopped", "changes", "f", "shutter", "iso"]; // prettier-ignore
+  "elevation_m", "way", "id", "frame", "rolling_ms", "after", "run", "ratio", "stopped", "changes", "f", "shutter", "iso"];
 const { plain, pairs } = plainOf(NAMES);
 
 /** A word and which of them, mostly. @type {Codec} */
@@ -55,6 +73,13 @@ function makeCodec(page, devices) {
   /** @type {string[]} */
   const confirmed = [];
   let [counter, utc_ms, at, changes] = [0, 0, -1, {}];
+
+  /** The payload of a kind that is not known. @type {Codec} */
+  function bare(step, value) {
+    const read = plain(step, value);
+    if (typeof read !== "object" || read === null || Array.isArray(read)) throw damaged("an entry in it is none");
+    return read;
+  }
 
   /** Mostly the one after the last. @type {Codec} */
   function item(step, value) {
@@ -129,7 +154,8 @@ function makeCodec(page, devices) {
   function content(step, event) {
     const sort = event && isWhole(event) ? kinds.indexOf(event.kind) : -1;
     const kind = truth(step, sort === 0) ? TICK : kinds[step(sort + 1, kinds.length + 1) - 1];
-    if (!kind) return { kind: text(step, event?.kind), payload: plain(step, event?.payload) };
+    if (!kind) return { kind: text(step, event?.kind), payload: bare(step, event?.payload) };
+    /** @type {Object<string, *>} */
     const payload = {};
     const more = new Map(Object.entries(event?.payload ?? {}));
     for (const [field, codec] of Object.entries(payloads[kind])) {
@@ -171,9 +197,13 @@ function makeCodec(page, devices) {
 function logOf(step, page, log) {
   const [site, list] = [[page.catalog, page.shot], page.items].map((parts) => crc32(parts.join("|")) % SHORT);
   const is_here = step(site, SHORT) === site;
-  const revision = step(parseInt(page.revision, 36), 36 ** 6).toString(36).toUpperCase().padStart(6, "0");
+  const revision = step(parseInt(page.revision, 36), 36 ** 6)
+    .toString(36)
+    .toUpperCase()
+    .padStart(6, "0");
   const is_same_list = step(list, SHORT) === list;
-  if (!is_here) throw new CodeError("This code is of another shot or another site: open that shot's page, and scan it there.");
+  if (!is_here)
+    throw new CodeError("This code is of another shot or another site: open that shot's page, and scan it there.");
   if (revision !== page.revision || !is_same_list) throw new CodeError(otherRevision(revision, page.revision));
   const left = small(step, log?.left);
   const take = id(step, log?.take);
@@ -181,7 +211,8 @@ function logOf(step, page, log) {
   const codec = makeCodec(page, devices);
   const events = listOf((_, event) => codec.event(step, take, event))(step, log?.events);
   const sum = crc32(codec.confirmed.join("\n"));
-  if (step(sum, WORD) !== sum) throw new CodeError("This phone computes other values than the other one: take in the file.");
+  if (step(sum, WORD) !== sum)
+    throw new CodeError("This phone computes other values than the other one: take in the file.");
   return { take, left, events };
 }
 
@@ -214,8 +245,12 @@ function withoutPlan(event) {
  */
 export function logFrom(digits, page) {
   const log = unsealed(digits, "a take", VERSION, (step) => logOf(step, page));
-  if (!log.events.some(({ kind }) => kind === "take")) throw damaged("it does not say how the take began");
-  return { ...log, events: log.events.map((event) => (event.kind === "take" ? withPlan(event, page) : event)) };
+  if (!log.events.some((/** @type {LogEvent} */ { kind }) => kind === "take"))
+    throw damaged("it does not say how the take began");
+  return {
+    ...log,
+    events: log.events.map((/** @type {LogEvent} */ event) => (event.kind === "take" ? withPlan(event, page) : event)),
+  };
 }
 
 /** @param {LogEvent} event @param {Page} page */
@@ -235,7 +270,11 @@ export function digitsWithin(events, most, page) {
   const spare = spareFirst(merge(events, []));
   const without = (/** @type {number} */ count) => {
     const left = new Set(spare.slice(0, count));
-    return digitsOf(events.filter((event) => !left.has(event)), count, page);
+    return digitsOf(
+      events.filter((event) => !left.has(event)),
+      count,
+      page,
+    );
   };
   let [fewest, enough] = [0, spare.length];
   while (fewest < enough) {
@@ -249,7 +288,8 @@ export function digitsWithin(events, most, page) {
 
 /** What the receiver can go on without, until the file comes. @param {LogEvent[]} events in the order of the log */
 function spareFirst(events) {
-  const named = (/** @type {string} */ by) => new Set(events.flatMap(({ kind, payload }) => (kind === by ? payload.events : [])));
+  const named = (/** @type {string} */ by) =>
+    new Set(events.flatMap(({ kind, payload }) => (kind === by ? payload.events : [])));
   const [unticked, undone] = [named("untick"), named("undo")];
   const isBack = (/** @type {LogEvent} */ event) =>
     (event.kind === TICK ? unticked : UNDONE.has(event.kind) ? undone : null)?.has(eventKey(event));

@@ -7,6 +7,7 @@ export function put(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }
 
+/** Cells of a name, a value and what follows it, with a place on the page. */
 export function makeCells() {
   const place = make("dl", { className: "cells" });
   return {

@@ -14,7 +14,7 @@ import { asked, isOpen, isOther, nextOf, partsOf, workOf } from "./work.js";
  * @param {import("./rows.js").Row[]} rows
  * @param {object} page
  * @param {ReturnType<typeof import("./take.js").makeTake>} page.take
- * @param {() => import("./bind.js").Sheet} page.sheet
+ * @param {() => Sheet} page.sheet
  * @param {*} page.spans of the place's zone
  * @param {ReturnType<typeof import("./undo.js").makeUndo>} page.undo
  * @param {string} page.key what the tab remembers the reader's role by
@@ -31,8 +31,18 @@ export function makeCheck(rows, { take, sheet, spans, undo, key }) {
   });
   const gate = makeGate(placeCall(rows), parts, { take, spans, go, offer: undo.offer });
   const progress = make("p", { className: "progress" });
-  const read = make("button", { type: "button", hidden: !("HTMLDialogElement" in globalThis) }, "Read out, one at a time");
-  const readout = makeReadout({ items: readable, told, tick: (item, ticked) => tick(item.item, valueOf(item, sheet()), ticked), write, left });
+  const read = make(
+    "button",
+    { type: "button", hidden: !("HTMLDialogElement" in globalThis) },
+    "Read out, one at a time",
+  );
+  const readout = makeReadout({
+    items: readable,
+    told,
+    tick: (item, ticked) => tick(item.item, valueOf(item, sheet()), ticked),
+    write,
+    left,
+  });
   let id = "";
   read.addEventListener("click", () => readout.open(null));
   part("check").prepend(make("div", { className: "aids" }, progress, read, ...(roles.place ? [roles.place] : [])));
@@ -190,7 +200,10 @@ function makeFold({ section, heading, items }, turned) {
     show(folded) {
       const open = items.filter(isOpen);
       left.textContent = open.length > 0 ? `${open.length} left` : "done";
-      left.classList.toggle("musts", open.some(({ must }) => must));
+      left.classList.toggle(
+        "musts",
+        open.some(({ must }) => must),
+      );
       section.classList.toggle("through", open.length === 0);
       section.classList.toggle("folded", folded);
       button.setAttribute("aria-expanded", String(!folded));

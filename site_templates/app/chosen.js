@@ -4,13 +4,15 @@
 import { make } from "./dom.js";
 import { makePress } from "./press.js";
 
+/** @typedef {Sheet["warnings"][number] & {act: string}} Warned */
+
 const SEEN = "Seen, chosen";
 const AGAIN = "Open again";
 
 /**
  * @param {HTMLElement} place where the warnings stand, a box each, or one box for all that is to be minded
  * @param {object} page
- * @param {() => {plan: *, sheet: *}} page.shown
+ * @param {() => {plan: Plan, sheet: Sheet}} page.shown
  * @param {ReturnType<typeof import("./take.js").makeTake>} page.take
  * @param {(step: import("./undo.js").Step) => void} page.offer
  */
@@ -24,7 +26,10 @@ export function makeChosen(place, { shown, take, offer }) {
     if (place.lastElementChild !== drawn || closers.length === 0) attach();
     for (const closer of closers) closer.show(may_close);
     for (const box of place.querySelectorAll("details")) {
-      box.classList.toggle("chosen", closers.every((one) => one.box !== box || !one.open()));
+      box.classList.toggle(
+        "chosen",
+        closers.every((one) => one.box !== box || !one.open()),
+      );
     }
   }
 
@@ -41,7 +46,10 @@ export function makeChosen(place, { shown, take, offer }) {
     ];
   }
 
-  /** @param {number | null} within which of those that are gathered in the box */
+  /**
+   * @param {Warned} warning @param {HTMLDetailsElement} box
+   * @param {number | null} within which of those that are gathered in the box
+   */
   function closer({ act, level, head }, box, within) {
     const close = () => keep(act, head, box);
     const press = level === "no-go" ? makePress(`Hold: ${SEEN.toLowerCase()}`, close) : null;
@@ -63,6 +71,7 @@ export function makeChosen(place, { shown, take, offer }) {
     const open = () => !take.now.state.acts.has(act);
     return {
       ...{ act, box, open },
+      /** @param {boolean} may */
       show(may) {
         button.hidden = !open();
         again.hidden = open();
@@ -71,6 +80,7 @@ export function makeChosen(place, { shown, take, offer }) {
     };
   }
 
+  /** @param {string} act @param {string} head @param {HTMLDetailsElement} box */
   function keep(act, head, box) {
     const land = () => /** @type {HTMLElement} */ (box.querySelector("summary")).focus();
     take.keep("act", { act, text: head }).then(() => {
@@ -80,6 +90,7 @@ export function makeChosen(place, { shown, take, offer }) {
     offer({ text: head, back: () => takeBack(act), land });
   }
 
+  /** @param {string} act */
   function takeBack(act) {
     const kept = take.now.state.acts.get(act);
     if (kept) take.keep("undo", { events: [kept.key] });
@@ -95,7 +106,10 @@ export function makeChosen(place, { shown, take, offer }) {
   };
 }
 
-/** The name of a warning that says this: its id and a short sum of its words. */
+/**
+ * The name of a warning that says this: its id and a short sum of its words.
+ * @param {string} id @param {Pick<Sheet["warnings"][number], "head" | "sum">} warning
+ */
 export function actOf(id, { head, sum }) {
   let mixed = 0;
   for (const sign of head + sum) mixed = (Math.imul(mixed, 31) + /** @type {number} */ (sign.codePointAt(0))) >>> 0;

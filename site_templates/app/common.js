@@ -11,7 +11,7 @@ const WORD = /^[a-z-]{1,40}$/;
 
 /**
  * @param {*} printed the printed plan @param {import("./site.js").Site} site @param {import("./rows.js").Row[]} rows
- * @param {(changes: object) => {plan: *, sheet: *} | {why: string}} compute
+ * @param {(changes: object) => {plan: Plan, sheet: Sheet} | {why: string}} compute
  * @returns {import("./carry.js").Page}
  */
 export function commonOf(printed, site, rows, compute) {
@@ -43,7 +43,13 @@ export function commonOf(printed, site, rows, compute) {
     };
   }
 
-  return { catalog: site.catalog, shot: printed.shot.id, revision: printed.revision, items: rows.map(({ item }) => item), under };
+  return {
+    catalog: site.catalog,
+    shot: printed.shot.id,
+    revision: printed.revision,
+    items: rows.map(({ item }) => item),
+    under,
+  };
 }
 
 /** @param {*} value */

@@ -10,7 +10,7 @@ const FIELDS = ["air_c", "dew_point_c", "humidity_pct", "falls_c"];
 
 /**
  * Fills the section when it is opened.
- * @param {HTMLDetailsElement} box @param {() => {plan: *, sheet: *}} shown
+ * @param {HTMLDetailsElement} box @param {() => {plan: Plan, sheet: Sheet}} shown
  * @returns {{show: () => void}}
  */
 export function makeDew(box, shown) {
@@ -37,7 +37,11 @@ export function makeDew(box, shown) {
   }
 
   function tell() {
-    said.textContent = fateOf(shown().plan, fields.map(({ value }) => numberOf(value)), Date.now());
+    said.textContent = fateOf(
+      shown().plan,
+      fields.map(({ value }) => numberOf(value)),
+      Date.now(),
+    );
   }
 }
 
@@ -47,13 +51,16 @@ function numberOf(text) {
   return text.trim() === "" || !Number.isFinite(number) ? null : number;
 }
 
-/** What the air means for the glass; "" while too little of it is known. */
+/**
+ * What the air means for the glass; "" while too little of it is known.
+ * @param {Plan} plan @param {(number | null)[]} air @param {number} now_ms
+ */
 function fateOf(plan, [air_c, dew_point_c, humidity_pct, falls_c], now_ms) {
-  const one = (dew_point_c === null) !== (humidity_pct === null);
   if (air_c === null || (dew_point_c === null && humidity_pct === null)) return "";
-  const can_be = dew_point_c === null ? humidity_pct > 0 && humidity_pct <= 100 : dew_point_c <= air_c;
-  if (!one || !can_be) return word("dew.wrong");
-  const dew = dewOf({ air_c, dew_point_c, humidity_pct });
+  const is_one = dew_point_c === null || humidity_pct === null;
+  const can_be = (dew_point_c ?? air_c) <= air_c && (humidity_pct ?? 1) > 0 && (humidity_pct ?? 1) <= 100;
+  const dew = is_one && can_be ? dewOf({ air_c, dew_point_c, humidity_pct }) : null;
+  if (dew === null) return word("dew.wrong");
   const measured = say("dew.measured", dew, []);
   const from_c = dew.dew_point_c + SPREAD_C;
   if (dew.likely) return `${measured}: ${word("dew.now")}`;

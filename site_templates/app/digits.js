@@ -8,6 +8,7 @@ export class CodeError extends Error {}
 export const damaged = (why) => new CodeError(`This code is damaged: ${why}. Scan it again.`);
 
 const MOST_LISTED = 4096;
+const MOST_DEPTH = 32;
 const SHORT = 2 ** 16;
 const LENGTHS = 42; // of texts: 40 signs is what a field holds
 
@@ -73,36 +74,44 @@ export function signed(step, value) {
 export const orNull = (codec) => (step, value) => (truth(step, value === null) ? null : codec(step, value));
 
 /** @param {Codec} codec @param {number} most how long it often is at most @returns {Codec} */
-export const listOf = (codec, most = 3) => (step, values) => {
-  const short = step(Math.min(values?.length, most), most + 1);
-  const length = short < most ? short : short + whole(step, values?.length - most);
-  if (length > MOST_LISTED) throw damaged("a list in it has no end");
-  return Array.from({ length }, (_, at) => codec(step, values?.[at]));
-};
+export const listOf =
+  (codec, most = 3) =>
+  (step, values) => {
+    const short = step(Math.min(values?.length, most), most + 1);
+    const length = short < most ? short : short + whole(step, values?.length - most);
+    if (length > MOST_LISTED) throw damaged("a list in it has no end");
+    return Array.from({ length }, (_, at) => codec(step, values?.[at]));
+  };
 
 const SIGNS = ["0123456789.,+-\u2212: ", "abcdefghijklmnopqrstuvwxyz0123456789.-: "];
 const UNITS = [256, SHORT]; // else by the numbers of its letters
 
 /** In the first of the alphabets that has all its letters. @param {string[]} alphabets @returns {Codec} */
-export const textOf = (alphabets) => (step, value = "") => {
-  const letters = value.split("");
-  const fits = alphabets.findIndex((signs) => letters.every((letter) => signs.includes(letter)));
-  const wide = letters.some((letter) => letter.charCodeAt(0) > 255);
-  const way = step(fits < 0 ? alphabets.length + Number(wide) : fits, alphabets.length + UNITS.length);
-  const signs = alphabets[way];
-  const size = signs ? signs.length : UNITS[way - alphabets.length];
-  const numbers = letters.map((letter) => (signs ? signs.indexOf(letter) : letter.charCodeAt(0)));
-  const read = listOf((_, number) => step(number, size), LENGTHS)(step, numbers);
-  return read.map((number) => (signs ? signs[number] : String.fromCharCode(number))).join("");
-};
+export const textOf =
+  (alphabets) =>
+  (step, value = "") => {
+    /** @type {string[]} */
+    const letters = value.split("");
+    const fits = alphabets.findIndex((signs) => letters.every((letter) => signs.includes(letter)));
+    const wide = letters.some((letter) => letter.charCodeAt(0) > 255);
+    const way = step(fits < 0 ? alphabets.length + Number(wide) : fits, alphabets.length + UNITS.length);
+    const signs = alphabets[way];
+    const size = signs ? signs.length : UNITS[way - alphabets.length];
+    const numbers = letters.map((letter) => (signs ? signs.indexOf(letter) : letter.charCodeAt(0)));
+    /** @type {number[]} */
+    const read = listOf((_, number) => step(number, size), LENGTHS)(step, numbers);
+    return read.map((number) => (signs ? signs[number] : String.fromCharCode(number))).join("");
+  };
 
 export const text = textOf(SIGNS);
 
 /** @param {string[]} likely texts @param {Codec} other what else there may be @returns {Codec} */
-export const oneOf = (likely, other = text) => (step, value) => {
-  const at = step(likely.indexOf(value) + 1, likely.length + 1);
-  return at > 0 ? likely[at - 1] : other(step, value);
-};
+export const oneOf =
+  (likely, other = text) =>
+  (step, value) => {
+    const at = step(likely.indexOf(value) + 1, likely.length + 1);
+    return at > 0 ? likely[at - 1] : other(step, value);
+  };
 
 const ID = /^[0-9a-f]{32}$|^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 
@@ -123,6 +132,7 @@ export function id(step, value = "") {
  */
 export function plainOf(names) {
   const name = oneOf(names);
+  let depth = 0;
   /** @type {Codec} */
   const pairs = (step, entries) => Object.fromEntries(listOf(pair)(step, entries));
   /** @type {Codec} */
@@ -132,14 +142,27 @@ export function plainOf(names) {
     [(value) => value === null, () => null],
     [(value) => typeof value === "boolean", truth],
     [(value) => Number.isSafeInteger(value) && Math.abs(value) < 2 ** 50 && !Object.is(value, -0), signed],
-    [(value) => typeof value === "number", (step, value) => Number(text(step, value === undefined ? "" : String(value)))],
+    [
+      (value) => typeof value === "number",
+      (step, value) => Number(text(step, value === undefined ? "" : String(value))),
+    ],
     [(value) => typeof value === "string", text],
     [(value) => Array.isArray(value), (step, value) => listOf(plain)(step, value)],
     [() => true, (step, value) => pairs(step, value && Object.entries(value))],
   ];
   /** @type {Codec} */
   function plain(step, value) {
-    return sorts[step(sorts.findIndex(([is]) => is(value)), sorts.length)][1](step, value);
+    if (depth === MOST_DEPTH) throw damaged("something in it is nested too deep");
+    depth += 1;
+    try {
+      const sort = step(
+        sorts.findIndex(([is]) => is(value)),
+        sorts.length,
+      );
+      return sorts[sort][1](step, value);
+    } finally {
+      depth -= 1;
+    }
   }
   return { plain, pairs };
 }
@@ -167,7 +190,8 @@ export function unsealed(digits, of, known, read) {
   if (digits.length > MOST_DIGITS) throw new CodeError(`This code is too long to be that of ${of}.`);
   if (!/^[0-9]+$/.test(digits)) throw new CodeError(`This is not the code of ${of}.`);
   const version = Number(digits[0]);
-  if (version > known) throw new CodeError(`This code is of version ${version}, and this page reads version ${known}: update it first.`);
+  if (version > known)
+    throw new CodeError(`This code is of version ${version}, and this page reads version ${known}: update it first.`);
   const body = digits.slice(SEAL);
   if (version !== known || digits.slice(1, SEAL) !== checksum(body)) throw damaged("its checksum is wrong");
   const reader = makeReader(body);

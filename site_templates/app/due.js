@@ -31,7 +31,7 @@ const RISES = ["moonrise", "moon over ridge"];
 
 /**
  * What is next, overdue first: what is done, or has passed, is left out. Before frame 1 what leads to it.
- * @param {*} plan @param {*} sheet @param {import("./log.js").TakeState} state @param {number} now_ms
+ * @param {Plan} plan @param {Sheet} sheet @param {import("./log.js").TakeState} state @param {number} now_ms
  * @returns {Act[]}
  */
 export function nextActs(plan, sheet, state, now_ms) {
@@ -45,20 +45,27 @@ function made(given) {
   return { ...passes, ...given };
 }
 
-/** By when each thing is done before frame 1. @param {*} plan @param {*} sheet @returns {Act[]} */
+/** By when each thing is done before frame 1. @param {Plan} plan @param {Sheet} sheet @returns {Act[]} */
 function beforeActs({ window: { deadlines, start, end } }, sheet) {
   const acts = deadlines.map(({ id, time }, n) => {
     const { label, clock: when } = sheet.deadlines[n];
     return made({ act: `deadline.${id}`, kind: "deadline", text: sentence(label), when, due_ms: time.utc_ms });
   });
-  const first = { act: "start", kind: "start", text: "First frame", when: sheet.numbers.first_frame, hand: true, frame: 1 };
+  const first = {
+    act: "start",
+    kind: "start",
+    text: "First frame",
+    when: sheet.numbers.first_frame,
+    hand: true,
+    frame: 1,
+  };
   return [...acts, made({ ...first, due_ms: start.utc_ms, lapses_ms: end.utc_ms })];
 }
 
 /** What falls due in a plan, by the sheet that says it: asked for every second. @type {WeakMap<object, Act[]>} */
 const known = new WeakMap();
 
-/** All that falls due from frame 1 on, done or not. @param {*} plan @param {*} sheet made of it @returns {Act[]} */
+/** All that falls due from frame 1 on, done or not. @param {Plan} plan @param {Sheet} sheet made of it @returns {Act[]} */
 export function allActs(plan, sheet) {
   const made_of = [exposureActs, intervalActs, keyframeActs, swapActs, skyActs, compareActs, limitActs, endActs];
   const acts = known.get(sheet) ?? made_of.flatMap((all) => all(plan, sheet));
@@ -66,10 +73,10 @@ export function allActs(plan, sheet) {
   return acts;
 }
 
-/** When the shutter of a frame closes. @param {*} plan @param {number} frame */
+/** When the shutter of a frame closes. @param {Plan} plan @param {number} frame */
 export function closesMs({ brief, exposure, timing }, frame) {
   const rung = exposure && rungsOf(exposure).findLast(([first]) => first <= frame);
-  const open_ms = rung ? brief.exposure.ladder[rung[1]][3] : brief.longest_shutter_ms;
+  const open_ms = rung && brief.exposure ? brief.exposure.ladder[rung[1]][3] : brief.longest_shutter_ms;
   return msOf(timing, frame) + brief.camera.release_lag_ms + open_ms;
 }
 
@@ -78,12 +85,12 @@ function afterWords(frame) {
   return `after frame ${frame - 1} closes`;
 }
 
-/** One for each band of clicks; the next one takes its place. */
+/** One for each band of clicks; the next one takes its place. @param {Plan} plan @param {Sheet} sheet */
 function exposureActs(plan, sheet) {
   const { exposure } = plan;
   if (exposure === null) return [];
   const hand = BY_HAND.includes(exposure.turned_by);
-  const bands = exposure.bands.map((band, n) => ({ ...band, does: sheet.exposure.bands[n].does })).slice(1);
+  const bands = exposure.bands.map((band, n) => ({ ...band, does: sheet.exposure?.bands[n].does ?? "" })).slice(1);
   const due = bands.map(({ first_frame }) => closesMs(plan, first_frame - 1));
   return bands.map(({ first_frame: frame, control, does }, n) => {
     const [text, ...more] = sentence(does).split(", ");
@@ -97,53 +104,87 @@ function exposureActs(plan, sheet) {
   });
 }
 
-/** The strip's moments of that kind: [moment, what the strip says of it]. @param {*} plan @param {*} sheet @param {(moment: *) => boolean} is */
+/**
+ * The strip's moments of that kind: [moment, what the strip says of it].
+ * @param {Plan} plan @param {Sheet} sheet @param {(moment: Plan["moments"][number]) => boolean} is
+ * @returns {[Plan["moments"][number], Sheet["strip"]["moments"][number]][]}
+ */
 function momentsThat(plan, sheet, is) {
-  return plan.moments.map((moment, n) => [moment, sheet.strip.moments[n]]).filter(([moment]) => is(moment));
+  return plan.moments.flatMap((moment, n) => (is(moment) ? [[moment, sheet.strip.moments[n]]] : []));
 }
 
-/** The rig changes it by itself. @param {*} plan @param {*} sheet */
+/** The rig changes it by itself. @param {Plan} plan @param {Sheet} sheet */
 function intervalActs(plan, sheet) {
   return momentsThat(plan, sheet, ({ id }) => id === "moment.interval").map(([{ frame, time }, { label }], n) =>
-    made({ act: `interval.${n + 2}`, kind: "interval", text: sentence(label), when: `at frame ${frame}`, frame, due_ms: time.utc_ms }),
+    made({
+      act: `interval.${n + 2}`,
+      kind: "interval",
+      text: sentence(label),
+      when: `at frame ${frame}`,
+      frame,
+      due_ms: time.utc_ms,
+    }),
   );
 }
 
-/** Those that are reached on the way. @param {*} plan @param {*} sheet */
+/** Those that are reached on the way. @param {Plan} plan @param {Sheet} sheet */
 function keyframeActs(plan, sheet) {
   const passed = plan.keyframes.filter(({ frame }) => frame > 1 && frame < plan.timing.frames);
   return passed.map(({ number, nearest_frame: frame, time }) => {
     const { key, line: detail } = sheet.keyframes[number - 1];
-    return made({ act: `keyframe.${number}`, kind: "keyframe", text: `${key} reached`, detail, when: `at frame ${frame}`, frame, due_ms: time.utc_ms });
+    return made({
+      act: `keyframe.${number}`,
+      kind: "keyframe",
+      text: `${key} reached`,
+      detail,
+      when: `at frame ${frame}`,
+      frame,
+      due_ms: time.utc_ms,
+    });
   });
 }
 
-/** From the first frame of its range, which is the best, to the last. @param {*} plan @param {*} sheet */
+/** From the first frame of its range, which is the best, to the last. @param {Plan} plan @param {Sheet} sheet */
 function swapActs(plan, sheet) {
   const packs = plan.power.supplies.find(({ id }) => id === "rig")?.packs ?? [];
   return plan.power.changes.map(({ from, until }, n) => {
     const name = packs[n + 1]?.name;
     return made({
-      ...{ act: `swap.${n + 1}`, kind: "swap", text: name ? `Swap to pack ${name}` : "Swap the pack", when: sheet.swaps[n] },
+      ...{
+        act: `swap.${n + 1}`,
+        kind: "swap",
+        text: name ? `Swap to pack ${name}` : "Swap the pack",
+        when: sheet.swaps[n],
+      },
       ...{ detail: "the sooner the better", frame: Math.ceil(from.frame), due_ms: from.time.utc_ms },
       ...{ until_ms: until.time.utc_ms, lapses_ms: plan.window.end.utc_ms, hand: true, loud: true },
     });
   });
 }
 
-/** A moon that comes up: her light glows before she does. @param {*} plan @param {*} sheet */
+/** A moon that comes up: her light glows before she does. @param {Plan} plan @param {Sheet} sheet */
 function skyActs(plan, sheet) {
   return momentsThat(plan, sheet, ({ id }) => RISES.includes(id)).map(([{ id, frame, time }, { clock: when }]) =>
-    made({ act: `sky.${id}`, kind: "sky", text: sentence(eventWord(id)), when, frame: Math.floor(frame), due_ms: time.utc_ms }),
+    made({
+      act: `sky.${id}`,
+      kind: "sky",
+      text: sentence(eventWord(id)),
+      when,
+      frame: Math.floor(frame),
+      due_ms: time.utc_ms,
+    }),
   );
 }
 
-/** Every full and half hour of the place's clock. @param {*} plan */
+/** Every full and half hour of the place's clock. @param {Plan} plan */
 function compareActs({ window: { start, end }, brief, timing }) {
   const { spans } = brief.place.zone;
   const offset_ms = spanAt(spans, start.utc_ms / 1000)[1] * 1000;
   const first_ms = (Math.floor((start.utc_ms + offset_ms) / COMPARE_MS) + 1) * COMPARE_MS - offset_ms;
-  const times = Array.from({ length: Math.max(0, Math.ceil((end.utc_ms - first_ms) / COMPARE_MS)) }, (_, n) => first_ms + n * COMPARE_MS);
+  const times = Array.from(
+    { length: Math.max(0, Math.ceil((end.utc_ms - first_ms) / COMPARE_MS)) },
+    (_, n) => first_ms + n * COMPARE_MS,
+  );
   return times.map((due_ms) => {
     const when = clock(due_ms, spans);
     const text = "Rig count = camera count?";
@@ -153,17 +194,36 @@ function compareActs({ window: { start, end }, brief, timing }) {
   });
 }
 
-/** When to be gone, by the place's own clock times: they may lie after the shot. @param {*} plan @param {*} sheet */
+/** When to be gone, by the place's own clock times: they may lie after the shot. @param {Plan} plan @param {Sheet} sheet */
 function limitActs(plan, sheet) {
   return plan.place.limits.map(({ id, time }, n) => {
     const { label, clock: when } = sheet.limits[n];
     const lapses_ms = time.utc_ms + LIMIT_LAPSES_MS;
-    return made({ act: `limit.${id}`, kind: "limit", text: sentence(label), when, due_ms: time.utc_ms, lapses_ms, hand: true, loud: true });
+    return made({
+      act: `limit.${id}`,
+      kind: "limit",
+      text: sentence(label),
+      when,
+      due_ms: time.utc_ms,
+      lapses_ms,
+      hand: true,
+      loud: true,
+    });
   });
 }
 
-/** @param {*} plan */
+/** @param {Plan} plan */
 function endActs({ window: window_, timing: { frames } }) {
   const due_ms = window_.last_shutter_closes.utc_ms;
-  return [made({ act: "end", kind: "end", text: "Last shutter closes", when: `after frame ${frames}`, frame: frames, due_ms, loud: true })];
+  return [
+    made({
+      act: "end",
+      kind: "end",
+      text: "Last shutter closes",
+      when: `after frame ${frames}`,
+      frame: frames,
+      due_ms,
+      loud: true,
+    }),
+  ];
 }

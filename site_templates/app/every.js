@@ -75,7 +75,7 @@ export function makeEvery(box, shown) {
   return { show };
 }
 
-/** @param {*} plan @param {number} first @param {number} last */
+/** @param {Plan} plan @param {number} first @param {number} last */
 function rowsOf(plan, first, last) {
   const axes = axesOf(plan.brief);
   const path = pathOf(plan);

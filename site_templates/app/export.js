@@ -15,7 +15,7 @@ import { giveFiles } from "./share.js";
  * @typedef {{events: number, photos: string[]}} Saved how many events, and which photos, have left the phone
  */
 
-/** @type {Object<Kind, {type: string, write: (events: LogEvent[]) => string}>} */
+/** @type {Record<Kind, {type: string, write: (events: LogEvent[]) => string}>} */
 const KINDS = {
   json: { type: "application/json", write: writeTake },
   csv: { type: "text/csv", write: (events) => csvOf(events, planOf(events)) },
@@ -81,7 +81,8 @@ export function makeExport(site, log) {
   async function held(events) {
     const kept = await photos.of(events[0].take);
     const saved = await savedOf(events[0].take);
-    const is_saved = saved.events === events.length && photosOf(events, kept).every((one) => saved.photos.includes(one.name));
+    const is_saved =
+      saved.events === events.length && photosOf(events, kept).every((one) => saved.photos.includes(one.name));
     return { photos: kept, is_saved };
   }
 
@@ -103,7 +104,8 @@ export function makeExport(site, log) {
         return new File([bytes], `${stemOf(events)}-K${keyframe + 1}.jpg`, { type: "image/jpeg" });
       });
       const went = await giveFiles([fileOf(events, "json"), ...files], events[0].shot);
-      if (went) await remember(events[0].take, { events: events.length, photos: pictures.map((picture) => picture.name) });
+      if (went)
+        await remember(events[0].take, { events: events.length, photos: pictures.map((picture) => picture.name) });
       return went;
     },
     held,

@@ -7,6 +7,8 @@ import { clock, fixed } from "./core/say.js";
 import { make, shape } from "./dom.js";
 import { makeReads } from "./reads.js";
 
+/** @typedef {NonNullable<Sheet["exposure"]>} Exposed @typedef {Exposed["bands"]} Bands */
+
 const WIDTH = 340;
 const HEIGHT = 120;
 const TOP = 14;
@@ -16,21 +18,28 @@ const CLICKS = 3;
 /**
  * Fills the section when it is opened, and anew when the page shows another plan.
  * @param {HTMLDetailsElement} box
- * @param {() => {plan: *, sheet: *, printed_sheet: *}} shown
+ * @param {() => {plan: Plan, sheet: Sheet, printed_sheet: Sheet}} shown
  * @param {(shift_ev: number) => unknown} shift @param {Parameters<typeof makeReads>[2]} keep what the camera was read at
  * @returns {{show: () => void, allow: (may: boolean) => void}} allow: whether there is a sky to compute with
  */
 export function makeExposure(box, shown, shift, keep) {
   const inside = make("div");
-  const buttons = [[1, "One click brighter"], [-1, "One click darker"]].map(([way, text]) => {
+  const buttons = [
+    [1, "One click brighter"],
+    [-1, "One click darker"],
+  ].map(([way, text]) => {
     const button = make("button", { type: "button", disabled: true }, String(text));
     button.addEventListener("click", () => {
-      const clicks = Math.round(shown().plan.exposure.shift_ev * CLICKS) + Number(way);
+      const clicks = Math.round((shown().plan.exposure?.shift_ev ?? 0) * CLICKS) + Number(way);
       shift(clicks / CLICKS);
     });
     return button;
   });
-  const hint = make("p", {}, "Does the sky run ahead of the plan, or behind it? Everything shifts by a third of a stop:");
+  const hint = make(
+    "p",
+    {},
+    "Does the sky run ahead of the plan, or behind it? Everything shifts by a third of a stop:",
+  );
   /** @type {*} */
   let drawn = null;
   const reads = makeReads(shown, shift, keep);
@@ -48,8 +57,8 @@ export function makeExposure(box, shown, shift, keep) {
     const { plan, sheet, printed_sheet } = shown();
     if (!box.open || drawn === plan) return;
     drawn = plan;
-    const { lines, bands } = sheet.exposure;
-    const printed = printed_sheet.exposure;
+    const { lines, bands } = /** @type {Exposed} */ (sheet.exposure);
+    const printed = /** @type {Exposed} */ (printed_sheet.exposure);
     const rows = lines.map(({ name, text }) => {
       const differs = printed.lines.find((line) => line.name === name)?.text !== text;
       return make("tr", {}, make("th", {}, name), make("td", { className: differs ? "differs" : "" }, text));
@@ -60,7 +69,7 @@ export function makeExposure(box, shown, shift, keep) {
   }
 }
 
-/** A row of two lines a band. */
+/** A row of two lines a band. @param {Bands} bands @param {Bands} printed */
 function bandTable(bands, printed) {
   const names = ["frames", "from", "total", "spare"].map((name) => make("th", {}, name));
   const rows = bands.flatMap((band) => {
@@ -75,11 +84,16 @@ function bandTable(bands, printed) {
   return make("div", { className: "across" }, table);
 }
 
-/** Against time: the light on the ground dotted, the target as a thin line, the clicks as steps along it. */
-function chartOf({ exposure, brief, timing, light, window: { start, end } }) {
-  const { top_ev } = brief.exposure;
+/**
+ * Against time: the light on the ground dotted, the target as a thin line, the clicks as steps along it.
+ * @param {Plan} plan
+ */
+function chartOf({ brief, timing, window: { start, end }, ...plan }) {
+  const exposure = /** @type {Exposure} */ (plan.exposure);
+  const ground = plan.light.curve ?? [];
+  const { top_ev } = /** @type {BriefExposure} */ (brief.exposure);
   const steps = rungsOf(exposure).map(([frame, rung]) => [msOf(timing, frame), top_ev - rung / CLICKS]);
-  const evs = [...steps.map(([, ev]) => ev), ...exposure.curve, ...light.curve];
+  const evs = [...steps.map(([, ev]) => ev), ...exposure.curve, ...ground];
   const [most, least] = [Math.max(...evs), Math.min(...evs)];
   const x = (/** @type {number} */ ms) => fixed(((ms - start.utc_ms) / (end.utc_ms - start.utc_ms)) * WIDTH, 1);
   const y = (/** @type {number} */ ev) => fixed(FOOT - ((ev - least) / (most - least || 1)) * (FOOT - TOP), 1);
@@ -91,7 +105,7 @@ function chartOf({ exposure, brief, timing, light, window: { start, end } }) {
   const label = `Exposure and light from EV ${fixed(most, 1)} to EV ${fixed(least, 1)}, against time`;
   const chart = shape("svg", { viewBox: `0 0 ${WIDTH} ${HEIGHT}`, class: "falling", role: "img", "aria-label": label });
   chart.append(
-    shape("path", { d: `M${along(light.curve)}`, class: "reserve" }),
+    shape("path", { d: `M${along(ground)}`, class: "reserve" }),
     shape("path", { d: `M${along(exposure.curve)}`, class: "target" }),
     shape("path", { d: `M0 ${y(first)}${stairs}H${WIDTH}` }),
     textAt(0, TOP - 4, `EV ${fixed(most, 1)}`),

@@ -12,17 +12,17 @@ const SAME_AIM_DEG = 0.5; // nobody sets an angle better by hand
 
 /** What has as many lines as the night gives it. */
 const TABLES = {
-  limits: (/** @type {*} */ sheet) => sheet.limits.map(({ label, clock: at }) => [label, at]),
-  deadlines: (/** @type {*} */ sheet) => sheet.deadlines.map(({ label, clock: at }) => [label, at]),
-  "sky-lines": (/** @type {*} */ sheet) =>
+  limits: (/** @type {Sheet} */ sheet) => sheet.limits.map(({ label, clock: at }) => [label, at]),
+  deadlines: (/** @type {Sheet} */ sheet) => sheet.deadlines.map(({ label, clock: at }) => [label, at]),
+  "sky-lines": (/** @type {Sheet} */ sheet) =>
     [...sheet.sky_lines, ...sheet.arch_lines].map(({ name, text }) => [name, text]),
-  needs: (/** @type {*} */ sheet) => sheet.needs.map(({ name, verdict }) => [name, verdict]),
-  sky: (/** @type {*} */ sheet) => sheet.sky.map(({ name, clock: at, frame }) => [name, at, frame]),
+  needs: (/** @type {Sheet} */ sheet) => sheet.needs.map(({ name, verdict }) => [name, verdict]),
+  sky: (/** @type {Sheet} */ sheet) => sheet.sky.map(({ name, clock: at, frame }) => [name, at, frame]),
 };
 
 /**
  * The page as it stands: what is printed, until it is turned.
- * @param {*} printed the printed plan @param {*} of_page the one that stands in the page's markup; null where none does
+ * @param {Plan} printed the printed plan @param {Plan | null} of_page the one that stands in the page's markup; null where none does
  */
 export function makeFace(printed, of_page) {
   const printed_sheet = makeSheet(printed);
@@ -39,7 +39,7 @@ export function makeFace(printed, of_page) {
     kept: { plan: printed, sheet: printed_sheet },
     /**
      * Shows another plan, or the same anew.
-     * @param {*} plan @param {import("./bind.js").Sheet} sheet @param {{plan: *, sheet: import("./bind.js").Sheet}} kept
+     * @param {Plan} plan @param {Sheet} sheet @param {{plan: Plan, sheet: Sheet}} kept
      */
     show(plan, sheet = makeSheet(plan), kept = { plan, sheet }) {
       Object.assign(face, { plan, sheet, kept });
@@ -73,9 +73,11 @@ export function makeFace(printed, of_page) {
 
   function showTables() {
     for (const [id, lines] of Object.entries(TABLES)) fillTable(part(id), lines(face.sheet), lines(printed_sheet));
-    part("needs").querySelectorAll("tr").forEach((row, at) => {
-      row.dataset.mark = markOf(face.sheet.needs[at].met);
-    });
+    part("needs")
+      .querySelectorAll("tr")
+      .forEach((row, at) => {
+        row.dataset.mark = markOf(face.sheet.needs[at].met);
+      });
   }
 
   /** A sighting that was written for the printed night and still stands: where the aim has moved, it says for which. */
@@ -83,10 +85,12 @@ export function makeFace(printed, of_page) {
     for (const place of document.querySelectorAll("[data-sighting]")) {
       const index = Number(/** @type {HTMLElement} */ (place).dataset.sighting);
       const stands = face.sheet.keyframes[index].sighting === printed_sheet.keyframes[index].sighting;
-      const moved = stands && ["pan", "tilt"].some((axis) => {
-        const change = face.plan.keyframes[index].axes[axis] - printed.keyframes[index].axes[axis];
-        return Math.abs(change) > SAME_AIM_DEG;
-      });
+      const moved =
+        stands &&
+        ["pan", "tilt"].some((axis) => {
+          const change = face.plan.keyframes[index].axes[axis] - printed.keyframes[index].axes[axis];
+          return Math.abs(change) > SAME_AIM_DEG;
+        });
       place.textContent = moved ? ` (sighting for ${printed_sheet.night} only)` : "";
       place.className = moved ? "differs" : "";
     }
@@ -99,20 +103,24 @@ export function makeFace(printed, of_page) {
   }
 }
 
-/** A box each, but what is to be minded gathered in one where it is more than one thing. */
+/** A box each, but what is to be minded gathered in one where it is more than one thing. @param {Sheet} sheet */
 function warningBoxes({ warnings, minds }) {
   const gathered = warnings.filter(({ level }) => minds !== "" && level === "mind");
   const single = warnings.filter((warning) => !gathered.includes(warning));
-  const boxes = single.map((warning) => warningBox(warning.level, `${warning.word}: ${warning.head}`, sumAndFix(warning)));
+  const boxes = single.map((warning) =>
+    warningBox(warning.level, `${warning.word}: ${warning.head}`, sumAndFix(warning)),
+  );
   if (minds === "") return boxes;
   const all = gathered.flatMap((warning) => [make("p", {}, make("b", {}, warning.head)), ...sumAndFix(warning)]);
   return [...boxes, warningBox("minds", minds, all)];
 }
 
+/** @param {string} level @param {string} line @param {Node[]} more */
 function warningBox(level, line, more) {
   return make("details", { className: `warning ${level}` }, make("summary", {}, line), ...more);
 }
 
+/** @param {Sheet["warnings"][number]} warning */
 function sumAndFix({ sum, fix }) {
   return [make("p", {}, sum), make("p", {}, fix)];
 }

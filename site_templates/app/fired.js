@@ -24,13 +24,13 @@ export function fileNumber({ first, before, roll }, frame) {
   return String(((number + before + frame - 2) % roll) + 1).padStart(first.length, "0");
 }
 
-/** Clock time of the place to the second. @param {number} utc_ms @param {*} spans */
+/** Clock time of the place to the second. @param {number} utc_ms @param {Span[]} spans */
 export function clockToSecond(utc_ms, spans) {
   const local_ms = utc_ms + spanAt(spans, utc_ms / SECOND_MS)[1] * SECOND_MS;
   return countdown(local_ms % DAY_MS).padStart(8, "0");
 }
 
-/** A plan's rows to compare, [clock, frame, file]. @param {*} sheet @param {Files} files @returns {string[][]} */
+/** A plan's rows to compare, [clock, frame, file]. @param {Sheet} sheet @param {Files} files @returns {string[][]} */
 export function countsToCompare(sheet, files) {
   return sheet.rolling.map(({ clock, frame, file }) => [clock, frame, fileNumber(files, Number(frame)) || file]);
 }
@@ -38,7 +38,7 @@ export function countsToCompare(sheet, files) {
 /**
  * The last moment at which the place's clock showed what is typed, "19:36:05" or "19:36"; null where that is no clock
  * time, or longer ago than a shot is set up and missed.
- * @param {string} typed @param {*} spans @param {number} now_ms
+ * @param {string} typed @param {Span[]} spans @param {number} now_ms
  */
 export function earlierMoment(typed, spans, now_ms) {
   const [, hours, minutes, seconds] = (CLOCK.exec(typed.trim()) ?? []).map(Number);
@@ -51,7 +51,7 @@ export function earlierMoment(typed, spans, now_ms) {
 
 /**
  * The button that keeps the moment, and what it kept.
- * @param {HTMLElement} place @param {*} spans @param {(utc_ms: number | null) => void} keep null takes it back
+ * @param {HTMLElement} place @param {Span[]} spans @param {(utc_ms: number | null) => void} keep null takes it back
  */
 export function makeFired(place, spans, keep) {
   const said = make("strong", { hidden: true });
@@ -78,14 +78,28 @@ export function makeFired(place, spans, keep) {
   };
 }
 
-/** For a tap that was missed, or came late. @param {*} spans @param {(utc_ms: number) => void} keep */
+/** For a tap that was missed, or came late. @param {Span[]} spans @param {(utc_ms: number) => void} keep */
 function makeByHand(spans, keep) {
-  const field = make("input", { type: "text", inputMode: "numeric", maxLength: 8, autocomplete: "off", placeholder: "19:36:05", disabled: true });
+  const field = make("input", {
+    type: "text",
+    inputMode: "numeric",
+    maxLength: 8,
+    autocomplete: "off",
+    placeholder: "19:36:05",
+    disabled: true,
+  });
   const button = make("button", { type: "button", disabled: true }, "Keep");
   const said = make("p", { hidden: true });
   said.setAttribute("role", "alert");
   const label = make("label", {}, "frame 1 fired at ", field);
-  const fold = make("details", { className: "by-hand" }, make("summary", {}, "Set the time by hand"), label, button, said);
+  const fold = make(
+    "details",
+    { className: "by-hand" },
+    make("summary", {}, "Set the time by hand"),
+    label,
+    button,
+    said,
+  );
   button.addEventListener("click", () => {
     const utc_ms = earlierMoment(field.value, spans, Date.now());
     field.setAttribute("aria-invalid", String(utc_ms === null));

@@ -29,7 +29,13 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
   const press = makePress("", () => declare());
   const back = make("button", { type: "button", disabled: true }, "Undo");
   back.setAttribute("aria-label", "Undo: ready to roll");
-  const place = make("div", { id: "ready" }, said, list, make("div", { className: "answers" }, ready, press.button, back));
+  const place = make(
+    "div",
+    { id: "ready" },
+    said,
+    list,
+    make("div", { className: "answers" }, ready, press.button, back),
+  );
   const buttons = [ready, press.button, back];
   ready.addEventListener("click", () => {
     if (asked(parts).some(isOpen)) refuse();
@@ -49,7 +55,9 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
   }
 
   function declare() {
-    const open = asked(parts).filter(isOpen).map(({ item }) => item);
+    const open = asked(parts)
+      .filter(isOpen)
+      .map(({ item }) => item);
     take.keep("ready", { open, forced: open.length > 0 }).then(land);
     offer({ text: "ready to roll", back: takeBack, land: () => ready.focus() });
   }
@@ -83,15 +91,23 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
     place.classList.toggle("is-ready", is_ready);
   }
 
-  /** @param {{fired_ms: number | null, ready: *}} state */
+  /**
+   * @param {import("./take.js").Now} now @param {import("./work.js").Item[]} open
+   * @param {import("./work.js").Item[]} again @param {boolean} is_shut
+   */
   function verdict({ state, events }, open, again, is_shut) {
     const { fired_ms, ready: kept } = state;
-    if (again.length > 0) return `${amount(again.length, "item")} open again since “ready to roll”, ${at(kept)}.`;
-    if (kept) return `Ready to roll ${at(kept)}` + (kept.open.length > 0 ? `, with ${amount(kept.open.length, "must-do")} open` : "");
+    if (again.length > 0)
+      return `${amount(again.length, "item")} open again since “ready to roll”, ${kept ? at(kept) : ""}.`;
+    if (kept)
+      return (
+        `Ready to roll ${at(kept)}` + (kept.open.length > 0 ? `, with ${amount(kept.open.length, "must-do")} open` : "")
+      );
     if (fired_ms !== null) return firedUnready(events);
     return is_shut ? `Not yet: ${amount(open.length, "must-do")} ${open.length === 1 ? "is" : "are"} open.` : "";
   }
 
+  /** @param {{utc_ms: number}} kept */
   function at({ utc_ms }) {
     return clockToSecond(utc_ms, spans);
   }
@@ -134,7 +150,13 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
     },
     /** What a start is kept with: the open must-dos, where nobody has said "ready to roll". */
     unready() {
-      return take.now.state.ready ? {} : { unready: asked(parts).filter(isOpen).map(({ item }) => item) };
+      return take.now.state.ready
+        ? {}
+        : {
+            unready: asked(parts)
+              .filter(isOpen)
+              .map(({ item }) => item),
+          };
     },
   };
 }

@@ -12,13 +12,14 @@ import { screenCode } from "./screencode.js";
 
 const NAME_MOST = 24;
 const SHOW = "You have it: show the code";
-const OTHER_STORE = "Both phones need this site from the same address. On some phones a code opens in the browser, which keeps a store of its own beside the home screen's.";
+const OTHER_STORE =
+  "Both phones need this site from the same address. On some phones a code opens in the browser, which keeps a store of its own beside the home screen's.";
 
 /**
  * Fills the section when it is first opened.
  * @param {HTMLDetailsElement} box
  * @param {object} page
- * @param {{plan: *, sheet: *}} page.face
+ * @param {{plan: Plan, sheet: Sheet}} page.face
  * @param {ReturnType<typeof import("./take.js").makeTake>} page.take
  * @param {Promise<import("./log.js").Log>} page.log
  * @param {import("./carry.js").Page} page.common
@@ -69,6 +70,7 @@ export function makeHand(box, { face, take, log, common, give, takeIn, plan, key
       if (chosen) await takeIn(chosen);
       taken.value = ""; // the same file may be chosen again
     });
+    // biome-ignore format: a line a part
     box.append(
       make("h2", {}, "Read aloud"), lines,
       make("h2", {}, "The watch"), who,
@@ -78,7 +80,7 @@ export function makeHand(box, { face, take, log, common, give, takeIn, plan, key
       make("label", { className: "snap" }, taken, make("span", {}, "Take in a file")),
       sources,
       make("h2", {}, "The plan alone"), ...plan,
-    ); // prettier-ignore
+    );
     show();
   }
 
@@ -112,7 +114,10 @@ export function makeHand(box, { face, take, log, common, give, takeIn, plan, key
     const watch = watchText(state, device, spans);
     put(summary, watch === "" ? "Hand over" : `Hand over. ${watch}`);
     if (!is_filled || !box.open) return;
-    put(who, id === "" ? "No take is open: there is nothing to hand over yet." : watch || "Nobody has said that they have it.");
+    put(
+      who,
+      id === "" ? "No take is open: there is nothing to hand over yet." : watch || "Nobody has said that they have it.",
+    );
     sources.replaceChildren(...sourceLines(events, device, face.plan).map((line) => make("p", {}, line)));
     for (const one of [have, show_code, file]) one.disabled = id === "";
     put(show_code, code.hidden ? SHOW : "Put the code away");
@@ -126,7 +131,8 @@ export function makeHand(box, { face, take, log, common, give, takeIn, plan, key
     const wanted = code.hidden || id === "" ? "" : `${id} ${events.length}`;
     if (wanted === drawn) return;
     drawn = wanted;
-    const made = wanted === "" ? { code: null, said: "" } : screenCode(events, common, `${pageAddress(face.plan.shot.id)}#t=`);
+    const made =
+      wanted === "" ? { code: null, said: "" } : screenCode(events, common, `${pageAddress(face.plan.shot.id)}#t=`);
     code.replaceChildren(...(made.code ? [made.code] : []));
     bright.hidden = made.code === null;
     put(said, made.said);
@@ -136,22 +142,24 @@ export function makeHand(box, { face, take, log, common, give, takeIn, plan, key
   function tick(now_ms) {
     if (!is_filled || !box.open) return;
     const rows = sixLines(face.plan, face.sheet, take.now, stops, now_ms);
-    if (lines.children.length === 0) lines.append(...rows.map(([row]) => make("div", {}, make("dt", {}, row), make("dd"))));
+    if (lines.children.length === 0)
+      lines.append(...rows.map(([row]) => make("div", {}, make("dt", {}, row), make("dd"))));
     rows.forEach(([, text], at) => put(lines.children[at].children[1], text));
   }
 
   return { show, tick, hold, naming };
 }
 
-/** @param {import("./log.js").TakeState} state @param {string} device this phone @param {*} spans */
+/** @param {import("./log.js").TakeState} state @param {string} device this phone @param {Span[]} spans */
 function watchText({ watch, names }, device, spans) {
   if (watch === null) return "";
-  const who = oneLine(watch.who || names.get(watch.device) || "") || (watch.device === device ? "This phone" : "Another phone");
+  const who =
+    oneLine(watch.who || names.get(watch.device) || "") || (watch.device === device ? "This phone" : "Another phone");
   return `${who} has the watch since ${clock(watch.utc_ms, spans)}.`;
 }
 
 /** What came from where: which phone wrote how much of the take, and when it was joined; nothing where it was one alone.
- *  @param {import("./log.js").LogEvent[]} events @param {string} here this phone @param {*} plan */
+ *  @param {import("./log.js").LogEvent[]} events @param {string} here this phone @param {Plan} plan */
 function sourceLines(events, here, plan) {
   const lines = makeLines(events, plan);
   const devices = [...new Set(events.map(({ device }) => device))];
@@ -169,6 +177,8 @@ function sourceLines(events, here, plan) {
 
 /** When to stop, as the page has it from the place's file. */
 function stopLines() {
-  const heading = [...document.querySelectorAll("main > .warning > strong")].find(({ textContent }) => textContent === "Stop if");
+  const heading = [...document.querySelectorAll("main > .warning > strong")].find(
+    ({ textContent }) => textContent === "Stop if",
+  );
   return Array.from(heading?.parentElement?.querySelectorAll("p") ?? [], ({ textContent }) => textContent ?? "");
 }

@@ -11,10 +11,10 @@ import { passing } from "./pass.js";
  * @param {object} page
  * @param {ReturnType<typeof import("./shell.js").startShell>} page.shell
  * @param {*} page.printed the plan that the page goes by
- * @param {{plan: *, sheet: *}} page.face
+ * @param {{plan: Plan, sheet: Sheet}} page.face
  * @param {ReturnType<typeof import("./taking.js").makeTaking>} page.taking
  * @param {ReturnType<typeof import("./export.js").makeExport>} page.exports
- * @param {(changes: object) => {plan: *, sheet: *} | {why: string}} page.compute
+ * @param {(changes: object) => {plan: Plan, sheet: Sheet} | {why: string}} page.compute
  */
 export function makeHanding({ shell, printed, face, taking, exports, compute }) {
   const { site, log } = shell;

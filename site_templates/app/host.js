@@ -9,7 +9,10 @@ export async function arrived(root, path) {
 
 /** Whether the site has that shot. @param {URL} root @param {string} shot */
 export async function hasShot(root, shot) {
-  const list = await fetch(new URL("index.html", root)).then((answer) => answer.text(), () => "");
+  const list = await fetch(new URL("index.html", root)).then(
+    (answer) => answer.text(),
+    () => "",
+  );
   return list.includes(`"shots/${shot}/"`);
 }
 

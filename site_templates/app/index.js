@@ -36,7 +36,10 @@ function rowsOf(section) {
 function readNights() {
   return sections().map((section) => {
     const night = section.querySelector("h2")?.textContent ?? "";
-    return { section, entries: rowsOf(section).map((row) => ({ row, text: `${night} ${row.textContent}`.toLowerCase() })) };
+    return {
+      section,
+      entries: rowsOf(section).map((row) => ({ row, text: `${night} ${row.textContent}`.toLowerCase() })),
+    };
   });
 }
 

@@ -61,6 +61,7 @@ export function inflate(packed, most) {
     return first + bits(more);
   }
 
+  /** @returns {[Tree, Tree]} */
   function dynamicTrees() {
     const literals = bits(5) + 257;
     const all = literals + bits(5) + 1;
@@ -121,8 +122,11 @@ function treeOf(lengths) {
   return { counts, symbols: symbols.sort((a, b) => lengths[a] - lengths[b] || a - b) };
 }
 
+/** @returns {[Tree, Tree]} */
 function fixedTrees() {
-  const lengths = Array.from({ length: 288 }, (_, symbol) => (symbol < 144 ? 8 : symbol < 256 ? 9 : symbol < 280 ? 7 : 8));
+  const lengths = Array.from({ length: 288 }, (_, symbol) =>
+    symbol < 144 ? 8 : symbol < 256 ? 9 : symbol < 280 ? 7 : 8,
+  );
   return [treeOf(lengths), treeOf(new Array(30).fill(5))];
 }
 

@@ -93,18 +93,26 @@ export function makeJoining(before, { site, log, common, now, read, hold, naming
     const opened = await log;
     const { shot } = common;
     const mine = await opened.events(arrived.take);
-    if (!isOneTake(mine, arrived)) return refuse(damaged(arrived, "it does not begin as the take of that name on this phone"));
+    if (!isOneTake(mine, arrived))
+      return refuse(damaged(arrived, "it does not begin as the take of that name on this phone"));
     const here = new Set(mine.map(eventKey));
     const fresh = arrived.events.filter((event) => !here.has(eventKey(event))).length;
-    const lines = [...linesOf(arrived, opened.device), freshText(fresh, arrived.events.length), ...alteredText(mine, arrived)];
+    const lines = [
+      ...linesOf(arrived, opened.device),
+      freshText(fresh, arrived.events.length),
+      ...alteredText(mine, arrived),
+    ];
     if (fresh === 0) return tell(lines, [{ text: "Close", act: close }]);
-    if (arrived.revision !== common.revision && arrived.shot === shot) lines.push(revisionText(arrived.revision, common.revision));
+    if (arrived.revision !== common.revision && arrived.shot === shot)
+      lines.push(revisionText(arrived.revision, common.revision));
     const own = (await opened.takes(arrived.shot)).find((take) => !take.ended && take.take !== arrived.take);
     const is_open = !reduce(arrived.events).ended;
     if (arrived.shot !== shot) return offerElsewhere(arrived, lines, own !== undefined && is_open);
     if (!own || !is_open) return tell(lines, [{ text: "Keep it", act: () => keep(arrived, "") }, leave]);
     const begun = clock(own.utc_ms, spansOf(arrived));
-    lines.push(`This phone has an open take of this shot of its own, begun ${begun}. Which one goes on? Mine, once ended, stays in the log; theirs, where it is left, stays on the other phone.`);
+    lines.push(
+      `This phone has an open take of this shot of its own, begun ${begun}. Which one goes on? Mine, once ended, stays in the log; theirs, where it is left, stays on the other phone.`,
+    );
     tell(lines, [
       { text: "Keep theirs, end mine", act: () => keep(arrived, own.take) },
       { text: "Go on with mine, leave theirs", act: close },
@@ -114,8 +122,14 @@ export function makeJoining(before, { site, log, common, now, read, hold, naming
   /** A log of another shot of this site. @param {Arrived} arrived @param {string[]} lines @param {boolean} is_taken */
   async function offerElsewhere(arrived, lines, is_taken) {
     const { title } = planOf(arrived.events).shot;
-    if (!(await hasShot(site.root, arrived.shot))) return refuse(new TakeFileError(`It is the log of ${title}, a shot that is not on this site.`));
-    if (is_taken) return refuse(new TakeFileError(`It is the log of ${title}, of which this phone has an open take: take it in on that shot's page.`));
+    if (!(await hasShot(site.root, arrived.shot)))
+      return refuse(new TakeFileError(`It is the log of ${title}, a shot that is not on this site.`));
+    if (is_taken)
+      return refuse(
+        new TakeFileError(
+          `It is the log of ${title}, of which this phone has an open take: take it in on that shot's page.`,
+        ),
+      );
     lines.push(`It is the log of another shot: ${title}. It would stand on that shot's page.`);
     tell(lines, [{ text: `Keep it with ${title}`, act: () => keep(arrived, "") }, leave]);
   }
@@ -175,10 +189,12 @@ async function ofFile(file) {
  */
 function gated(arrived) {
   const { left, events } = arrived;
-  const isWrong = (/** @type {LogEvent} */ { kind, payload }) => ["take", "changes"].includes(kind) && !areChanges(payload.changes ?? {});
+  const isWrong = (/** @type {LogEvent} */ { kind, payload }) =>
+    ["take", "changes"].includes(kind) && !areChanges(payload.changes ?? {});
   if (events.some(isWrong)) throw damaged(arrived, "it has changes that no page makes");
   const most = events.length + left + MOST_MISSING;
-  if (events.some(({ counter }) => counter > most)) throw damaged(arrived, "its entries have numbers that no log comes to");
+  if (events.some(({ counter }) => counter > most))
+    throw damaged(arrived, "its entries have numbers that no log comes to");
   return arrived;
 }
 
@@ -229,7 +245,8 @@ function linesOf(arrived, device) {
     ...(state.notes.length > 0 ? [amount(state.notes.length, "note")] : []),
     ...(state.ended ? ["ended"] : []),
   ];
-  const watch = state.watch && `${oneLine(state.watch.who) || "another phone"}, since ${clock(state.watch.utc_ms, spans)}`;
+  const watch =
+    state.watch && `${oneLine(state.watch.who) || "another phone"}, since ${clock(state.watch.utc_ms, spans)}`;
   return [
     `A take from ${nameOf(arrived, writerOf(events, device))}`,
     `${facts.join(", ")}.`,
@@ -247,9 +264,13 @@ function alteredText(mine, arrived) {
   const [fired, will] = [is, becomes].map(({ fired_ms }) => (fired_ms === null ? "" : clockToSecond(fired_ms, spans)));
   const opens = [...is.ticks.keys()].filter((item) => !becomes.ticks.has(item)).length;
   const parts = [
-    ...(fired === "" || fired === will ? [] : [will === "" ? `frame 1 is not kept as fired, here it was ${fired}` : `frame 1 fired ${will}, not ${fired}`]),
+    ...(fired === "" || fired === will
+      ? []
+      : [will === "" ? `frame 1 is not kept as fired, here it was ${fired}` : `frame 1 fired ${will}, not ${fired}`]),
     ...(opens > 0 ? [`${amount(opens, "tick")} taken back`] : []),
-    ...(mine.length > 0 && JSON.stringify(is.changes) !== JSON.stringify(becomes.changes) ? ["what is changed in the plan"] : []),
+    ...(mine.length > 0 && JSON.stringify(is.changes) !== JSON.stringify(becomes.changes)
+      ? ["what is changed in the plan"]
+      : []),
     ...(becomes.ended && mine.length > 0 && !is.ended ? ["the take is ended"] : []),
   ];
   return parts.length > 0 ? [`Kept, it alters here: ${parts.join("; ")}.`] : [];

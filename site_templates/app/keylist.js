@@ -4,11 +4,18 @@
 import { make } from "./dom.js";
 
 const KEPT = ".live, .as-set, .snap, .photo, .warning, .items"; // what app/asset.js and app/rows.js hold
-const LINES = [["sighting", ""], ["approach", ""], ["there", ""], ["aim", "soft"], ["waits", ""], ["also", "soft"]];
+const LINES = [
+  ["sighting", ""],
+  ["approach", ""],
+  ["there", ""],
+  ["aim", "soft"],
+  ["waits", ""],
+  ["also", "soft"],
+];
 
 /**
- * @param {import("./bind.js").Sheet} printed
- * @returns {{show: (plan: *, sheet: import("./bind.js").Sheet) => void}} show: before its texts are filled in
+ * @param {Sheet} printed
+ * @returns {{show: (plan: *, sheet: Sheet) => void}} show: before its texts are filled in
  */
 export function makeKeyList(printed) {
   const list = document.querySelector(".keyframes");
@@ -43,7 +50,7 @@ export function makeKeyList(printed) {
     list?.append(...rows);
   }
 
-  /** @param {Element} list @param {import("./bind.js").Sheet} sheet */
+  /** @param {Element} list @param {Sheet} sheet */
   function writeAnew(list, sheet) {
     sheet.keyframes.forEach((keyframe, index) => {
       places[index] ??= make("li");
@@ -68,7 +75,10 @@ function replaceParts(row, parts) {
   row.prepend(...parts);
 }
 
-/** The row to tick is called by the keyframe's name. @param {HTMLElement} row */
+/**
+ * The row to tick is called by the keyframe's name.
+ * @param {HTMLElement} row @param {Sheet["keyframes"][number]} keyframe @param {Sheet["keyframes"][number]} printed
+ */
 function rename(row, { key, name }, printed) {
   const words = row.querySelector(".items .what")?.firstChild;
   if (!words || !printed) return;
@@ -77,7 +87,10 @@ function rename(row, { key, name }, printed) {
   row.dataset.called = `${key} ${name}`;
 }
 
-/** The parts of a keyframe, their texts still to be filled in. */
+/**
+ * The parts of a keyframe, their texts still to be filled in.
+ * @param {Sheet} sheet @param {Sheet["keyframes"][number]} keyframe @param {number} index
+ */
 export function newParts(sheet, keyframe, index) {
   const at = `keyframes.${index}`;
   const text = (/** @type {keyof HTMLElementTagNameMap} */ tag, /** @type {string} */ name) => {
@@ -87,11 +100,22 @@ export function newParts(sheet, keyframe, index) {
   };
   const on_rig = make("i", {}, "on rig: ", text("span", "on_rig"));
   const when = make("span", {}, text("b", "clock"), " ", make("i", {}, "frame ", text("span", "frame")));
-  const head = make("p", { className: "head" }, make("b", { className: "mark" }, keyframe.key), " ", text("strong", "name"), " ", on_rig, when);
+  const head = make(
+    "p",
+    { className: "head" },
+    make("b", { className: "mark" }, keyframe.key),
+    " ",
+    text("strong", "name"),
+    " ",
+    on_rig,
+    when,
+  );
   const axes = sheet.axes.map(({ name, letter, unit }) =>
     make("span", {}, make("i", {}, letter), " ", text("b", `axes.${name}`), unit === "°" ? unit : ` ${unit}`),
   );
-  const lines = LINES.filter(([name]) => keyframe[name] !== "").map(([name, soft]) => {
+  /** @type {Object<string, unknown>} */
+  const texts = keyframe;
+  const lines = LINES.filter(([name]) => texts[name] !== "").map(([name, soft]) => {
     const line = text("p", name);
     line.className = soft;
     return line;

@@ -79,7 +79,8 @@ function listen(base) {
   const undo = makeUndo(bar);
   document.body.append(bar);
   for (const { item, text, box } of things) {
-    const set = (/** @type {boolean} */ ticked) => keep((ticks) => (ticked ? ticks.put(true, item) : ticks.delete(item)));
+    const set = (/** @type {boolean} */ ticked) =>
+      keep((ticks) => (ticked ? ticks.put(true, item) : ticks.delete(item)));
     box.addEventListener("change", () => {
       taken = [];
       const ticked = box.checked;

@@ -145,7 +145,10 @@ function takeChanges(state, left, changes) {
     const names = Object.keys(begun());
     const nameOf = (/** @type {*} */ asked) => JSON.stringify([names, partOf(asked) ?? null, asked.night ?? null]);
     if (JSON.stringify(partOf(changes)) === JSON.stringify(partOf(state.changes))) return;
-    left.set(nameOf(state.changes), Object.fromEntries(names.map((name) => [name, state[name]])));
+    left.set(
+      nameOf(state.changes),
+      Object.fromEntries(names.map((name) => [name, state[/** @type {keyof TakeState} */ (name)]])),
+    );
     Object.assign(state, left.get(nameOf(changes)) ?? begun());
   };
   turn(({ way }) => way, newProgramme);
@@ -169,8 +172,10 @@ export function logWords(error) {
   const name = error instanceof Error || error instanceof DOMException ? error.name : "";
   if (name === "QuotaExceededError") return "Not kept: this phone's storage is full. Use the card.";
   if (name === "NoTakeError") return "Not kept: this take is not on this phone. Use the card.";
-  if (name === "VersionError") return "Not kept: a newer version of this site has its log here. Load the page again, or use the card.";
-  if (name === "InvalidStateError") return "Not kept: the log was closed, by a newer version of this site or by clearing it. Load the page again.";
+  if (name === "VersionError")
+    return "Not kept: a newer version of this site has its log here. Load the page again, or use the card.";
+  if (name === "InvalidStateError")
+    return "Not kept: the log was closed, by a newer version of this site or by clearing it. Load the page again.";
   return "Not kept: this browser does not let the page store anything. Use the card.";
 }
 
@@ -258,7 +263,9 @@ export async function openLog(name, now = Date.now) {
       const work = base.transaction("events", "readwrite", ON_DISK);
       const store = work.objectStore("events");
       try {
-        const known = await Promise.all(events.map(({ take, device: of, counter }) => result(store.getKey([take, of, counter]))));
+        const known = await Promise.all(
+          events.map(({ take, device: of, counter }) => result(store.getKey([take, of, counter]))),
+        );
         const fresh = events.filter((_, at) => known[at] === undefined);
         for (const event of fresh) store.add(event);
         for (const own of fresh.length > 0 ? told(fresh.length) : []) await add(store, own.take, own.kind, own.payload);

@@ -10,7 +10,8 @@ import { roomText } from "./room.js";
 import { MOST_NOTE, planOf } from "./takefile.js";
 
 const LINES = 60; // at first
-const FILES = /** @type {const} */ ([["txt", "Text"], ["csv", "CSV"], ["json", "JSON"]]); // prettier-ignore
+// biome-ignore format: a table
+const FILES = /** @type {const} */ ([["txt", "Text"], ["csv", "CSV"], ["json", "JSON"]]);
 const NONE = "No take is open here: the first tick or note begins one. Those before stand on the list of all shots.";
 
 /**
@@ -38,7 +39,8 @@ export function makeLogBox(box, take, exports) {
   });
   box.addEventListener("toggle", () => {
     if (!box.open) return;
-    if (!list.parentElement) box.append(make("label", { className: "note-field" }, "Note", note), keep, fault, state, files, list, more, room);
+    if (!list.parentElement)
+      box.append(make("label", { className: "note-field" }, "Note", note), keep, fault, state, files, list, more, room);
     roomText().then((text) => {
       room.textContent = text;
     });
@@ -89,7 +91,8 @@ function makeFiles(take, exports, said) {
     button.setAttribute("aria-label", `Share or save the log as ${name}`);
     button.addEventListener("click", async () => {
       const { events } = take.now;
-      if (await exports.give(events, kind)) said.textContent = `Gone out as ${name}: ${amount(events.length, "entry", "entries")}.`;
+      if (await exports.give(events, kind))
+        said.textContent = `Gone out as ${name}: ${amount(events.length, "entry", "entries")}.`;
     });
     return button;
   });
@@ -103,14 +106,18 @@ function rowsOf(events, take) {
   const { spans } = plan.brief.place.zone;
   const lines = makeLines(events, plan);
   const several = lines.phones().length > 1;
-  const back = new Set(events.filter(({ kind }) => ["undo", "untick"].includes(kind)).flatMap(({ payload }) => payload.events));
+  const back = new Set(
+    events.filter(({ kind }) => ["undo", "untick"].includes(kind)).flatMap(({ payload }) => payload.events),
+  );
   const dayOf = (/** @type {number} */ utc_ms) => dayText(localDay(spans, utc_ms / 1000));
   let day = "";
   return events
     .map((event) => {
       const { utc_ms, kind, device } = event;
       const key = eventKey(event);
-      const head = [...(dayOf(utc_ms) === day ? [] : [dayOf(utc_ms)]), ...(several ? [lines.phone(device)] : [])].join(" · ");
+      const head = [...(dayOf(utc_ms) === day ? [] : [dayOf(utc_ms)]), ...(several ? [lines.phone(device)] : [])].join(
+        " · ",
+      );
       day = dayOf(utc_ms);
       const said = make("span", {}, wholeLine(lines.line(event)));
       const row = make("li", {}, make("b", {}, lines.clock(utc_ms)), said, ...(head ? [make("i", {}, head)] : []));

@@ -6,6 +6,7 @@ import { clockToSecond } from "./fired.js";
 import { eventKey, reduce } from "./log.js";
 
 const CONTROLS = /[\u0000-\u0020\u007f-\u00a0\u2028-\u202e\u2066-\u2069]+/g; // those that turn the line around, too
+/** @type {Object<string, string>} */
 const UNITS = { deg: "°" };
 const LAST_MS = 4102444800000; // the year 2100
 const BACK = ["undo", "untick"];
@@ -48,10 +49,7 @@ export function actText(act) {
   return hasWord(`log.act.${kind}`) ? say(`log.act.${kind}`, { of: rest.join(".") }) : act.replaceAll(".", " ");
 }
 
-/**
- * Says the events of one take.
- * @param {LogEvent[]} events @param {*} plan that it was begun on
- */
+/** Says the events of one take. @param {LogEvent[]} events @param {TakenPlan} plan that it was begun on */
 export function makeLines(events, plan) {
   const byKey = new Map(events.map((event) => [eventKey(event), event]));
   const items = plan.items ?? {};
@@ -87,7 +85,9 @@ export function makeLines(events, plan) {
 
   /** What of a plan is changed; "" for nothing. @param {*} changes */
   function changed(changes) {
-    return Object.entries(changes ?? {}).map(([key, value]) => changeText(key, value)).join(", ");
+    return Object.entries(changes ?? {})
+      .map(([key, value]) => changeText(key, value))
+      .join(", ");
   }
 
   /** @param {string} key */
@@ -130,7 +130,10 @@ export function makeLines(events, plan) {
       say("log.as-set", { number: keyframe + 1, axis }),
       value ? value + unit(axis) : word("log.erased"),
     ],
-    photo: ({ keyframe, bytes }) => [say("log.photo", { number: keyframe + 1 }), say("log.kilobytes", { kilobytes: bytes / 1000 })],
+    photo: ({ keyframe, bytes }) => [
+      say("log.photo", { number: keyframe + 1 }),
+      say("log.kilobytes", { kilobytes: bytes / 1000 }),
+    ],
     start({ utc_ms, unready = [] }) {
       if (utc_ms === null) return [word("log.start-back"), ""];
       const what = unready.map(lines.item).join("; ");
@@ -147,7 +150,10 @@ export function makeLines(events, plan) {
     reads: (reading) => [word("log.reads"), say("log.exposed", reading)],
     watch: ({ who }) => [word("log.watch"), who],
     name: ({ name }) => [word("log.name"), name],
-    joined: ({ via, from, events: number }) => [say("log.joined", { via, who: lines.phone(from) }), say("log.events", { events: number })],
+    joined: ({ via, from, events: number }) => [
+      say("log.joined", { via, who: lines.phone(from) }),
+      say("log.events", { events: number }),
+    ],
     end: () => [word("log.end"), ""],
   };
   return lines;
@@ -167,7 +173,7 @@ function changeArgs(key, value) {
   return null;
 }
 
-/** A way on with its moment, as far as it is known. */
+/** A way on with its moment, as far as it is known. @param {Way} way */
 function wayArgs({ id, start_ms, frame, rolling_ms }) {
   const way = { way: `option.${id}` };
   if (isMoment(start_ms)) return { ...way, start: start_ms };

@@ -20,7 +20,12 @@ export function makeMarks({ take, stamp }) {
   const undo = make("button", { type: "button" }, "Undo");
   undo.setAttribute("aria-label", "Undo: mark");
   const choice = make("div", { className: "words" }, ...words);
-  const place = make("div", { className: "marked", hidden: true }, choice, make("div", { className: "told" }, said, undo));
+  const place = make(
+    "div",
+    { className: "marked", hidden: true },
+    choice,
+    make("div", { className: "told" }, said, undo),
+  );
   button.addEventListener("click", () => take.keep("mark", { what: "", ...stamp() }));
   undo.addEventListener("click", takeBack);
   words.forEach((word, at) => word.addEventListener("click", () => name(WHAT[at])));

@@ -8,6 +8,8 @@ import { makeSky } from "./core/sky.js";
 import { part, tell } from "./dom.js";
 import { arrived } from "./host.js";
 
+/** @typedef {import("./core/pack.js").Pack} Pack */
+
 const TYPED_OUT = "1000"; // while a date is typed, the years 0002, 0020 and 0202 go by
 const ABSENT = "not on this phone";
 const DAMAGED = "damaged";
@@ -16,7 +18,7 @@ const DAMAGED = "damaged";
  * What can be computed with, and what is missing of it, in words that begin small.
  * @typedef {object} Reach
  * @property {import("./core/sky.js").Sky | null} sky null where no sky file is sound
- * @property {*[] | null} tides of the place
+ * @property {Place["tides"] | null} tides of the place
  * @property {string} lack what is wrong with the sky files; "" where all are here
  * @property {string} bar why no other night can be computed, "" where some can
  */
@@ -31,9 +33,15 @@ export const AWAITED = { sky: null, tides: null, lack: UNDERWAY, bar: UNDERWAY }
  * @returns {Promise<Reach>}
  */
 export async function loadNights(root, years, place, night) {
-  const table = place === null ? { value: [] } : read(root, `tides/${place}.json`, (bytes) => JSON.parse(new TextDecoder().decode(bytes)));
+  const table =
+    place === null
+      ? { value: [] }
+      : read(root, `tides/${place}.json`, (bytes) => JSON.parse(new TextDecoder().decode(bytes)));
   const files = await Promise.all(years.map((year) => read(root, `sky/${year}.pack`, readPack)));
-  const sky = skyAround(files.flatMap((file) => ("value" in file ? [file.value] : [])), Number(night.slice(0, 4)));
+  const sky = skyAround(
+    files.flatMap((file) => ("value" in file ? [file.value] : [])),
+    Number(night.slice(0, 4)),
+  );
   const lack = lackText(years, files);
   const tides = await table;
   const untold = "value" in tides ? "" : `the table of tides is ${tides.fault}`;
@@ -62,7 +70,7 @@ async function read(root, path, parse) {
   }
 }
 
-/** Which years' files have which fault. */
+/** Which years' files have which fault. @param {string[]} years @param {{fault?: string}[]} files */
 function lackText(years, files) {
   const told = [DAMAGED, ABSENT].flatMap((fault) => {
     const such = years.filter((_, at) => files[at].fault === fault);
@@ -72,15 +80,18 @@ function lackText(years, files) {
   return told.join(", ");
 }
 
-/** The sky of the years around one without a gap, or the nearest to it; null without any. */
+/**
+ * The sky of the years around one without a gap, or the nearest to it; null without any.
+ * @param {Pack[]} packs @param {number} year
+ */
 function skyAround(packs, year) {
   if (packs.length === 0) return null;
   const here = new Map(packs.map((pack) => [pack.year, pack]));
   const first = packs.map((pack) => pack.year).sort((a, b) => Math.abs(a - year) - Math.abs(b - year))[0];
-  const run = [here.get(first)];
-  for (let next = first + 1; here.has(next); next += 1) run.push(here.get(next));
-  for (let next = first - 1; here.has(next); next -= 1) run.push(here.get(next));
-  return makeSky(run);
+  const run = [first];
+  for (let next = first + 1; here.has(next); next += 1) run.push(next);
+  for (let next = first - 1; here.has(next); next -= 1) run.push(next);
+  return makeSky(packs.filter((pack) => run.includes(pack.year)));
 }
 
 /**

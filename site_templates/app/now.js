@@ -23,7 +23,7 @@ const DONE_FROM_MS = 15 * 60000; // an act can be said to be done from so long b
 
 /**
  * @param {object} page
- * @param {{plan: *, sheet: *}} page.face
+ * @param {{plan: Plan, sheet: Sheet}} page.face
  * @param {ReturnType<typeof import("./taking.js").makeTaking>} page.taking
  * @param {() => import("./core/sky.js").Sky | null} page.sky
  * @param {() => *} page.told the timing as the rig was told it
@@ -52,13 +52,22 @@ export function makeNow({ face, taking, sky, told, key }) {
   const after = make("p", { className: "tail" }, wrapped, end);
   const strip = make("div", {});
   const controls = make("div", { className: "controls" }, marks.button, shows.button);
-  const under = [marks.place, shows.place, rows.place, make("p", { className: "tail" }, as_set), after, acts.place, alerts.place];
+  const under = [
+    marks.place,
+    shows.place,
+    rows.place,
+    make("p", { className: "tail" }, as_set),
+    after,
+    acts.place,
+    alerts.place,
+  ];
   const rest = make("div", { className: "rolling" }, jumped, line, controls, ...under, strip);
   place.append(panel.place, rest);
   place.setAttribute("role", "region");
   place.setAttribute("aria-label", "Now");
   let light = { at_ms: 0, text: "" };
   /** Where the axes were last said to stand. */
+  /** @type {{plan: Plan | null, frame: number, text: string}} */
   let stands = { plan: null, frame: 0, text: "" };
   /** What was last left for other pages. */
   let left = { id: "", state: take.now.state, plan: face.plan };
@@ -87,7 +96,11 @@ export function makeNow({ face, taking, sky, told, key }) {
   async function keepCount(frame) {
     jumps.forget();
     await take.keep("count", { frame });
-    offer({ text: `rig shows frame ${frame}`, back: () => takeBack(take.now.state.counts.at(-1)), land: () => shows.button.focus() });
+    offer({
+      text: `rig shows frame ${frame}`,
+      back: () => takeBack(take.now.state.counts.at(-1)),
+      land: () => shows.button.focus(),
+    });
   }
 
   /** @param {{key: string} | undefined | null} kept */
@@ -137,7 +150,11 @@ export function makeNow({ face, taking, sky, told, key }) {
     if (runs) strip.append(part("strip"));
     else part("tonight").after(part("strip"));
     part("tonight").hidden = runs;
-    for (const [from, on] of [["#set", "#now"], ["#tonight", "#strip"]]) turnLink(runs ? from : on, runs ? on : from);
+    for (const [from, on] of [
+      ["#set", "#now"],
+      ["#tonight", "#strip"],
+    ])
+      turnLink(runs ? from : on, runs ? on : from);
     controls.hidden = to !== "rolling";
     as_set.hidden = to !== "rolling";
     after.hidden = to !== "ended";
@@ -155,7 +172,14 @@ export function makeNow({ face, taking, sky, told, key }) {
     const { shot, timing, window: window_ } = plan;
     const [letter, title, closes_ms] = [sheet.letter, sheet.title, window_.last_shutter_closes.utc_ms];
     const { segments, frames } = timing;
-    leave(key, id, state, { shot: shot.id, letter, title, timing: { segments, frames }, closes_ms, acts: allActs(plan, sheet) });
+    leave(key, id, state, {
+      shot: shot.id,
+      letter,
+      title,
+      timing: { segments, frames },
+      closes_ms,
+      acts: allActs(plan, sheet),
+    });
   }
 
   /** @param {Map<string, unknown>} done */
@@ -173,7 +197,8 @@ export function makeNow({ face, taking, sky, told, key }) {
   /** @param {import("./log.js").TakeState} state @param {number} now_ms */
   function showRows(state, now_ms) {
     const frame = phase === "rolling" ? frameNow(face.plan, now_ms) : null;
-    if (Math.abs(now_ms - light.at_ms) > LIGHT_EVERY_MS) light = { at_ms: now_ms, text: lightNow(sky(), face.plan.brief, now_ms) };
+    if (Math.abs(now_ms - light.at_ms) > LIGHT_EVERY_MS)
+      light = { at_ms: now_ms, text: lightNow(sky(), face.plan.brief, now_ms) };
     if (frame !== null && (stands.plan !== face.plan || stands.frame !== frame)) {
       stands = { plan: face.plan, frame, text: axesNow(face.plan, frame) };
     }
@@ -218,6 +243,7 @@ function titleOf(section) {
 
 /** @param {string} from @param {string} to */
 function turnLink(from, to) {
+  /** @type {Object<string, string>} */
   const names = { "#set": "Set", "#now": "Now" };
   const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector(`.jump a[href="${from}"]`));
   if (!link) return;
@@ -252,7 +278,12 @@ function makePanel(done, fired) {
     show(panel, doable) {
       act = panel.doable;
       place.dataset.due = panel.due;
-      for (const [node, text] of [[when, panel.when], [what, panel.what], [detail, panel.detail], [then, panel.then]]) {
+      for (const [node, text] of [
+        [when, panel.when],
+        [what, panel.what],
+        [detail, panel.detail],
+        [then, panel.then],
+      ]) {
         put(/** @type {Element} */ (node), /** @type {string} */ (text));
         /** @type {HTMLElement} */ (node).hidden = text === "";
       }

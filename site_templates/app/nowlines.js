@@ -18,7 +18,7 @@ const PHASES = [
 ];
 const CORE_SHOWS_DEG = -12; // by day nobody asks where the core is
 
-/** Where each axis should be, in the rig's units; "" for a shot without axes. @param {*} plan @param {number} frame */
+/** Where each axis should be, in the rig's units; "" for a shot without axes. @param {Plan} plan @param {number} frame */
 export function axesNow(plan, frame) {
   const here = positionAt(pathOf(plan), frame);
   return axesOf(plan.brief)
@@ -30,13 +30,14 @@ export function axesNow(plan, frame) {
 /**
  * What the camera should stand at, and which click of the band comes next: {setting, clicks, due_ms}; clicks is "" and
  * due_ms null where none is left in it. Null without a planned exposure.
- * @param {*} plan @param {number} frame
+ * @param {Plan} plan @param {number} frame
  */
 export function exposureNow(plan, frame) {
   const { exposure, brief } = plan;
-  if (exposure === null) return null;
-  const [f, shutter, iso] = brief.exposure.ladder[rungsOf(exposure).findLast(([first]) => first <= frame)[1]];
-  const band = exposure.bands.findLast(({ first_frame }) => first_frame <= frame);
+  if (exposure === null || brief.exposure === null) return null;
+  const [, rung] = rungsOf(exposure).findLast(([first]) => first <= frame) ?? [1, exposure.first_rung];
+  const [f, shutter, iso] = brief.exposure.ladder[rung];
+  const band = exposure.bands.findLast(({ first_frame }) => first_frame <= frame) ?? exposure.bands[0];
   const of_band = rungClicks({ bands: [band], first_rung: exposure.first_rung });
   const done = of_band.filter(([first]) => first <= frame).length;
   const next = of_band[done];
@@ -48,7 +49,7 @@ export function exposureNow(plan, frame) {
 
 /**
  * Sun, twilight, moon and, in the dark, the core. "" where the sky does not reach.
- * @param {import("./core/sky.js").Sky | null} sky @param {*} brief @param {number} now_ms
+ * @param {import("./core/sky.js").Sky | null} sky @param {Brief} brief @param {number} now_ms
  */
 export function lightNow(sky, { place }, now_ms) {
   const now_s = now_ms / 1000;
@@ -64,5 +65,7 @@ export function lightNow(sky, { place }, now_ms) {
 function standsText(night, body, now_s) {
   const [azimuth, altitude] = seenDeg(night, body, now_s);
   const name = body === "moon" ? "moon" : "core";
-  return overDeg(night.site, azimuth, altitude) > 0 ? `${name}\u00a0${fixed(altitude, 0)}°\u00a0up` : `${name}\u00a0down`;
+  return overDeg(night.site, azimuth, altitude) > 0
+    ? `${name}\u00a0${fixed(altitude, 0)}°\u00a0up`
+    : `${name}\u00a0down`;
 }

@@ -48,9 +48,15 @@ function newerWords(newer) {
     case "torn":
       return { text: "A new version did not arrive whole. This one stays.", button: "" };
     case "held":
-      return { text: `A new version of these sheets is here. It waits until the take is ended: ${newer.shots.join(", ")}.`, button: "Use it now" };
+      return {
+        text: `A new version of these sheets is here. It waits until the take is ended: ${newer.shots.join(", ")}.`,
+        button: "Use it now",
+      };
     case "asked":
-      return { text: `The take goes on with its own plan, as it was begun: ${newer.shots.join(", ")}. Use the new version all the same?`, button: "Yes, use it" };
+      return {
+        text: `The take goes on with its own plan, as it was begun: ${newer.shots.join(", ")}. Use the new version all the same?`,
+        button: "Yes, use it",
+      };
     case "offered":
       return { text: "A new version of these sheets is here", button: "Use it" };
   }
@@ -74,7 +80,9 @@ export function startOffline(site, element, openShots) {
   return { refresh };
 
   function refresh() {
-    running ??= look().finally(() => { running = null; });
+    running ??= look().finally(() => {
+      running = null;
+    });
     return running;
   }
 
@@ -137,7 +145,10 @@ async function takeIn(site, show, listing, serving, whole) {
   if (!serving || (listing.version === serving && !whole)) {
     await completeToServe(site, show, listing);
   } else {
-    const arrived = await complete(site, listing, () => {}).then(() => true, () => false);
+    const arrived = await complete(site, listing, () => {}).then(
+      () => true,
+      () => false,
+    );
     if (!arrived) return false;
     await setMark(site, "offered", listing.version);
   }
@@ -148,7 +159,10 @@ async function takeIn(site, show, listing, serving, whole) {
 /** @param {Site} site @param {Show} show @param {import("./store.js").Listing} listing */
 async function completeToServe(site, show, listing) {
   const told = (/** @type {number} */ done, /** @type {number} */ of) => show.stored({ kind: "fetching", done, of });
-  const why = await complete(site, listing, told).then(() => "", (error) => String(error.message ?? error));
+  const why = await complete(site, listing, told).then(
+    () => "",
+    (error) => String(error.message ?? error),
+  );
   if (await tell(site, show, listing.version, why)) await setMark(site, "pointer", listing.version);
 }
 

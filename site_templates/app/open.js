@@ -1,11 +1,8 @@
 // The page that opens a plan from a code or a file: what came is read, worked out and shown, or refused in words.
 // Opening stores nothing; keeping does.
 
-import { dayNumber, localDay } from "./core/civil.js";
-import { clock, dayText, say } from "./core/say.js";
-import { plan as makePlan } from "./core/plan.js";
-import { PlanProblem } from "./core/problem.js";
-import { makeSheet } from "./core/sheet.js";
+import { localDay } from "./core/civil.js";
+import { clock, dayText } from "./core/say.js";
 import { CodeError } from "./digits.js";
 import { make, part, tell } from "./dom.js";
 import { arrived, hasShot } from "./host.js";
@@ -16,10 +13,9 @@ import { showOpened } from "./opened.js";
 import { passing } from "./pass.js";
 import { MOST_BYTES, PlanFileError, checked, nameOf, readPlan, writePlan } from "./planfile.js";
 import { startShell } from "./shell.js";
+import { workedOut } from "./worked.js";
 
 const LEFT_BEHIND = "Not with it: its checklist, way in, crew, notes, and when to stop";
-/** What a value of a kind that no plan has leaves in the texts. */
-const NONSENSE = /\bNaN\b|\[object /;
 const BY_CODE = "; nor what its night must have, and tides of other nights";
 
 /**
@@ -104,22 +100,6 @@ async function ownPage(shot) {
   return found ? { address: new URL(path, site.root).href, revision: found[1] } : null;
 }
 
-/** @param {Arrived} came @param {import("./core/sky.js").Sky | null} sky */
-function workedOut({ brief, revision }, sky) {
-  try {
-    const plan = { ...makePlan(brief, sky, {}), revision };
-    const sheet = makeSheet(plan);
-    if (NONSENSE.test(JSON.stringify(sheet))) throw new TypeError("a value of another kind");
-    return { plan, sheet };
-  } catch (error) {
-    if (!(error instanceof PlanProblem)) throw new PlanFileError("This plan is damaged: it cannot be worked out.");
-    const why = say(`${error.id}.found`, error.args, brief.place.zone.spans);
-    if (error.id !== "problem.no-sky") throw new PlanFileError(`This plan cannot be worked out: ${why}.`);
-    const [asked, first, last] = ["date", "first", "last"].map((key) => dayText(dayNumber(error.args[key])));
-    throw new PlanFileError(`This plan is for ${asked}; the sky that is stored here runs from ${first} to ${last}.`);
-  }
-}
-
 /** What this is, and what did not come with it. @param {Arrived} came @param {{address: string, revision: string} | null} page */
 function showOrigin(came, page) {
   const { revision, via, is_short, kept_ms } = came;
@@ -128,14 +108,16 @@ function showOrigin(came, page) {
   const lines = [make("p", {}, `${LEFT_BEHIND}${is_short ? BY_CODE : ""}. Nothing is ticked here.`)];
   if (page) {
     const link = make("a", { href: page.address }, "its page");
-    lines.push(make("p", {}, `This phone has this shot as revision ${page.revision}, on `, link, ". Their numbers may differ."));
+    lines.push(
+      make("p", {}, `This phone has this shot as revision ${page.revision}, on `, link, ". Their numbers may differ."),
+    );
   }
   const said = make("p", { hidden: true });
   said.setAttribute("role", "status");
   part("origin").replaceChildren(head, ...lines, said, ...(kept_ms === null ? [keepButton(came, said)] : []));
 }
 
-/** @param {number} utc_ms @param {*} spans */
+/** @param {number} utc_ms @param {Span[]} spans */
 function whenText(utc_ms, spans) {
   return `${dayText(localDay(spans, utc_ms / 1000))}, ${clock(utc_ms, spans)}`;
 }

@@ -20,11 +20,23 @@ import { makeZero } from "./zero.js";
 const SECOND_MS = 1000;
 /** What stands below the keyframes, and at the end. */
 const TOLD = ["shutter", "latest_start", "lost", "swap"];
-const CLIP = ["view", "aim_error", "duration", "clip", "largest_step", "top_speed", "joins", "pace", "change", "blur", "slack"];
+const CLIP = [
+  "view",
+  "aim_error",
+  "duration",
+  "clip",
+  "largest_step",
+  "top_speed",
+  "joins",
+  "pace",
+  "change",
+  "blur",
+  "slack",
+];
 
 /**
  * Fills the page with a plan and its texts.
- * @param {*} plan as it came, with its revision @param {import("./bind.js").Sheet} sheet
+ * @param {Plan} plan as it came, with its revision @param {Sheet} sheet
  * @param {import("./nights.js").Reach} reach @param {string} kept_as a name in the tab's own store
  */
 export function showOpened(plan, sheet, reach, kept_as) {
@@ -41,7 +53,14 @@ export function showOpened(plan, sheet, reach, kept_as) {
     },
   });
   const shift = (/** @type {number} */ exposure_shift_ev) => turn({ exposure_shift_ev });
-  const exposure = part("exposure") && makeExposure(section("exposure"), () => face, shift, async () => {});
+  const exposure =
+    part("exposure") &&
+    makeExposure(
+      section("exposure"),
+      () => face,
+      shift,
+      async () => {},
+    );
   const spot = makeSpot(section("spot"), plan.brief.place, (to) => turn({ spot: to }));
   const parts = [
     others,
@@ -60,12 +79,17 @@ export function showOpened(plan, sheet, reach, kept_as) {
   turning.takeUp(null);
   tell("lost", lostText(reach));
   part("printed").addEventListener("click", () => turning.change({}));
-  listenForNights(/** @type {import("./core/sky.js").Sky} */ (reach.sky).span_s, () => face.plan.window.night, (night) => turn({ night }), turning.foresee);
+  listenForNights(
+    /** @type {import("./core/sky.js").Sky} */ (reach.sky).span_s,
+    () => face.plan.window.night,
+    (night) => turn({ night }),
+    turning.foresee,
+  );
   spot.allow(true);
   exposure?.allow(true);
   setInterval(() => face.tick(Date.now()), SECOND_MS);
 
-  /** @param {*} to @param {import("./bind.js").Sheet} told @param {{plan: *, sheet: *}} kept */
+  /** @param {*} to @param {Sheet} told @param {{plan: Plan, sheet: Sheet}} kept */
   function show(to, told, kept) {
     face.show(to, told, kept);
     const stop = told.warnings.find(({ level }) => level === "no-go");
@@ -81,7 +105,7 @@ function section(id) {
   return /** @type {HTMLDetailsElement} */ (part(id));
 }
 
-/** Places for what is of this shot alone. @param {*} plan @param {import("./bind.js").Sheet} sheet */
+/** Places for what is of this shot alone. @param {Plan} plan @param {Sheet} sheet */
 function layOut(plan, sheet) {
   const { rule } = plan.brief.night;
   const { latitude_deg, longitude_deg } = plan.place;
@@ -93,16 +117,22 @@ function layOut(plan, sheet) {
   part("position").setAttribute("href", `geo:${coordinates}`);
   part("program").append(
     ...["first_frame", "last_closes"].map((name) => figure(name, "wide")),
-    ...sheet.program.map((name) => figure(name, plan.brief.phases.length > 0 && ["interval", "gap"].includes(name) ? "whole" : "")),
+    ...sheet.program.map((name) =>
+      figure(name, plan.brief.phases.length > 0 && ["interval", "gap"].includes(name) ? "whole" : ""),
+    ),
   );
   const told = sheet.program.includes("interval") ? TOLD : ["interval", ...TOLD];
   part("told").append(...told.map((name) => figure(name)));
   part("clip").prepend(...CLIP.map((name) => figure(name)));
-  part("stand").append(...(sheet.rail ? [at("span", "rail"), " · "] : []), `${sheet.zero_label} `, at("b", "zero_both"));
+  part("stand").append(
+    ...(sheet.rail ? [at("span", "rail"), " · "] : []),
+    `${sheet.zero_label} `,
+    at("b", "zero_both"),
+  );
   if (sheet.zero_sighting) part("stand").append(`, ${sheet.zero_sighting}`);
   const rows = sheet.set_order.map((index) => {
     const row = make("li", {}, ...newParts(sheet, sheet.keyframes[index], index));
-    row.dataset.keyframe = index;
+    row.dataset.keyframe = String(index);
     return row;
   });
   document.querySelector(".keyframes")?.append(...rows);

@@ -26,7 +26,7 @@ export function pressing({ due_ms, until_ms, loud }, now_ms) {
  * @param {Act} act @param {import("./log.js").TakeState} state
  */
 export function isDone({ act, kind, frame, due_ms, lapses_ms }, { acts, counts }) {
-  const near = ({ utc_ms }) => 2 * due_ms - lapses_ms <= utc_ms && utc_ms < lapses_ms;
+  const near = (/** @type {{utc_ms: number}} */ { utc_ms }) => 2 * due_ms - lapses_ms <= utc_ms && utc_ms < lapses_ms;
   const drifted = (/** @type {number} */ by) => acts.has(`exposure.${Number(frame) + by}`);
   if (kind === "compare" && counts.some(near)) return true;
   return acts.has(act) || (kind === "exposure" && DRIFT_FRAMES.some(drifted));

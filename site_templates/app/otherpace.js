@@ -8,15 +8,21 @@ import { pairs, taking } from "./ways.js";
 const SECOND_MS = 1000;
 const SECONDS = /^([0-9]{1,5})(?:[.,]([0-9]{1,3}))?$/;
 /** What of a sheet is told of an interval. */
-const TOLD = ["dwell", "frames", "clip", "last_closes", "slack"];
+const TOLD = /** @type {const} */ (["dwell", "frames", "clip", "last_closes", "slack"]);
 
 /**
- * @param {() => {plan: *, rolls: boolean}} shown
+ * @param {() => {plan: Plan, rolls: boolean}} shown
  * @param {(interval_ms: number) => import("./others.js").Computed} compute
  * @param {(interval_ms: number) => unknown} take
  */
 export function makeOtherPace(shown, compute, take) {
-  const field = make("input", { type: "text", inputMode: "decimal", autocomplete: "off", maxLength: 9, ariaLabel: "another interval, in seconds" });
+  const field = make("input", {
+    type: "text",
+    inputMode: "decimal",
+    autocomplete: "off",
+    maxLength: 9,
+    ariaLabel: "another interval, in seconds",
+  });
   const [shorter, longer] = [-1, 1].map((way) => {
     const button = make("button", { type: "button" }, way < 0 ? "Shorter" : "Longer");
     button.addEventListener("click", () => step(way));
@@ -27,6 +33,7 @@ export function makeOtherPace(shown, compute, take) {
   const told = make("div");
   field.addEventListener("change", () => tell(asked()));
   const place = make("div", { className: "pace" }, shorter, make("label", {}, "interval, s", field), longer);
+  /** @type {Plan | null} */
   let of_plan = null;
 
   /** What is typed, in milliseconds; null where it is no number. */
@@ -50,12 +57,14 @@ export function makeOtherPace(shown, compute, take) {
     const { plan, rolls } = shown();
     told.replaceChildren();
     said.textContent = "";
-    if (interval_ms === null) said.textContent = `Not seconds: “${field.value}”. Write ${plan.timing.interval_ms / SECOND_MS}.`;
-    else if (rolls) said.textContent = "The shot runs: a rig is given another interval once it stands. Tell it under “It stopped”.";
+    if (interval_ms === null)
+      said.textContent = `Not seconds: “${field.value}”. Write ${plan.timing.interval_ms / SECOND_MS}.`;
+    else if (rolls)
+      said.textContent = "The shot runs: a rig is given another interval once it stands. Tell it under “It stopped”.";
     else if (interval_ms !== plan.timing.interval_ms) tellOf(plan, interval_ms);
   }
 
-  /** @param {*} plan that is shown @param {number} interval_ms */
+  /** @param {Plan} plan that is shown @param {number} interval_ms */
   function tellOf(plan, interval_ms) {
     const found = compute(interval_ms);
     if ("why" in found) {
@@ -64,12 +73,20 @@ export function makeOtherPace(shown, compute, take) {
       said.textContent = `No plan with ${spanText(interval_ms)}: ${found.why}.${near}`;
       return;
     }
-    const { sheet } = found;
+    const { numbers, labels, warnings } = found.sheet;
     const gap_ms = gapMs(plan.brief, interval_ms);
     const keyed = gap_ms === null ? spanText(interval_ms) : `${spanText(interval_ms)}, a gap of ${spanText(gap_ms)}`;
-    const lines = TOLD.filter((name) => sheet.numbers[name] !== "").map((name) => ({ name: sheet.labels[name], text: sheet.numbers[name] }));
-    const stops = sheet.warnings.filter(({ level }) => level === "no-go").map(({ word, head }) => ({ name: word, text: head }));
-    told.replaceChildren(pairs([{ name: "interval", text: keyed }, ...lines, ...stops]), taking(`interval ${keyed}`, () => take(interval_ms)));
+    const lines = TOLD.filter((name) => numbers[name] !== "").map((name) => ({
+      name: labels[name],
+      text: numbers[name],
+    }));
+    const stops = warnings
+      .filter(({ level }) => level === "no-go")
+      .map(({ word, head }) => ({ name: word, text: head }));
+    told.replaceChildren(
+      pairs([{ name: "interval", text: keyed }, ...lines, ...stops]),
+      taking(`interval ${keyed}`, () => take(interval_ms)),
+    );
   }
 
   return {
@@ -86,7 +103,10 @@ export function makeOtherPace(shown, compute, take) {
   };
 }
 
-/** The intervals around one that the rig can be given; the same twice where it can be given that. @param {number} interval_ms */
+/**
+ * The intervals around one that the rig can be given; the same twice where it can be given that.
+ * @param {Brief} brief @param {number} interval_ms
+ */
 function around(brief, interval_ms) {
   const above_ms = settableMs(brief, interval_ms);
   const below_ms = Math.max(above_ms - brief.rig.interval_step_ms, settableMs(brief, 0));

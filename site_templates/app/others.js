@@ -16,7 +16,7 @@ const YEAR = / \d+$/;
 
 /**
  * A night as computed: its plan and sheet, or why there is none, in words.
- * @typedef {{plan: *, sheet: import("./bind.js").Sheet} | {why: string}} Computed
+ * @typedef {{plan: Plan, sheet: Sheet} | {why: string}} Computed
  */
 
 /**
@@ -141,7 +141,10 @@ function inFewWords(computed) {
   const [stop, ...more] = noGos(sheet);
   const others = more.length > 0 ? ` and ${more.length} more` : "";
   const stops = stop ? [`no go: ${stop.head}${others}`] : [];
-  const lacking = [[false, "fails"], [null, "not known"]].flatMap(([met, words]) => {
+  const lacking = [
+    [false, "fails"],
+    [null, "not known"],
+  ].flatMap(([met, words]) => {
     const names = plan.needs.filter((need) => need.met === met).map((need) => needInFewWords(need, spans));
     return names.length > 0 ? [`${words}: ${names.join("; ")}`] : [];
   });
@@ -149,7 +152,7 @@ function inFewWords(computed) {
   return [...stops, moonText(plan), ...needs].join(" · ");
 }
 
-/** The warnings that stop the shot. @param {import("./bind.js").Sheet} sheet */
+/** The warnings that stop the shot. @param {Sheet} sheet */
 function noGos({ warnings }) {
   return warnings.filter(({ level }) => level === "no-go");
 }
@@ -159,9 +162,8 @@ function inFull(computed) {
   if ("why" in computed) return [make("p", {}, `No plan: ${computed.why}.`)];
   const { sheet } = computed;
   const lines = [sheet.span, ...sheet.sky_lines.slice(0, 2).map(({ name, text }) => `${name}: ${text}`)];
-  const stops = noGos(sheet).map(({ word, head, sum }) => [`${word}: ${head}. ${sum}`, false]);
-  const needs = sheet.needs.map(({ text, met }) => [text, met]);
-  const marked = [...stops, ...needs].map(([text, met]) => {
+  const stops = noGos(sheet).map(({ word, head, sum }) => ({ text: `${word}: ${head}. ${sum}`, met: false }));
+  const marked = [...stops, ...sheet.needs].map(({ text, met }) => {
     const line = make("p", {}, text);
     line.dataset.mark = markOf(met);
     return line;
@@ -169,18 +171,21 @@ function inFull(computed) {
   return [...lines.map((text) => make("p", {}, text)), ...marked];
 }
 
-/** From the first frame to the last, by the clock. */
+/** From the first frame to the last, by the clock. @param {Plan} plan */
 function clocksOf(plan) {
   const { start, end } = plan.window;
   const at = clocks(plan, plan.brief.place.zone.spans);
   return `${at(start.utc_ms)}–${at(end.utc_ms)}`;
 }
 
-/** How much of the moon is lit, and whether she is up or what she does during the shot. */
+/** How much of the moon is lit, and whether she is up or what she does during the shot. @param {Plan} plan */
 function moonText(plan) {
   const { moon } = plan.sky;
   const [start_ms, end_ms] = [plan.window.start.utc_ms, plan.window.end.utc_ms];
-  const edges = ["rise", "set"].filter((key) => moon[key] !== null).map((key) => ({ key, utc_ms: moon[key].utc_ms }));
+  const edges = [
+    ...(moon.rise ? [{ key: "rise", utc_ms: moon.rise.utc_ms }] : []),
+    ...(moon.set ? [{ key: "set", utc_ms: moon.set.utc_ms }] : []),
+  ];
   edges.sort((a, b) => a.utc_ms - b.utc_ms);
   const at = clocks(plan, plan.brief.place.zone.spans);
   const during = edges.filter(({ utc_ms }) => start_ms <= utc_ms && utc_ms < end_ms);

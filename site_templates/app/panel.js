@@ -16,14 +16,14 @@ const SOON_MS = 15 * 60000;
  *   cells: [name, value, what follows it]; doable: the act that can be said to be done; fires: whether frame 1 may be near
  */
 
-/** @param {*} plan as it runs @param {import("./log.js").TakeState} state @param {number} now_ms @returns {Phase} */
+/** @param {Plan} plan as it runs @param {import("./log.js").TakeState} state @param {number} now_ms @returns {Phase} */
 export function phaseOf({ window: { start, end, last_shutter_closes: last } }, { fired_ms }, now_ms) {
   if (fired_ms !== null) return now_ms < last.utc_ms ? "rolling" : "ended";
   return start.utc_ms - EVENING_MS <= now_ms && now_ms < end.utc_ms ? "before" : "";
 }
 
 /**
- * @param {*} plan as it runs @param {*} sheet @param {import("./log.js").TakeState} state
+ * @param {Plan} plan as it runs @param {Sheet} sheet @param {import("./log.js").TakeState} state
  * @param {import("./due.js").Act[]} acts what is next, in order @param {number} now_ms
  * @returns {Panel}
  */
@@ -37,7 +37,7 @@ export function panelOf(plan, sheet, state, acts, now_ms) {
 /** @type {Panel} */
 const NOTHING = { phase: "", when: "", what: "", detail: "", cells: [], then: "", doable: null, due: "", fires: false };
 
-/** @param {import("./due.js").Act[]} acts @returns {Panel} */
+/** @param {Plan} plan @param {import("./due.js").Act[]} acts @param {number} now_ms @returns {Panel} */
 function rolling(plan, [next, after], now_ms) {
   const frame = ["frame now", `${frameNow(plan, now_ms) ?? 1}`, `of ${plan.timing.frames}`];
   if (!next) return { ...NOTHING, phase: "rolling", cells: [frame] };
@@ -69,22 +69,29 @@ function thenText(act, now_ms) {
   return `then ${leftOf(act, now_ms).join(" ")}: ${act.text}`;
 }
 
-/** @param {import("./due.js").Act[]} acts @param {number} now_ms @returns {Partial<Panel>} */
+/**
+ * @param {Plan} plan @param {Sheet} sheet @param {import("./due.js").Act[]} acts @param {number} now_ms
+ * @returns {Partial<Panel>}
+ */
 function before({ window: { start, late } }, sheet, acts, now_ms) {
   const fires = now_ms >= start.utc_ms - SOON_MS;
   const latest = ["latest start", sheet.numbers.latest_start];
   if (now_ms >= start.utc_ms) {
-    const is_late = now_ms >= late.start.utc_ms;
+    const is_late = late !== null && now_ms >= late.start.utc_ms;
     const what = is_late ? "First frame not fired: later than the latest start" : "First frame not fired";
     return { what, cells: [["due", counted(now_ms - start.utc_ms), "ago"], latest], due: "due", fires };
   }
   const first = [`first frame ${sheet.numbers.first_frame},\u00a0in`, counted(start.utc_ms - now_ms)];
   const [next] = acts;
-  const deadline = next?.kind === "deadline" ? [[`${next.text} ${next.when},\u00a0in`, counted(next.due_ms - now_ms)]] : [];
+  const deadline =
+    next?.kind === "deadline" ? [[`${next.text} ${next.when},\u00a0in`, counted(next.due_ms - now_ms)]] : [];
   return { cells: [...deadline, first], then: latest.join(" "), fires };
 }
 
-/** @param {import("./log.js").TakeState} state @param {import("./due.js").Act[]} acts @param {number} now_ms @returns {Panel} */
+/**
+ * @param {Plan} plan @param {TakeState} state @param {import("./due.js").Act[]} acts @param {number} now_ms
+ * @returns {Panel}
+ */
 function ended({ window: window_, brief, timing }, { marks }, acts, now_ms) {
   const closed = clockToSecond(window_.last_shutter_closes.utc_ms, brief.place.zone.spans);
   const [next] = acts;
@@ -92,7 +99,10 @@ function ended({ window: window_, brief, timing }, { marks }, acts, now_ms) {
     ...NOTHING,
     phase: "ended",
     ...{ what: `Ended ${closed}`, detail: "last shutter closed" },
-    cells: [["frames", `${timing.frames}`], ["marks", `${marks.length}`]],
+    cells: [
+      ["frames", `${timing.frames}`],
+      ["marks", `${marks.length}`],
+    ],
     ...{ then: next ? thenText(next, now_ms).replace("then", "next") : "", doable: next ?? null },
     due: next ? dueness(next, now_ms) : "",
   };

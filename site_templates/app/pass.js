@@ -76,7 +76,8 @@ async function codeFor(plan, address) {
   try {
     const { digitsOf } = await import("./plancode.js");
     const digits = digitsOf({ ...plan.brief, revision: plan.revision });
-    if (digits.length > digitsWithin(address, LARGEST)) throw new CodeError("This plan is too long for a code on a screen.");
+    if (digits.length > digitsWithin(address, LARGEST))
+      throw new CodeError("This plan is too long for a code on a screen.");
     const code = drawnCode(codeOf(address, digits), "Code of this plan, for the other phone's camera");
     return { code, said: `Open this with the other phone's camera. ${HOLDS}` };
   } catch (error) {

@@ -3,7 +3,22 @@
 // number of the plan follows from is left out, and so are tides far from its night; the rest comes back exactly.
 
 import { dayNumber, isoDate } from "./core/civil.js";
-import { CodeError, MOST_DIGITS, SEAL, damaged, listOf, makeWriter, oneOf, orNull, sealed, signed, textOf, truth, unsealed, whole } from "./digits.js";
+import {
+  CodeError,
+  MOST_DIGITS,
+  SEAL,
+  damaged,
+  listOf,
+  makeWriter,
+  oneOf,
+  orNull,
+  sealed,
+  signed,
+  textOf,
+  truth,
+  unsealed,
+  whole,
+} from "./digits.js";
 import { FIELDS as TABLE } from "./planfields.js";
 
 export const VERSION = 1;
@@ -14,16 +29,18 @@ const MOST_DAYS = 100000; // either way, so that it is a date
 const AXES = ["slide", "pan", "tilt", "focus", "zoom", "lift"];
 const SINCE_S = [900, 60, 1];
 const text = textOf(TABLE.signs);
-const SERIES = ["f", "shutter", "iso"].map((name) => TABLE.marks[name].split(" "));
+const SERIES = /** @type {const} */ (["f", "shutter", "iso"]).map((name) => TABLE.marks[name].split(" "));
 const MARK = SERIES.map((series) => oneOf(series, text));
-const OPEN_MS = new Map(SERIES[1].map((/** @type {string} */ mark, /** @type {number} */ at) => [mark, TABLE.marks.open_ms[at]]));
+const OPEN_MS = new Map(
+  SERIES[1].map((/** @type {string} */ mark, /** @type {number} */ at) => [mark, TABLE.marks.open_ms[at]]),
+);
 
 /** @typedef {import("./digits.js").Codec} Codec */
 
-/** The digits of a brief's code, at most 3,000. Throws CodeError. @param {*} brief whose revision may be missing */
+/** The digits of a brief's code, at most 3,000. Throws CodeError. @param {Brief} brief whose revision may be missing */
 export function digitsOf(brief) {
   const writer = makeWriter();
-  makeCodecs()(TABLE.brief)(writer.step, carried({ revision: null, ...brief }));
+  makeCodecs()(TABLE.brief)(writer.step, carried({ .../** @type {*} */ (brief), revision: brief.revision ?? null }));
   const body = writer.digits();
   if (body.length + SEAL > MOST_DIGITS) throw new CodeError("This plan is too long for a code: it travels as a file.");
   return sealed(VERSION, body);
@@ -34,7 +51,7 @@ export function briefOf(digits) {
   return unsealed(digits, "a plan", VERSION, (step) => makeCodecs()(TABLE.brief)(step));
 }
 
-/** What a code takes along of a brief. @param {*} brief */
+/** What a code takes along of a brief. @param {Brief} brief */
 function carried(brief) {
   const night = dayNumber(brief.night.date);
   const tides = brief.place.tides.filter((/** @type {*} */ { date }) => Math.abs(dayNumber(date) - night) <= TIDE_DAYS);
@@ -85,7 +102,9 @@ function number(step, value = 0) {
   const { scales } = TABLE;
   const size = Math.abs(value);
   const over = scales.map((/** @type {number} */ scale) => Math.floor(size * scale + 0.5));
-  const exact = scales.findIndex((/** @type {number} */ scale, /** @type {number} */ at) => over[at] < MOST_MANTISSA && over[at] / scale === size);
+  const exact = scales.findIndex(
+    (/** @type {number} */ scale, /** @type {number} */ at) => over[at] < MOST_MANTISSA && over[at] / scale === size,
+  );
   const way = step(exact < 0 ? scales.length : exact, scales.length + 1);
   if (way < scales.length) return signed(step, value < 0 ? -over[way] : over[way]) / scales[way];
   const bits = new DataView(new ArrayBuffer(8));
@@ -99,7 +118,13 @@ function number(step, value = 0) {
 /** A whole number in the first of the units that divides it; the last one is 1. @param {number[]} units @returns {Codec} */
 function inUnits(units) {
   return (step, value = 0) => {
-    const unit = units[step(units.findIndex((one) => value % one === 0), units.length)];
+    const unit =
+      units[
+        step(
+          units.findIndex((one) => value % one === 0),
+          units.length,
+        )
+      ];
     return signed(step, value / unit) * unit;
   };
 }

@@ -55,7 +55,11 @@ function toldOf(text) {
   try {
     const { brief, revision } = readPlan(text);
     const when = dayText(dayNumber(brief.night.date));
-    return { letter: brief.rig.letter, title: brief.shot.title, lines: [`${when} · revision ${revision}`, brief.place.title] };
+    return {
+      letter: brief.rig.letter,
+      title: brief.shot.title,
+      lines: [`${when} · revision ${revision}`, brief.place.title],
+    };
   } catch (error) {
     if (!(error instanceof PlanFileError)) throw error;
     return { letter: "?", title: "A plan that cannot be read", lines: [error.message] };

@@ -11,7 +11,7 @@ const LABEL = 32;
 
 /**
  * Fills the section when it is opened, and anew when the page shows another plan.
- * @param {HTMLDetailsElement} box @param {() => {plan: *, sheet: *}} shown
+ * @param {HTMLDetailsElement} box @param {() => {plan: Plan, sheet: Sheet}} shown
  * @returns {{show: () => void}}
  */
 export function makePower(box, shown) {
@@ -32,7 +32,10 @@ export function makePower(box, shown) {
   }
 }
 
-/** What a supply has left above its reserve, along the frames; a fresh pack from the middle of each swap on. */
+/**
+ * What a supply has left above its reserve, along the frames; a fresh pack from the middle of each swap on.
+ * @param {Plan} plan @param {Supply} supply
+ */
 function falling(plan, supply) {
   const { frames } = plan.timing;
   const { used_wh: used } = supply;

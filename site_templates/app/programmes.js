@@ -11,7 +11,7 @@ const PLANS = ["take", "changes"];
 /**
  * @typedef {import("./log.js").LogEvent} LogEvent
  * @typedef {object} Programme as it was at its end
- * @property {*} planned {timing, window, keyframes, power} of a plan
+ * @property {Pick<Plan, "timing" | "window" | "keyframes" | "power">} planned
  * @property {boolean} is_known false where the log lacks what was planned after a change, and planned is older
  * @property {LogEvent[]} events
  * @property {import("./log.js").TakeState} state
@@ -21,16 +21,19 @@ const PLANS = ["take", "changes"];
  */
 
 /** What changes alter of a plan, for the event that keeps them; nothing where the plan is not of these changes alone:
- *  one that is re-timed by how the rig runs is not what was planned. @param {*} plan @param {object} asked */
+ *  one that is re-timed by how the rig runs is not what was planned. @param {Plan} plan @param {object} asked */
 export function plannedOf({ changes, timing: { frames, segments }, window: { start, end }, keyframes, power }, asked) {
   if (JSON.stringify(changes) !== JSON.stringify(asked)) return {};
   const keyed = keyframes.map(({ frame, axes }) => ({ frame, axes }));
-  const swaps = power.changes.map(({ from, until }) => ({ from: { frame: from.frame }, until: { frame: until.frame } }));
+  const swaps = power.changes.map(({ from, until }) => ({
+    from: { frame: from.frame },
+    until: { frame: until.frame },
+  }));
   const window = { start: { utc_ms: start.utc_ms }, end: { utc_ms: end.utc_ms } };
   return { planned: { timing: { frames, segments }, window, keyframes: keyed, power: { changes: swaps } } };
 }
 
-/** @param {LogEvent[]} events in the order of the log @param {*} plan that they were begun on @returns {Programme[]} */
+/** @param {LogEvent[]} events in the order of the log @param {Plan} plan that they were begun on @returns {Programme[]} */
 export function programmesOf(events, plan) {
   const cuts = [0, ...cutsOf(events), events.length];
   let [planned, is_known, changes] = [plan, true, "{}"];

@@ -8,12 +8,13 @@ const BLOCKS = [1, 1, 1, 2, 2, 4, 4, 4, 5, 5, 5, 8, 9, 9, 10, 10, 11, 13, 14, 16
 const BYTES = 4; // the mode indicators
 const NUMBER = 1;
 const PADS = [0xec, 0x11];
+/** @type {((x: number, y: number) => number)[]} */
 const MASKS = [
   (x, y) => (x + y) % 2,
-  (x, y) => y % 2,
+  (_x, y) => y % 2,
   (x) => x % 3,
   (x, y) => (x + y) % 3,
-  (x, y) => ((x / 3 | 0) + (y / 2 | 0)) % 2,
+  (x, y) => (((x / 3) | 0) + ((y / 2) | 0)) % 2,
   (x, y) => ((x * y) % 2) + ((x * y) % 3),
   (x, y) => (((x * y) % 2) + ((x * y) % 3)) % 2,
   (x, y) => (((x + y) % 2) + ((x * y) % 3)) % 2,
@@ -23,6 +24,7 @@ const LOOKS_LIKE_A_CORNER = [0b10111010000, 0b00001011101];
 /** GF(256) by 0x11D: EXP[n] is 2 to the n. */
 const EXP = [1];
 while (EXP.length < 255) EXP.push((EXP[EXP.length - 1] << 1) ^ (EXP[EXP.length - 1] > 127 ? 0x11d : 0));
+/** @type {number[]} */
 const LOG = [];
 EXP.forEach((value, power) => (LOG[value] = power));
 
@@ -33,7 +35,8 @@ EXP.forEach((value, power) => (LOG[value] = power));
  * @param {string} address plain ASCII @param {number} version 1 to LARGEST
  */
 export function digitsWithin(address, version) {
-  const bits = 8 * dataBytes(version) - 8 - 8 * address.length - lengthBits(BYTES, version) - lengthBits(NUMBER, version);
+  const bits =
+    8 * dataBytes(version) - 8 - 8 * address.length - lengthBits(BYTES, version) - lengthBits(NUMBER, version);
   const left = bits % 10;
   return bits < 0 ? 0 : 3 * ((bits - left) / 10) + (left >= 7 ? 2 : Number(left >= 4));
 }
@@ -58,7 +61,7 @@ function smallest(address, digits) {
 
 /** Modules that carry data and checks, whole bytes. @param {number} version */
 function allBytes(version) {
-  const marks = version < 2 ? 0 : (version / 7 | 0) + 2;
+  const marks = version < 2 ? 0 : ((version / 7) | 0) + 2;
   const taken = marks && 25 * marks * marks - 10 * marks - 55;
   return ((16 * version + 128) * version + 64 - taken - (version > 6 ? 36 : 0)) >> 3;
 }
@@ -80,15 +83,19 @@ function bitsOf(value, length) {
 
 /** Both segments, ended and filled up. @param {string} address @param {string} digits @param {number} version */
 function dataOf(address, digits, version) {
-  const head = (/** @type {number} */ mode, /** @type {string} */ text) =>
-    [...bitsOf(mode, 4), ...bitsOf(text.length, lengthBits(mode, version))];
+  const head = (/** @type {number} */ mode, /** @type {string} */ text) => [
+    ...bitsOf(mode, 4),
+    ...bitsOf(text.length, lengthBits(mode, version)),
+  ];
   const letters = [...address].flatMap((letter) => bitsOf(letter.charCodeAt(0), 8));
   const numbers = (digits.match(/.{1,3}/g) ?? []).flatMap((three) => bitsOf(Number(three), three.length * 3 + 1));
   const bits = [...head(BYTES, address), ...letters, ...head(NUMBER, digits), ...numbers];
   const size = dataBytes(version);
   bits.push(...Array(Math.min(4, 8 * size - bits.length)).fill(0));
   bits.push(...Array((8 - (bits.length % 8)) % 8).fill(0));
-  const bytes = Array.from({ length: bits.length / 8 }, (_, at) => parseInt(bits.slice(8 * at, 8 * at + 8).join(""), 2));
+  const bytes = Array.from({ length: bits.length / 8 }, (_, at) =>
+    parseInt(bits.slice(8 * at, 8 * at + 8).join(""), 2),
+  );
   return [...bytes, ...Array.from({ length: size - bytes.length }, (_, at) => PADS[at % 2])];
 }
 
@@ -157,10 +164,15 @@ function drawn(bits, version, mask) {
 function drawFixed(modules, version) {
   const size = modules.length;
   const last = size - 7;
-  const count = version < 2 ? 0 : (version / 7 | 0) + 2;
+  const count = version < 2 ? 0 : ((version / 7) | 0) + 2;
   const step = count && (((version * 8 + count * 3 + 5) / (count * 4 - 4)) | 0) * 2;
   const centres = Array.from({ length: count }, (_, at) => (at === 0 ? 6 : last - step * (count - 1 - at)));
-  for (const [x, y] of [[3, 3], [size - 4, 3], [3, size - 4]]) square(modules, x, y, 4, [1, 1, 0, 1, 0]);
+  for (const [x, y] of [
+    [3, 3],
+    [size - 4, 3],
+    [3, size - 4],
+  ])
+    square(modules, x, y, 4, [1, 1, 0, 1, 0]);
   for (const y of centres) {
     for (const x of centres) {
       if (modules[y][x] === undefined) square(modules, x, y, 2, [1, 0, 1]);
@@ -180,10 +192,15 @@ function square(modules, x, y, reach, rings) {
   }
 }
 
-/** The level with the mask (BCH 15,5; level M is 00) and from version 7 the version (BCH 18,6), each twice. */
+/**
+ * The level with the mask (BCH 15,5; level M is 00) and from version 7 the version (BCH 18,6), each twice.
+ * @param {(boolean | undefined)[][]} modules @param {number} version @param {number} mask
+ */
 function drawWords(modules, version, mask) {
   const size = modules.length;
-  const format = bitsOf(((mask << 10) | remainder(mask << 10, 0x537, 10)) ^ 0x5412, 15).reverse().map((bit) => bit === 1);
+  const format = bitsOf(((mask << 10) | remainder(mask << 10, 0x537, 10)) ^ 0x5412, 15)
+    .reverse()
+    .map((bit) => bit === 1);
   format.forEach((dark, at) => {
     const down = at < 6 ? at : at < 8 ? at + 1 : size - 15 + at;
     const along = at < 8 ? size - 1 - at : at === 8 ? 7 : 14 - at;
@@ -191,7 +208,9 @@ function drawWords(modules, version, mask) {
   });
   modules[size - 8][8] = true;
   if (version < 7) return;
-  const number = bitsOf((version << 12) | remainder(version << 12, 0x1f25, 12), 18).reverse().map((bit) => bit === 1);
+  const number = bitsOf((version << 12) | remainder(version << 12, 0x1f25, 12), 18)
+    .reverse()
+    .map((bit) => bit === 1);
   number.forEach((dark, at) => {
     const [across, off] = [(at / 3) | 0, size - 11 + (at % 3)];
     modules[across][off] = modules[off][across] = dark;

@@ -34,7 +34,12 @@ export function makeReadout({ items, told, tick, write, left }) {
   const said = make("div", { className: "said" }, whose, text, value, note);
   said.setAttribute("aria-live", "polite");
   said.setAttribute("aria-atomic", "true");
-  const [close, back, later, done] = [["Close", shut], ["Back", stepBack], ["Later", putOff], ["Done", answer]].map(([words, act]) => {
+  const [close, back, later, done] = [
+    ["Close", shut],
+    ["Back", stepBack],
+    ["Later", putOff],
+    ["Done", answer],
+  ].map(([words, act]) => {
     const button = make("button", { type: "button" }, /** @type {string} */ (words));
     // The second of a glove's two taps is meant for nobody.
     button.addEventListener("click", ({ detail }) => detail > 1 || /** @type {() => void} */ (act)());

@@ -10,7 +10,7 @@ const NAMES = ["aperture", "shutter", "iso"];
 
 /**
  * What the camera shows is chosen from all that the shot may set; no sky is asked.
- * @param {() => {plan: *}} shown @param {(shift_ev: number) => unknown} shift
+ * @param {() => {plan: Plan}} shown @param {(shift_ev: number) => unknown} shift
  * @param {(reading: {frame: number, f: string, shutter: string, iso: string}) => unknown} keep what was read, in the log
  * @returns {{nodes: Node[], show: () => void, allow: (may: boolean) => void}}
  */
@@ -33,7 +33,7 @@ export function makeReads(shown, shift, keep) {
   /** What is planned at the frame is where the hand begins. */
   function choose() {
     const { plan } = shown();
-    const marks = plan.brief.exposure.ladder[rungAt(plan, frameOf(plan))];
+    const marks = ladderOf(plan)[rungAt(plan, frameOf(plan))];
     controls.forEach((control, place) => {
       const choices = marksOf(plan, place);
       control.replaceChildren(...choices.map((mark) => make("option", { selected: mark === marks[place] }, mark)));
@@ -42,20 +42,21 @@ export function makeReads(shown, shift, keep) {
     tell();
   }
 
-  /** @param {*} plan a frame of it, whatever is typed */
+  /** @param {Plan} plan a frame of it, whatever is typed */
   function frameOf(plan) {
     return Math.min(Math.max(Math.trunc(Number(at.value)) || 1, 1), plan.timing.frames);
   }
 
   function tell() {
     const { plan } = shown();
-    const { exposure, brief } = plan;
+    const exposure = /** @type {Exposure} */ (plan.exposure);
     const frame = frameOf(plan);
     const rung = rungAt(plan, frame);
-    const [f, shutter, iso] = brief.exposure.ladder[rung];
+    const marked = ladderOf(plan)[rung];
+    const [f, shutter, iso] = marked;
     const clicks = controls.reduce((sum, control, place) => {
       const marks = marksOf(plan, place);
-      return sum + marks.indexOf(control.value) - marks.indexOf(brief.exposure.ladder[rung][place]);
+      return sum + marks.indexOf(control.value) - marks.indexOf(String(marked[place]));
     }, 0);
     const planned = say("exposed.setting", { f, shutter, iso }, []);
     const total = rung - exposure.first_rung + clicks;
@@ -86,12 +87,21 @@ export function makeReads(shown, shift, keep) {
   };
 }
 
-/** The place on the ladder that stands at a frame. */
-function rungAt({ exposure }, frame) {
-  return rungsOf(exposure).findLast(([from]) => from <= frame)[1];
+/** The place on the ladder that stands at a frame. @param {Plan} plan @param {number} frame */
+function rungAt(plan, frame) {
+  const rungs = rungsOf(/** @type {Exposure} */ (plan.exposure));
+  return (rungs.findLast(([from]) => from <= frame) ?? rungs[0])[1];
 }
 
-/** The marks of a control in the order of more exposure, a third of a stop apart. */
-function marksOf({ brief }, place) {
-  return [...new Set(brief.exposure.ladder.map((rung) => rung[place]))];
+/** The section stands only where the exposure is planned. @param {Plan} plan */
+function ladderOf({ brief }) {
+  return /** @type {BriefExposure} */ (brief.exposure).ladder;
+}
+
+/**
+ * The marks of a control in the order of more exposure, a third of a stop apart.
+ * @param {Plan} plan @param {number} place @returns {string[]}
+ */
+function marksOf(plan, place) {
+  return [...new Set(ladderOf(plan).map((rung) => String(rung[place])))];
 }

@@ -18,7 +18,7 @@ const PLAN_BEFORE = "what was planned after that is not in this log: compared wi
 
 /**
  * The text of a take, its lines at most WIDTH signs wide where its words allow.
- * @param {LogEvent[]} events in the order of the log @param {*} plan that they were begun on
+ * @param {LogEvent[]} events in the order of the log @param {Plan} plan that they were begun on
  */
 export function reportOf(events, plan) {
   const { spans } = plan.brief.place.zone;
@@ -62,7 +62,7 @@ export function reportOf(events, plan) {
   /** @param {Programme} programme */
   function compared(programme) {
     const { window, timing } = programme.planned;
-    const intervals = [...new Set(/** @type {number[]} */ (timing.segments.map(({ interval_ms }) => interval_ms)))];
+    const intervals = [...new Set(timing.segments.map(({ interval_ms }) => interval_ms))];
     const [first, interval, frames, end] = ran(programme, intervals);
     return [
       ["", "planned", "as it ran", "difference"],
@@ -76,7 +76,13 @@ export function reportOf(events, plan) {
   /** [as it ran, difference] of frame 1, interval, frames and end. @param {Programme} programme @param {number[]} intervals */
   function ran(programme, intervals) {
     const { judged, planned, state: reached } = programme;
-    if (judged === null) return [["not kept", ""], ["", ""], ["", ""], ["", ""]];
+    if (judged === null)
+      return [
+        ["not kept", ""],
+        ["", ""],
+        ["", ""],
+        ["", ""],
+      ];
     const fired_ms = /** @type {number} */ (reached.fired_ms);
     const end_ms = /** @type {number} */ (endedMs(programme));
     const shot = /** @type {number} */ (framesShot(programme));
@@ -243,7 +249,8 @@ const lengthOf = (text) => [...text].length;
 /** Rows with their columns lined up. @param {string[][]} rows */
 function table(rows) {
   const widths = (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => lengthOf(row[column]))));
-  const padded = (/** @type {string} */ text, /** @type {number} */ column) => text + " ".repeat(widths[column] - lengthOf(text));
+  const padded = (/** @type {string} */ text, /** @type {number} */ column) =>
+    text + " ".repeat(widths[column] - lengthOf(text));
   return rows.map((row) => row.map(padded).join("  ").replace(/ +$/, ""));
 }
 

@@ -12,23 +12,26 @@ const FRAME = /^[0-9]{1,6}$/;
 
 /**
  * What the counts say of the run, in words; "" without any.
- * @param {*} timing as the rig was told it @param {number} fired_ms @param {import("./asrun.js").Count[]} counts @param {*} spans
+ * @param {Timing} timing as the rig was told it @param {number} fired_ms @param {import("./asrun.js").Count[]} counts @param {Span[]} spans
  */
 export function countWords(timing, fired_ms, counts, spans) {
   if (counts.length === 0) return "";
   const { run, span, odd } = judged(timing, fired_ms, counts);
   const newest = counts[counts.length - 1];
-  if (odd.includes(newest)) return `Frame ${newest.frame} fits none of the other counts: not used until one more agrees.`;
-  const endOf = (/** @type {import("./asrun.js").Run} */ { start_ms, ratio }) => start_ms + ratio * elapsedMs(timing, timing.frames);
+  if (odd.includes(newest))
+    return `Frame ${newest.frame} fits none of the other counts: not used until one more agrees.`;
+  const endOf = (/** @type {import("./asrun.js").Run} */ { start_ms, ratio }) =>
+    start_ms + ratio * elapsedMs(timing, timing.frames);
   const ends = ` Ends ${clock(endOf(run), spans)}.`;
-  const left_out = odd.length > 0 ? ` ${odd.length} earlier ${odd.length === 1 ? "count is" : "counts are"} not used.` : "";
+  const left_out =
+    odd.length > 0 ? ` ${odd.length} earlier ${odd.length === 1 ? "count is" : "counts are"} not used.` : "";
   if (span) return `${intervalWords(timing, newest.frame, run.ratio, span)}${ends}${left_out}`;
   const off = Math.round((run.start_ms - fired_ms) / intervalAt(timing, newest.frame));
   if (run.start_ms === fired_ms || off === 0) return `On time, within one frame.${left_out}`;
   return `${amount(Math.abs(off), "frame")} ${off > 0 ? "behind" : "ahead"}.${ends}${left_out}`;
 }
 
-/** The true interval, and how well it is known. @param {*} timing @param {number} frame @param {number} ratio @param {number[]} span */
+/** The true interval, and how well it is known. @param {Timing} timing @param {number} frame @param {number} ratio @param {number[]} span */
 function intervalWords(timing, frame, ratio, [low, high]) {
   const interval_s = intervalAt(timing, frame) / SECOND_MS;
   const give = ((high - low) / 2) * interval_s;
@@ -45,7 +48,7 @@ function trimmed(seconds) {
 /**
  * The button, and the form that it opens.
  * @param {object} page
- * @param {() => {timing: *, frames: number, expected: number, fired_ms: number, counts: import("./asrun.js").Count[]}} page.run
+ * @param {() => {timing: Timing, frames: number, expected: number, fired_ms: number, counts: import("./asrun.js").Count[]}} page.run
  * @param {*} page.spans of the place's zone
  * @param {(frame: number) => Promise<unknown>} page.keep
  */
@@ -53,7 +56,10 @@ export function makeRigShows({ run, spans, keep }) {
   const button = make("button", { type: "button", className: "rig-shows", disabled: true }, "rig shows\u00a0…");
   const field = make("input", { type: "text", inputMode: "numeric", maxLength: 6, autocomplete: "off" });
   field.setAttribute("aria-label", "frame that the rig shows");
-  const [less, more] = [[-1, "\u22121"], [1, "+1"]].map(([by, text]) => {
+  const [less, more] = [
+    [-1, "\u22121"],
+    [1, "+1"],
+  ].map(([by, text]) => {
     const step = make("button", { type: "button" }, String(text));
     step.addEventListener("click", () => stepBy(Number(by)));
     return step;
@@ -61,7 +67,13 @@ export function makeRigShows({ run, spans, keep }) {
   const follows = make("p", {});
   follows.setAttribute("role", "status");
   const kept = make("button", { type: "button", className: "keep" });
-  const place = make("div", { className: "count", hidden: true }, make("div", { className: "steps" }, less, field, more), follows, kept);
+  const place = make(
+    "div",
+    { className: "count", hidden: true },
+    make("div", { className: "steps" }, less, field, more),
+    follows,
+    kept,
+  );
   let is_touched = false;
   button.setAttribute("aria-expanded", "false");
   button.addEventListener("click", () => open(place.hidden === true));

@@ -34,7 +34,10 @@ function makeRow(item) {
   const field = blank ? makeField(text, blank.textContent ?? "") : null;
   item.classList.add("item");
   item.classList.toggle("long", (value?.textContent ?? "").length > 12);
-  item.replaceChildren(label, ...(field ? [make("label", { className: "field" }, field, ` ${blank?.textContent}`)] : []));
+  item.replaceChildren(
+    label,
+    ...(field ? [make("label", { className: "field" }, field, ` ${blank?.textContent}`)] : []),
+  );
   const path = value?.dataset.v ?? item.dataset.path ?? "";
   const row = { item: item.id.slice(1), text, must: !item.classList.contains("also"), box, path, field, line: item };
   nameBox(row, value?.textContent ?? "");
@@ -79,13 +82,13 @@ export function itemTexts(rows) {
   return Object.fromEntries(rows.map(({ item, text }) => [item, text]));
 }
 
-/** What the row confirms now. @param {Row} row @param {import("./bind.js").Sheet} sheet */
+/** What the row confirms now. @param {Row} row @param {Sheet} sheet */
 export function valueOf({ path }, sheet) {
   return path === "" ? "" : textAt(sheet, path);
 }
 
 /**
- * @param {Row[]} rows @param {() => import("./bind.js").Sheet} sheet
+ * @param {Row[]} rows @param {() => Sheet} sheet
  * @param {{tick: (item: string, value: string, ticked: boolean) => void, write: (item: string, value: string) => void}} acts
  */
 export function listen(rows, sheet, acts) {
@@ -106,7 +109,7 @@ export function allow(rows, may) {
 
 /**
  * Shows which items are done and what is written in.
- * @param {Row[]} rows @param {import("./bind.js").Sheet} sheet @param {import("./log.js").TakeState} state
+ * @param {Row[]} rows @param {Sheet} sheet @param {import("./log.js").TakeState} state
  */
 export function showRows(rows, sheet, state) {
   for (const row of rows) {

@@ -14,7 +14,7 @@ const SHOWN_AFTER_MS = 6 * 3600 * SECOND_MS; // then it is another evening
 
 /**
  * What a shot's page leaves of its take: what falls due, and of what it follows.
- * @typedef {{of: string, shot: string, letter: string, title: string, timing: *, closes_ms: number,
+ * @typedef {{of: string, shot: string, letter: string, title: string, timing: Pick<Timing, "segments" | "frames">, closes_ms: number,
  *   acts: import("./due.js").Act[]}} Left
  */
 
@@ -79,7 +79,10 @@ export async function showRunning({ site, log }, place) {
 
   async function read() {
     const takes = await opened.openTakes();
-    tidy(site.prefix, takes.map(({ take }) => take));
+    tidy(
+      site.prefix,
+      takes.map(({ take }) => take),
+    );
     const found = await Promise.all(takes.map(async (one) => ({ ...one, events: await opened.events(one.take) })));
     const all_of = found.map((one) => ({ ...one, state: reduce(one.events) }));
     const fired = all_of.filter(({ state }) => state.fired_ms !== null);
@@ -111,7 +114,7 @@ export async function showRunning({ site, log }, place) {
 
 /**
  * A take, each a link to its shot.
- * @param {URL} url @param {import("./log.js").TakeState} state @param {*} plan the one that the take was begun on
+ * @param {URL} url @param {import("./log.js").TakeState} state @param {Plan} plan the one that the take was begun on
  * @param {Left | null} left null where another page must be asked first
  */
 function makeBox(url, state, plan, left) {
@@ -137,7 +140,9 @@ function makeBox(url, state, plan, left) {
       const act = next(now_ms);
       put(name, [letter, title, ...(left ? [frameText(left, now_ms)] : [])].filter(Boolean).join(" · "));
       put(what, act ? act.text : left ? "Ended: open it" : "Runs: open it for what is next");
-      cells.show(act ? [leftOf(act, now_ms)] : left ? [] : [["since frame 1", counted(Math.max(now_ms - fired_ms, 0))]]);
+      cells.show(
+        act ? [leftOf(act, now_ms)] : left ? [] : [["since frame 1", counted(Math.max(now_ms - fired_ms, 0))]],
+      );
     },
   };
 }

@@ -16,12 +16,18 @@ const WIDEST_PX = 480;
 export function screenCode(events, common, address) {
   const { revision } = planOf(events) ?? {};
   if (revision !== common.revision) {
-    return { code: null, said: `This take was begun on revision ${revision}, and this page is revision ${common.revision}: hand over the file.` };
+    return {
+      code: null,
+      said: `This take was begun on revision ${revision}, and this page is revision ${common.revision}: hand over the file.`,
+    };
   }
   const made = digitsWithin(events, roomWithin(address, LARGEST), common);
   if (made === null) return { code: null, said: "This take is too long for a code: hand over the file." };
   const all = `It holds all ${amount(events.length, "entry", "entries")}; photos stay on this phone.`;
-  return { code: drawnCode(codeOf(address, made.digits), "Code of this take, for the other phone's camera"), said: `Open this with the other phone's camera. ${made.left.length === 0 ? all : leftText(made.left)}` };
+  return {
+    code: drawnCode(codeOf(address, made.digits), "Code of this take, for the other phone's camera"),
+    said: `Open this with the other phone's camera. ${made.left.length === 0 ? all : leftText(made.left)}`,
+  };
 }
 
 /** @param {import("./log.js").LogEvent[]} left */

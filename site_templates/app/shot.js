@@ -68,10 +68,17 @@ const exposure = part("exposure") && makeExposure(section("exposure"), () => fac
 const power = part("power") && makePower(section("power"), () => face); // where the files say something of it
 const dew = part("dew") && makeDew(section("dew"), () => face); // by day only where the file says something of it
 const every = part("frames") && makeEvery(section("frames"), () => face.plan); // a shot that stands still has none
-const spot = makeSpot(section("spot"), printed.brief.place, (to) => turning.change({ ...turning.asked, spot: to }));
+const spot = makeSpot(section("spot"), printed.brief.place, (to) =>
+  turning.change({ ...turning.asked, spot: to ?? undefined }),
+);
 const frame = makeFrame(section("frame"), face);
 const wrong = makeWrong(section("wrong"), printed, turning, () => ({
-  ...{ plan: face.plan, reach, rolls: taking.take.now.state.fired_ms !== null, before: changesBefore(taking.take.now.events) },
+  ...{
+    plan: face.plan,
+    reach,
+    rolls: taking.take.now.state.fired_ms !== null,
+    before: changesBefore(taking.take.now.events),
+  },
 }));
 const zero = part("zero") && makeZero(section("zero"), () => ({ plan: face.plan, reach })); // a rig without pan has none
 
@@ -114,7 +121,7 @@ function allow(may) {
 async function startSky() {
   reach = await loadSky();
   if (reach.sky && reach.bar === "") {
-    printed.brief.place.tides = reach.tides;
+    printed.brief.place.tides = reach.tides ?? [];
     listenForNights(reach.sky.span_s, () => face.plan.window.night, turn, turning.foresee);
     spot.allow(true);
     exposure?.allow(true);
@@ -146,6 +153,7 @@ function shiftExposure(exposure_shift_ev) {
   return turning.change({ ...turning.asked, exposure_shift_ev });
 }
 
+/** @param {Plan} plan @param {Sheet} [sheet] @param {Said} [kept] */
 function show(plan, sheet, kept) {
   face.show(plan, sheet, kept);
   exposure?.show();

@@ -6,15 +6,17 @@ import { make } from "./dom.js";
 
 const WAIT_MS = 60000; // a phone without signal finds its satellites slowly
 const COARSE_M = 1000;
-const KEYS = ["latitude_deg", "longitude_deg", "elevation_m"];
+const KEYS = /** @type {const} */ (["latitude_deg", "longitude_deg", "elevation_m"]);
 const PRINTED = [4, 4, 0]; // decimals
 const NAMES = ["latitude", "longitude", "elevation, m"];
+/** @type {Object<string, number>} */
 const SIDES = { N: 1, S: -1, E: 1, W: -1 };
 const MOST = [90, 180, 9000];
 const LEAST = [-90, -180, -500];
 const NUMBER = /^([-+\u2212]?)([0-9]{1,5}(?:[.,][0-9]{1,8})?)\s*°?\s*([NSEWnsew]?)$/;
 const BY_HAND = "Or type it below.";
 /** By the code of a GeolocationPositionError. Source: W3C, Geolocation, section 8. */
+/** @type {Object<number, string>} */
 const REFUSED = {
   1: `The phone's position was refused. Allow it for this page in the browser. ${BY_HAND}`,
   2: `The phone finds no position: out in the open it does better. ${BY_HAND}`,
@@ -33,7 +35,9 @@ export function makeSpot(box, place, move) {
   const ask = make("button", { type: "button" }, "Use the phone's position");
   const said = make("p");
   said.setAttribute("role", "status");
-  const fields = NAMES.map((name) => make("input", { type: "text", autocomplete: "off", maxLength: 20, ariaLabel: name }));
+  const fields = NAMES.map((name) =>
+    make("input", { type: "text", autocomplete: "off", maxLength: 20, ariaLabel: name }),
+  );
   const typed = make("button", { type: "button" }, "Compute for this spot");
   const back = make("button", { type: "button", hidden: true }, "Back to the place");
   /** @type {Spot | null} */

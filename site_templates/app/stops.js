@@ -11,7 +11,9 @@ function stopsOf(way) {
  * @param {import("./log.js").LogEvent[]} events of the take, in their order @returns {object | null}
  */
 export function changesBefore(events) {
-  const asked = events.filter(({ kind }) => kind === "take" || kind === "changes").map(({ payload }) => payload.changes ?? {});
+  const asked = events
+    .filter(({ kind }) => kind === "take" || kind === "changes")
+    .map(({ payload }) => payload.changes ?? {});
   const [before, last] = asked.slice(-2);
   const paceOf = (/** @type {*} */ { way, interval_ms }) => JSON.stringify([way, interval_ms]);
   return last && paceOf(before) !== paceOf(last) ? before : null;

@@ -26,7 +26,10 @@ const fetchProblem = (path) => new Error(`${path} did not arrive as listed`);
  * @returns {Promise<Listing>}
  */
 export async function fetchListing(site) {
-  const response = await fetch(new URL(LIST, site.root), { cache: "no-cache", headers: { "fieldsheet-fetch": "list" } });
+  const response = await fetch(new URL(LIST, site.root), {
+    cache: "no-cache",
+    headers: { "fieldsheet-fetch": "list" },
+  });
   if (!response.ok) throw fetchProblem(LIST);
   return parseListing(await response.text());
 }
@@ -40,9 +43,15 @@ export async function fetchListing(site) {
 export async function parseListing(text) {
   if (text.length > MOST_LIST_BYTES) throw fetchProblem(LIST);
   const { version, files, cards: listed = {} } = JSON.parse(text);
-  const entries = Object.keys(files).sort().map((path) => entryOf(path, files[path]));
-  const cards = Object.keys(listed).map((path) => ({ ...entryOf(path, listed[path]), until: Number(listed[path].until) }));
-  const sound = entries.every(isSound) && cards.every((card) => isSound(card) && CARD.test(card.path) && card.until >= 0);
+  const entries = Object.keys(files)
+    .sort()
+    .map((path) => entryOf(path, files[path]));
+  const cards = Object.keys(listed).map((path) => ({
+    ...entryOf(path, listed[path]),
+    until: Number(listed[path].until),
+  }));
+  const sound =
+    entries.every(isSound) && cards.every((card) => isSound(card) && CARD.test(card.path) && card.until >= 0);
   if (!VERSION.test(version) || entries.length + cards.length > MOST_FILES || !sound) throw fetchProblem(LIST);
   const lines = entries.map(({ path, hash, size }) => `${path} ${hash} ${size}\n`).join("");
   const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lines));

@@ -30,6 +30,7 @@ const KEY_CHARS = 13; // right of a keyframe's name
  * @returns {number[]} the middle of each label's first line
  */
 function spread(labels, to) {
+  /** @type {number[]} */
   const places = [];
   labels.forEach(({ wish }, index) => {
     const above = index > 0 ? places[index - 1] + labels[index - 1].below : 0;
@@ -101,6 +102,7 @@ function describe(strip) {
   return `${strip.frames} frames: ${parts.join("; ")}`;
 }
 
+/** @param {Strip} strip @param {number} length @param {(frame: number) => number} y */
 function bar(strip, length, y) {
   const part = length / strip.tones.length;
   const { left, width } = BAR;
@@ -115,7 +117,8 @@ function bar(strip, length, y) {
     }),
   );
   const numbers = strip.ruler.flatMap((frame) => {
-    const tone = strip.tones[Math.min(strip.tones.length - 1, Math.floor(((y(frame) - TOP) / length) * strip.tones.length))];
+    const tone =
+      strip.tones[Math.min(strip.tones.length - 1, Math.floor(((y(frame) - TOP) / length) * strip.tones.length))];
     const on = tone > 0.5 ? "on-dark" : "on-light";
     const text = element("text", { class: `ruler ${on}`, x: left + width / 2 + 3, y: y(frame) + 5 });
     text.textContent = String(frame);
@@ -150,6 +153,10 @@ function handLabels({ moments }, keyframe_lines, y) {
   });
 }
 
+/**
+ * @param {Label[]} labels @param {(frame: number) => number} y @param {number} height
+ * @param {(moment: Moment) => string} mark
+ */
 function drawSky(labels, y, height, mark) {
   const places = spread(labels, height);
   const { left } = BAR;
@@ -159,6 +166,10 @@ function drawSky(labels, y, height, mark) {
   ]);
 }
 
+/**
+ * @param {Label[]} labels @param {(frame: number) => number} y @param {number} height
+ * @param {(moment: Moment) => string} mark
+ */
 function drawHand(labels, y, height, mark) {
   const places = spread(labels, height);
   const right = BAR.left + BAR.width;
@@ -166,7 +177,8 @@ function drawHand(labels, y, height, mark) {
   return labels.flatMap(({ moment, lines }, index) => {
     const place = places[index];
     const tie = leader("hand", [right, y(moment.frame)], [x, place]);
-    const below = (/** @type {string} */ line, /** @type {number} */ row) => [line, place + 5 + row * LINE];
+    const below = (/** @type {string} */ line, /** @type {number} */ row) =>
+      /** @type {[string, number]} */ ([line, place + 5 + row * LINE]);
     if (moment.kind !== "keyframe") {
       const rows = lines.map(below);
       return [tie, ...rows.map(([line, at]) => words(`act${mark(moment)}`, line, x + 4, at))];
@@ -176,7 +188,10 @@ function drawHand(labels, y, height, mark) {
       element("rect", { class: "box", x, y: place - 12, width: 34, height: 24, rx: 3 }),
       words("key", moment.label, x + 17, place + 5),
       words(`clock${mark(moment)}`, lines[0], x + 42, place + 5),
-      ...lines.map(below).slice(1).map(([line, at]) => words("", line, x, at + 2)),
+      ...lines
+        .map(below)
+        .slice(1)
+        .map(([line, at]) => words("", line, x, at + 2)),
     ];
   });
 }
@@ -194,11 +209,13 @@ function twoLines(line) {
   return [parts[0], parts.slice(1).join(" · ")].filter((text) => text !== "");
 }
 
+/** @param {number} y */
 function nowMark(y) {
   const { left, width } = BAR;
   return [element("line", { class: "now", x1: left - 10, x2: left + width + 4, y1: y, y2: y })];
 }
 
+/** @param {string} side @param {Pair} from @param {Pair} to */
 function leader(side, [x1, y1], [x2, y2]) {
   return element("polyline", { class: `leader ${side}`, points: `${x1},${y1} ${x2},${y2}` });
 }

@@ -14,7 +14,7 @@ const none = () => ({ id: "", begun_ms: 0, events: [], state: reduce([]) });
 /**
  * @param {Promise<import("./log.js").Log>} log @param {string} shot
  * @param {object} page
- * @param {() => {plan: object, changes: object}} page.carried what a take that begins now carries
+ * @param {() => {plan: Plan, changes: Changes}} page.carried what a take that begins now carries
  * @param {() => void} page.shown called after everything read or written
  * @param {() => void} page.turned called when a take was begun or ended
  * @param {(error: unknown) => void} page.fault
@@ -28,7 +28,10 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
    * @param {(log: import("./log.js").Log) => Promise<void>} action
    */
   function inTurn(action) {
-    work = work.then(async () => action(await log)).catch(fault).then(shown);
+    work = work
+      .then(async () => action(await log))
+      .catch(fault)
+      .then(shown);
     return work;
   }
 
@@ -77,7 +80,7 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
         }),
       );
     },
-    /** Another night chosen while a take is open goes with it. @param {object} changes */
+    /** Another night chosen while a take is open goes with it. @param {Changes} changes */
     keepChanges(changes) {
       return inTurn(async (opened) => {
         const planned = plannedOf(carried().plan, changes);

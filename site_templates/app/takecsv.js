@@ -9,7 +9,7 @@ const LINE_END = "\r\n";
 
 /**
  * utc and local are ISO 8601; frame is the one that the rig was likely at, "" where that is not known.
- * @param {import("./log.js").LogEvent[]} events in the order of the log @param {*} plan that they were begun on
+ * @param {import("./log.js").LogEvent[]} events in the order of the log @param {Plan} plan that they were begun on
  */
 export function csvOf(events, plan) {
   const lines = makeLines(events, plan);
@@ -19,7 +19,15 @@ export function csvOf(events, plan) {
       const { utc_ms, kind, device } = event;
       const { text, value } = lines.line(event);
       const frame = frameThen(programme, utc_ms) ?? "";
-      return [new Date(utc_ms).toISOString(), stamp(spans, utc_ms).local, kind, frame, text, value, lines.phone(device)];
+      return [
+        new Date(utc_ms).toISOString(),
+        stamp(spans, utc_ms).local,
+        kind,
+        frame,
+        text,
+        value,
+        lines.phone(device),
+      ];
     }),
   );
   return [COLUMNS, ...rows].map((row) => row.map((cell) => cellOf(String(cell))).join(",") + LINE_END).join("");

@@ -118,12 +118,18 @@ export function readTake(file) {
   if (!isObject(found) || found.format !== FORMAT) throw new TakeFileError("This file is not the log of a take.");
   if (!whole(1, Infinity)(found.version)) throw damaged("its version is missing");
   if (found.version > VERSION) {
-    throw new TakeFileError(`This file is of version ${found.version}; this page reads version ${VERSION}: update it first.`);
+    throw new TakeFileError(
+      `This file is of version ${found.version}; this page reads version ${VERSION}: update it first.`,
+    );
   }
   const { take, shot, events } = found;
   if (!like(ID)(take) || !like(SHOT)(shot)) throw damaged("it does not say which take of which shot it is");
-  if (!Array.isArray(events) || events.length > MOST_EVENTS) throw damaged("its entries are not a list of at most 20000");
-  const read = merge(events.map((event, number) => eventOf(event, { take, shot }, number + 1)), []);
+  if (!Array.isArray(events) || events.length > MOST_EVENTS)
+    throw damaged("its entries are not a list of at most 20000");
+  const read = merge(
+    events.map((event, number) => eventOf(event, { take, shot }, number + 1)),
+    [],
+  );
   if (new Set(read.map(eventKey)).size < events.length) throw damaged("it has an entry twice");
   const plan = planOf(read);
   if (plan === undefined) throw damaged("the plan that the take was begun on is missing");
@@ -146,7 +152,10 @@ function damaged(what) {
   return new TakeFileError(`This file is damaged: ${what}.`);
 }
 
-/** Plain data made anew; a key that would reach into the language itself is none of ours. @param {*} value @param {number} depth */
+/**
+ * Plain data made anew; a key that would reach into the language itself is none of ours.
+ * @param {*} value @param {number} depth @returns {*}
+ */
 function fresh(value, depth) {
   if (typeof value !== "object" || value === null) return value;
   if (depth === 0) throw damaged("something in it is nested too deep");
@@ -181,10 +190,13 @@ function isPlan(plan) {
   return (
     isOutline(plan) &&
     like(/^[0-9A-Z]{6}$/)(plan.revision) &&
-    like(SHOT)(shot?.id) && said(shot.title) && said(place?.title) &&
+    like(SHOT)(shot?.id) &&
+    said(shot.title) &&
+    said(place?.title) &&
     like(/^[0-9]{4}-[0-9]{2}-[0-9]{2}$/)(plan.window.night) &&
     someOf(isSpan)(brief?.place?.zone?.spans) &&
-    isObject(brief.rig?.axes) && Object.values(brief.rig.axes).every(isAxis) &&
+    isObject(brief.rig?.axes) &&
+    Object.values(brief.rig.axes).every(isAxis) &&
     perhaps((named) => isObject(named) && Object.values(named).every(said))(items)
   );
 }
@@ -193,9 +205,12 @@ function isPlan(plan) {
 function isOutline(plan) {
   const { timing, window, keyframes, power } = plan ?? {};
   return (
-    frame(timing?.frames) && someOf(isSegment)(timing.segments) &&
-    moment(window?.start?.utc_ms) && moment(window.end?.utc_ms) &&
-    listOf(isKeyframe)(keyframes) && listOf(isSwap)(power?.changes)
+    frame(timing?.frames) &&
+    someOf(isSegment)(timing.segments) &&
+    moment(window?.start?.utc_ms) &&
+    moment(window.end?.utc_ms) &&
+    listOf(isKeyframe)(keyframes) &&
+    listOf(isSwap)(power?.changes)
   );
 }
 
@@ -228,4 +243,3 @@ function isReading(value) {
 function isKeyframe(one) {
   return isObject(one) && isNumber(one.frame) && isObject(one.axes) && Object.values(one.axes).every(isNumber);
 }
-

@@ -24,9 +24,11 @@ const UTC = [[0, 0, "UTC"]];
  * @param {() => void} turned called when a take was ended
  */
 export async function showTakes(place, site, log, turned) {
-  const opened = await log.catch((error) => {
-    place.append(make("p", { className: "warning" }, logWords(error)));
-  });
+  const opened = /** @type {import("./log.js").Log} */ (
+    await log.catch((error) => {
+      place.append(make("p", { className: "warning" }, logWords(error)));
+    })
+  );
   if (!opened) return;
   const exports = makeExport(site, log);
   const summary = make("summary", {});
@@ -91,19 +93,31 @@ export async function showTakes(place, site, log, turned) {
   /** @param {Held} one */
   function rowOf(one) {
     const { events, photos, ended } = one;
-    const save = make("button", { type: "button" }, `Share or save${photos.size > 0 ? ` with ${amount(photos.size, "photo")}` : ""}`);
+    const save = make(
+      "button",
+      { type: "button" },
+      `Share or save${photos.size > 0 ? ` with ${amount(photos.size, "photo")}` : ""}`,
+    );
     save.addEventListener("click", () => tried(async () => (await exports.giveAll(events, photos)) && read()));
     const title = oneLine(planOf(events)?.shot?.title ?? events[0].shot);
     const buttons = [save, ended ? removeButton(one) : endButton(events[0].take)];
     for (const button of buttons) button.setAttribute("aria-description", title);
     const answers = make("div", { className: "answers" }, ...buttons);
-    return make("li", {}, make("strong", {}, title), make("span", {}, whenText(one)), make("i", {}, stateText(one)), answers);
+    return make(
+      "li",
+      {},
+      make("strong", {}, title),
+      make("span", {}, whenText(one)),
+      make("i", {}, stateText(one)),
+      answers,
+    );
   }
 
   /** @param {Held} one */
   function removeButton({ events, is_saved }) {
     const remove = twice("Delete", "Tap again: delete it");
-    if (!is_saved) remove.button.addEventListener("click", () => say("Save it first: not all of it has left this phone."));
+    if (!is_saved)
+      remove.button.addEventListener("click", () => say("Save it first: not all of it has left this phone."));
     else remove.twice(() => tried(() => removeOne(events)));
     return remove.button;
   }

@@ -29,7 +29,10 @@ export function makeTaking(shell, face, begun, takeUp, shown) {
   const { spans } = printed.brief.place.zone;
   const rows = makeRows(document);
   const take = makeTake(shell.log, printed.shot.id, {
-    carried: () => ({ plan: { ...face.kept.plan, brief: printed.brief, items: itemTexts(rows) }, changes: face.kept.plan.changes }),
+    carried: () => ({
+      plan: { ...face.kept.plan, brief: printed.brief, items: itemTexts(rows) },
+      changes: face.kept.plan.changes,
+    }),
     shown: show,
     turned: () => {
       if (take.now.id === "") {
@@ -101,7 +104,10 @@ export function makeTaking(shell, face, begun, takeUp, shown) {
     const begun = `${dayText(localDay(spans, begun_ms / 1000))}, ${clock(begun_ms, spans)}`;
     const end_ms = face.plan.window.end.utc_ms;
     const is_over = id !== "" && begun_ms < end_ms && end_ms < Date.now();
-    tell("older-take", is_old ? `These ticks are of a take begun ${begun}.` : is_over ? "This take has run to its end." : "");
+    tell(
+      "older-take",
+      is_old ? `These ticks are of a take begun ${begun}.` : is_over ? "This take has run to its end." : "",
+    );
     ending.show();
     shown();
   }

@@ -2,6 +2,7 @@
 // A button with data-set-theme="day" | "dark" | "night" chooses; the choice is kept for this site.
 (() => {
   const page = document.documentElement;
+  /** @type {Record<string, string>} */
   const bars = { day: "#ffffff", dark: "#000000", night: "#000000" };
   const { pathname } = new URL(page.dataset.root ?? "./", location.href);
   const key = `fieldsheet|${pathname}|${page.dataset.catalog}|theme`;
@@ -14,22 +15,22 @@
       return history.state?.tab?.theme;
     }
   };
-  const remember = (theme) => {
+  const remember = (/** @type {string} */ theme) => {
     try {
       localStorage.setItem(key, theme);
     } catch {
       // Not remembered; the theme still changes for this page.
     }
   };
-  const apply = (choice) => {
+  const apply = (/** @type {string | null | undefined} */ choice) => {
     const preferred = matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "day";
-    const theme = Object.hasOwn(bars, choice ?? "") ? choice : preferred;
+    const theme = choice && Object.hasOwn(bars, choice) ? choice : preferred;
     page.dataset.theme = theme;
     // The paper at once: styles arrive later, and until then a browser shows white.
     page.style.background = bars[theme];
     page.style.colorScheme = theme === "day" ? "light" : "dark";
     document.querySelector('meta[name="theme-color"]')?.setAttribute("content", bars[theme]);
-    for (const button of document.querySelectorAll("[data-set-theme]")) {
+    for (const button of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-set-theme]"))) {
       button.setAttribute("aria-pressed", String(button.dataset.setTheme === theme));
     }
   };
@@ -38,9 +39,10 @@
   document.addEventListener("DOMContentLoaded", () => apply(remembered() ?? page.dataset.theme));
   addEventListener("storage", (event) => event.key === key && apply(event.newValue));
   document.addEventListener("click", (event) => {
-    const button = event.target.closest("[data-set-theme]");
-    if (!button) return;
-    remember(button.dataset.setTheme);
-    apply(button.dataset.setTheme);
+    const target = /** @type {Element} */ (event.target);
+    const choice = /** @type {HTMLElement | null} */ (target.closest("[data-set-theme]"))?.dataset.setTheme;
+    if (choice === undefined) return;
+    remember(choice);
+    apply(choice);
   });
 })();

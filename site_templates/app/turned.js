@@ -8,7 +8,14 @@ import { runsText } from "./core/sheet-phases.js";
  * @typedef {{id: string, start_ms?: number, frame?: number, rolling_ms?: number, after?: *}} Way
  */
 
-const NAMES = { night: "night", start_ms: "start", spot: "spot", exposure_shift_ev: "exposure", interval_ms: "interval" };
+/** @type {Object<string, string>} */
+const NAMES = {
+  night: "night",
+  start_ms: "start",
+  spot: "spot",
+  exposure_shift_ev: "exposure",
+  interval_ms: "interval",
+};
 
 /** What is asked for, one after another: "night and spot"; "" for nothing of this kind. @param {object} asked */
 export function notPrinted(asked) {
@@ -16,15 +23,17 @@ export function notPrinted(asked) {
   return names.map((key) => NAMES[key]).join(" and ");
 }
 
-/** The way that was taken, in words; "" for none. @param {Way | undefined} way @param {*} plan that comes of it */
+/** The way that was taken, in words; "" for none. @param {Way | undefined} way @param {Plan} plan that comes of it */
 export function takenText(way, { brief, window: { start } }) {
   if (!way) return "";
   const at = clock(start.utc_ms, brief.place.zone.spans);
   const what = word(`option.${way.id}`);
-  return way.frame === undefined ? `Late start ${at} taken. ${what}.` : `Going on after frame ${way.frame}, from ${at}. ${what}.`;
+  return way.frame === undefined
+    ? `Late start ${at} taken. ${what}.`
+    : `Going on after frame ${way.frame}, from ${at}. ${what}.`;
 }
 
-/** How the rig is seen to run; "" where it is not, or as planned. @param {*} plan */
+/** How the rig is seen to run; "" where it is not, or as planned. @param {Plan} plan */
 export function runningText(plan) {
   const { run } = plan.changes;
   if (!run) return "";

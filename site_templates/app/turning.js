@@ -24,12 +24,12 @@ const MOST_FORESEEN = 3;
  */
 
 /**
- * @param {*} printed the printed plan
+ * @param {Plan} printed the printed plan
  * @param {string} kept_as a name in the tab's own store: what is asked for outlives a reload there, though no take is begun
  * @param {object} page
  * @param {() => import("./nights.js").Reach} page.reach
- * @param {{plan: *, sheet: import("./bind.js").Sheet, printed_sheet: import("./bind.js").Sheet}} page.face what is shown
- * @param {(plan: *, sheet: import("./bind.js").Sheet, kept: {plan: *, sheet: import("./bind.js").Sheet}) => void} page.show
+ * @param {{plan: Plan, sheet: Sheet, printed_sheet: Sheet}} page.face what is shown
+ * @param {(plan: Plan, sheet: Sheet, kept: Said) => void} page.show
  *   kept: what is kept and what ticks stand by, however the rig runs
  * @param {(may: boolean) => void} page.allow whether anything may be ticked
  * @param {(changes: Changes) => void} page.keep with the take, where one is open
@@ -113,7 +113,10 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     compute: (changes) => computed(changes.run ? { ...tidied(changes), run: changes.run } : tidied(changes)),
   };
 
-  /** Always in the same order and without what is as printed, so that equal changes read alike. @returns {Changes} */
+  /**
+   * Always in the same order and without what is as printed, so that equal changes read alike.
+   * @param {Changes} changes @returns {Changes}
+   */
   function tidied({ night, start_ms, spot, exposure_shift_ev, interval_ms, way }) {
     return {
       ...(night === undefined || night === printed.window.night ? {} : { night }),
@@ -128,7 +131,9 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
   /** Without what was asked for on the night shown, where it is for another one. @param {Changes} changes @returns {Changes} */
   function onItsNight(changes) {
     if (changes.night === asked.night) return changes;
-    const rest = Object.entries(changes).filter(([name, value]) => !OF_A_NIGHT.includes(name) || !same(value, asked[name]));
+    const rest = Object.entries(changes).filter(
+      ([name, value]) => !OF_A_NIGHT.includes(name) || !same(value, asked[/** @type {keyof Changes} */ (name)]),
+    );
     return Object.fromEntries(rest);
   }
 
@@ -138,12 +143,12 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     store(kept_as, changes);
   }
 
-  /** Whether the page stands as it would. @param {{plan: *, sheet: *}} found */
+  /** Whether the page stands as it would. @param {{plan: Plan, sheet: Sheet}} found */
   function isShown(found) {
     return found === shown && same(face.plan.changes.run ?? null, run);
   }
 
-  /** Shows a plan as the rig runs, where it does and there is a plan for that. @param {{plan: *, sheet: *}} found */
+  /** Shows a plan as the rig runs, where it does and there is a plan for that. @param {{plan: Plan, sheet: Sheet}} found */
   function showRunning(found) {
     shown = found;
     const running = run ? followed({ ...found.plan.changes, run }) : found;
@@ -164,7 +169,7 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     const known = foreseen.get(JSON.stringify(changes));
     if (known) return known;
     const { sky, bar } = reach();
-    if (bar !== "") return { why: bar };
+    if (bar !== "" || sky === null) return { why: bar };
     try {
       const plan = { ...makePlan(printed.brief, sky, changes), revision: printed.revision };
       return { plan, sheet: makeSheet(plan) };
@@ -208,6 +213,7 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
   }
 }
 
+/** @param {unknown} a @param {unknown} b */
 function same(a, b) {
   return JSON.stringify(a) === JSON.stringify(b);
 }

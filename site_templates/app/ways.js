@@ -5,16 +5,20 @@ import { lateText, recoveryText } from "./core/sheet-options.js";
 import { clocks, dated } from "./core/sheet-times.js";
 import { make } from "./dom.js";
 
+/** @typedef {NonNullable<Sheet["late"]>["options"][number]} Told */
+
 /**
  * What is told, in boxes; the first way that can be is open.
- * @param {*} plan with `late` or `recovery` as they are told @param {(id: string) => unknown} take
+ * @param {Plan} plan with `late` or `recovery` as they are told @param {(id: string) => unknown} take
  */
 export function waysTold(plan, take) {
   const { spans } = plan.brief.place.zone;
   const at = dated(plan, spans, clocks(plan, spans));
   const axes = axesOf(plan.brief);
-  const { head, lines, steps, options } = lateText(plan, axes, at) ?? recoveryText(plan, axes, at);
-  const ids = (plan.late ?? plan.recovery).options.map(({ id }) => id);
+  const told = lateText(plan, axes, at) ?? recoveryText(plan, axes, at);
+  if (told === null) return [];
+  const { head, lines, steps, options } = told;
+  const ids = /** @type {Late | Recovery} */ (plan.late ?? plan.recovery).options.map(({ id }) => id);
   const first = options.findIndex(({ why }) => why === "");
   return [
     make("p", {}, make("b", {}, head)),
@@ -24,16 +28,31 @@ export function waysTold(plan, take) {
   ];
 }
 
-/** @param {boolean} open @param {() => unknown} take */
+/** @param {Told} option @param {boolean} open @param {() => unknown} take */
 function wayBox({ head, why, lines, keyframes }, open, take) {
   const failed = why ? [make("p", {}, why)] : [];
   const rows = keyframes.flatMap((keyframe) => [
-    make("p", {}, make("b", {}, `${keyframe.key} ${keyframe.name}`), ` · on rig: ${keyframe.on_rig} · frame ${keyframe.frame} · ${keyframe.clock} · ${keyframe.keyed}`),
+    make(
+      "p",
+      {},
+      make("b", {}, `${keyframe.key} ${keyframe.name}`),
+      ` · on rig: ${keyframe.on_rig} · frame ${keyframe.frame} · ${keyframe.clock} · ${keyframe.keyed}`,
+    ),
     make("p", { className: "line" }, keyframe.line),
-    ...[keyframe.off, keyframe.aimed].filter((text) => text !== "").map((text) => make("p", { className: "soft" }, text)),
+    ...[keyframe.off, keyframe.aimed]
+      .filter((text) => text !== "")
+      .map((text) => make("p", { className: "soft" }, text)),
   ]);
   const summary = make("summary", {}, why ? `${head} (not possible)` : head);
-  return make("details", { className: "way", open }, summary, ...failed, pairs(lines), ...rows, ...(why ? [] : [taking(head, take)]));
+  return make(
+    "details",
+    { className: "way", open },
+    summary,
+    ...failed,
+    pairs(lines),
+    ...rows,
+    ...(why ? [] : [taking(head, take)]),
+  );
 }
 
 /** @param {string} head what it is that is taken @param {() => unknown} take */

@@ -51,7 +51,9 @@ export function isOther({ role }, reader) {
 /** What is to be done until the shot rolls, or from then on, in the order of work.
  *  @param {Part[]} parts @param {boolean} rolls */
 export function workOf(parts, rolls) {
-  return parts.filter(({ is_after }) => is_after === rolls).flatMap(({ items }) => items.filter((item) => !isCall(item)));
+  return parts
+    .filter(({ is_after }) => is_after === rolls)
+    .flatMap(({ items }) => items.filter((item) => !isCall(item)));
 }
 
 /** The must-dos that "ready to roll" asks for. @param {Part[]} parts */

@@ -23,13 +23,18 @@ const KEYING = "15"; // minutes, as a first guess: 5 to 15 are usual
 /** What was in force before a stop goes with the way that is taken after it. */
 const BEFORE = ["start_ms", "interval_ms", "way", "run"];
 /** Where else the page is turned, by the id of its section. */
-const ELSEWHERE = { night: "Another night, by its date", others: "Nights around, compared", spot: "Another spot", exposure: "The light runs ahead, or behind" };
+const ELSEWHERE = {
+  night: "Another night, by its date",
+  others: "Nights around, compared",
+  spot: "Another spot",
+  exposure: "The light runs ahead, or behind",
+};
 
-/** @typedef {import("./turning.js").Changes} Changes @typedef {{plan: *, reach: import("./nights.js").Reach, rolls: boolean, before: object | null}} Shown */
+/** @typedef {import("./turning.js").Changes} Changes @typedef {{plan: Plan, reach: import("./nights.js").Reach, rolls: boolean, before: object | null}} Shown */
 
 /**
  * Fills the section when it is first opened.
- * @param {HTMLDetailsElement} box @param {*} printed the printed plan
+ * @param {HTMLDetailsElement} box @param {Plan} printed the printed plan
  * @param {ReturnType<typeof import("./turning.js").makeTurning>} turning
  * @param {() => Shown} shown rolls: whether frame 1 has fired; before: what was asked for before, as the log has it
  * @returns {{show: () => void}} show: the page shows another plan, and what was told is of the one before
@@ -43,10 +48,15 @@ export function makeWrong(box, printed, turning, shown) {
   said.setAttribute("role", "status");
   const told = make("div");
   const undo = make("button", { type: "button", hidden: true }, "Not after all: back to before");
-  const pace = makeOtherPace(shown, (interval_ms) => turning.compute(paced(interval_ms)), (interval_ms) => take(paced(interval_ms)));
+  const pace = makeOtherPace(
+    shown,
+    (interval_ms) => turning.compute(paced(interval_ms)),
+    (interval_ms) => take(paced(interval_ms)),
+  );
   /** Without a take: what was asked for before the last thing that was taken here, and since. @type {Changes | null} */
   let before = null;
   let taken = "";
+  /** @type {Plan | null} */
   let told_of = null;
 
   /** @param {Changes} changes */
@@ -66,7 +76,7 @@ export function makeWrong(box, printed, turning, shown) {
     return { ...rest, ...(kept ? { way: kept } : {}), interval_ms };
   }
 
-  /** @param {() => {plan: *, take: (id: string) => unknown} | string} ask what is told, or what is wrong with what was typed */
+  /** @param {() => {plan: Plan, take: (id: string) => unknown} | string} ask what is told, or what is wrong with what was typed */
   function answer(ask) {
     const { reach } = shown();
     const found = reach.bar === "" ? tried(ask, spans) : `Not yet: ${reach.bar}.`;
@@ -97,14 +107,18 @@ export function makeWrong(box, printed, turning, shown) {
     const found = CLOCK.exec(typed.trim());
     if (!found) return `Not a clock time: “${typed}”. Write 20:15.`;
     const { plan, reach } = shown();
-    if (plan.changes.way?.frame !== undefined) return "It goes on after a stop: under “It stopped” tell in how many minutes.";
-    const { here, night, timing, brief } = programmeFor(printed, plan, reach.sky);
+    if (plan.changes.way?.frame !== undefined)
+      return "It goes on after a stop: under “It stopped” tell in how many minutes.";
+    const { here, night, timing, brief } = programmeFor(printed, plan, skyOf(reach));
     const shot = { brief: here, night, timing, opens: opensOf(brief, plan.exposure) };
     const start_ms = opening(night, { clock_s: Number(found[1]) * 3600 + Number(found[2]) * 60 }, "start") * 1000;
     const late_told = lateBy(shot, plan.changes, start_ms);
     if (late_told === null) return `${typed} is not later than planned.`;
     const { start_ms: _start, way: _way, ...rest } = turning.asked;
-    return { plan: { ...plan, late: late_told, recovery: null }, take: (id) => take({ ...rest, way: { id, start_ms } }) };
+    return {
+      plan: { ...plan, late: late_told, recovery: null },
+      take: (/** @type {string} */ id) => take({ ...rest, way: { id, start_ms } }),
+    };
   }
 
   /** Minutes count from now while the shot is on, else from the frame. @param {string} typed @param {string} wait */
@@ -114,11 +128,14 @@ export function makeWrong(box, printed, turning, shown) {
     if (Number.isNaN(wait_min)) return `Not minutes: “${wait}”. Write a whole number, such as 15.`;
     const plan = planThatStopped();
     if (typeof plan === "string") return plan;
-    const { night, timing, brief } = programmeFor(printed, plan, shown().reach.sky);
+    const { night, timing, brief } = programmeFor(printed, plan, skyOf(shown().reach));
     const stopped_at = { frame: after, rolling_ms: rollsAt(timing, after, wait_min * MINUTE_MS) };
     const shot = { brief, night, timing, opens: opensOf(brief, plan.exposure) };
     const recovery = recoveryOf(shot, pathOf(plan), stopped_at);
-    return { plan: { ...plan, late: null, recovery }, take: (id) => take(wayOn(plan.changes, { id, ...stopped_at })) };
+    return {
+      plan: { ...plan, late: null, recovery },
+      take: (/** @type {string} */ id) => take(wayOn(plan.changes, { id, ...stopped_at })),
+    };
   }
 
   /** Until what was taken after a stop rolls, it is asked anew of what stopped. @returns {*} a plan, or why there is none */
@@ -140,7 +157,8 @@ export function makeWrong(box, printed, turning, shown) {
     const showing = frameNow(plan, now_ms);
     if (frame.value === "") frame.value = String(again ?? showing ?? "");
     if (minutes.value === "") minutes.value = KEYING;
-    if (clock.value === "" && !rolls && start.utc_ms < now_ms && now_ms < end.utc_ms) clock.value = clockText(Math.ceil(now_ms / MINUTE_MS) * MINUTE_MS, spans);
+    if (clock.value === "" && !rolls && start.utc_ms < now_ms && now_ms < end.utc_ms)
+      clock.value = clockText(Math.ceil(now_ms / MINUTE_MS) * MINUTE_MS, spans);
   }
 
   function fill() {
@@ -155,7 +173,13 @@ export function makeWrong(box, printed, turning, shown) {
       make("h2", {}, "Another interval"),
       make("div", {}, ...pace.nodes),
       make("h2", {}, "Another night, spot or light"),
-      make("div", { className: "elsewhere" }, ...Object.entries(ELSEWHERE).filter(([id]) => part(id)).map(([id, name]) => wayTo(id, name))),
+      make(
+        "div",
+        { className: "elsewhere" },
+        ...Object.entries(ELSEWHERE)
+          .filter(([id]) => part(id))
+          .map(([id, name]) => wayTo(id, name)),
+      ),
     );
   }
 
@@ -205,7 +229,7 @@ function wayTo(id, name) {
   return button;
 }
 
-/** What comes of it, or in words why nothing does. @template T @param {() => T} ask @param {*} spans */
+/** What comes of it, or in words why nothing does. @template T @param {() => T} ask @param {Span[]} spans */
 function tried(ask, spans) {
   try {
     return ask();
@@ -216,14 +240,22 @@ function tried(ask, spans) {
   }
 }
 
-/** What the rig is told by a plan that is shown; here: the shot at its spot, as its file has it. @param {*} printed @param {*} plan @param {*} sky */
+/** Nothing is asked for before the sky is there. @param {import("./nights.js").Reach} reach */
+function skyOf({ sky }) {
+  return /** @type {Sky} */ (sky);
+}
+
+/**
+ * What the rig is told by a plan that is shown; here: the shot at its spot, as its file has it.
+ * @param {Plan} printed @param {Plan} plan @param {Sky} sky
+ */
 function programmeFor(printed, plan, sky) {
   const here = atSpot(printed.brief, plan.changes);
   const night = nightOf(here, sky, { ...here.night, date: plan.window.night });
   return { here, night, ...programmeOf(here, night, plan.changes) };
 }
 
-/** When it rolls again [ms UTC]. @param {*} timing @param {number} after the last frame @param {number} wait_ms */
+/** When it rolls again [ms UTC]. @param {Timing} timing @param {number} after the last frame @param {number} wait_ms */
 function rollsAt(timing, after, wait_ms) {
   const stood_ms = msOf(timing, after);
   const now_ms = Date.now();

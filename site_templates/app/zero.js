@@ -9,6 +9,8 @@ import { clockToSecond } from "./fired.js";
 import { sentence } from "./nights.js";
 import { lightsAt, toZeroOn } from "./zeroing.js";
 
+/** @typedef {import("./zeroing.js").Light} Light @typedef {{utc_ms: number, is_now: boolean}} Moment @typedef {{why: string}} NoMoment */
+
 const SECOND_MS = 1000;
 const EVERY_MS = 5 * SECOND_MS; // the sky turns 0.02 degrees in that time
 const NOON_S = 12 * 3600;
@@ -20,7 +22,7 @@ const MANNER =
   "shadow falls straight back), then set pan to its number. The best come first: not low in the haze, not steep.";
 
 /**
- * @typedef {{plan: *, reach: import("./nights.js").Reach}} Shown what the page shows now
+ * @typedef {{plan: Plan, reach: import("./nights.js").Reach}} Shown what the page shows now
  */
 
 /**
@@ -29,7 +31,14 @@ const MANNER =
  * @returns {{show: () => void}} show: the plan or the sky has changed
  */
 export function makeZero(box, shown) {
-  const at = make("input", { type: "text", id: "zero-at", inputMode: "numeric", autocomplete: "off", maxLength: 5, placeholder: EXAMPLE });
+  const at = make("input", {
+    type: "text",
+    id: "zero-at",
+    inputMode: "numeric",
+    autocomplete: "off",
+    maxLength: 5,
+    placeholder: EXAMPLE,
+  });
   const now = make("button", { type: "button" }, "Now");
   const asOf = make("p");
   const list = make("ul");
@@ -48,8 +57,9 @@ export function makeZero(box, shown) {
     const { plan, reach } = shown();
     const moment = momentOf(plan, at.value.trim());
     const why = whyNot(plan, reach, moment);
-    const found = why === "" ? toZeroOn(lightsAt(plan.brief, reach.sky, moment.utc_ms / SECOND_MS)) : { lights: [], why };
-    asOf.textContent = why || momentText(plan, moment, found.why);
+    const known = "why" in moment || why !== "" || reach.sky === null ? null : { ...moment, sky: reach.sky };
+    const found = known ? toZeroOn(lightsAt(plan.brief, known.sky, known.utc_ms / SECOND_MS)) : { lights: [], why };
+    asOf.textContent = known ? momentText(plan, known, found.why) : why;
     list.replaceChildren(...found.lights.map((light) => lightRow(light, plan.brief)));
     now.hidden = at.value === "";
   }
@@ -64,7 +74,10 @@ export function makeZero(box, shown) {
   return { show };
 }
 
-/** {utc_ms, is_now} of a clock time of the place in the night shown, "" is now; or {why} there is none. */
+/**
+ * {utc_ms, is_now} of a clock time of the place in the night shown, "" is now; or {why} there is none.
+ * @param {Plan} plan @param {string} text @returns {Moment | NoMoment}
+ */
 function momentOf(plan, text) {
   if (text === "") return { utc_ms: Math.floor(Date.now() / SECOND_MS) * SECOND_MS, is_now: true };
   const typed = CLOCK.exec(text);
@@ -74,10 +87,15 @@ function momentOf(plan, text) {
   const next_morning = brief.night.rule === "night" && clock_s < NOON_S;
   const day = dayNumber(window_.night) + Number(next_morning);
   const instants = clockInstants(brief.place.zone.spans, day, clock_s);
-  return instants.length > 0 ? { utc_ms: instants[0] * SECOND_MS, is_now: false } : { why: "The clocks skip that time." };
+  return instants.length > 0
+    ? { utc_ms: instants[0] * SECOND_MS, is_now: false }
+    : { why: "The clocks skip that time." };
 }
 
-/** Now, to the second, for the sky turns; a typed time as it was typed. */
+/**
+ * Now, to the second, for the sky turns; a typed time as it was typed.
+ * @param {Plan} plan @param {Moment} moment @param {string} why
+ */
 function momentText(plan, { utc_ms, is_now }, why) {
   const { spans } = plan.brief.place.zone;
   const at = is_now ? clockToSecond(utc_ms, spans) : clock(utc_ms, spans);
@@ -85,26 +103,30 @@ function momentText(plan, { utc_ms, is_now }, why) {
   return why === "" ? `As of ${when}:` : `As of ${when} ${why}.`;
 }
 
-/** Why nothing can be computed, or "". */
-function whyNot(plan, { sky, lack }, { why, utc_ms }) {
+/**
+ * Why nothing can be computed, or "".
+ * @param {Plan} plan @param {import("./nights.js").Reach} reach @param {Moment | NoMoment} moment
+ */
+function whyNot(plan, { sky, lack }, moment) {
   const [first, last] = sky ? nightsWithin(sky.span_s) : [0, -1];
   const night = dayNumber(plan.window.night);
   const has_night = first <= night && night <= last;
-  const at_s = utc_ms / SECOND_MS;
-  if (why !== undefined && has_night) return why;
-  if (why === undefined && sky?.covers(at_s, at_s)) return "";
+  if ("why" in moment && has_night) return moment.why;
+  const at_s = "why" in moment ? NaN : moment.utc_ms / SECOND_MS;
+  if (sky?.covers(at_s, at_s)) return "";
   if (has_night) return "The sky file does not reach this moment: give a clock time of the night above.";
   return `${sentence(lack)}: nothing can be computed for this night.`;
 }
 
+/** @param {Light} light @param {Brief} brief */
 function lightRow({ body, azimuth_deg, altitude_deg, magnetic_deg, pan_deg }, brief) {
-  const pan = axesOf(brief).find(({ name }) => name === "pan");
+  const pan = /** @type {AxisShown} */ (axesOf(brief).find(({ name }) => name === "pan"));
   const compass = magnetic_deg === null ? "" : `, ${bearing(magnetic_deg)} mag`; // no compass is read closer
   return make(
     "li",
     {},
     make("b", {}, bodyWord(body)),
-    make("b", {}, `pan ${figure(pan_deg, pan)}°`),
+    make("b", {}, `pan ${figure(pan_deg ?? 0, pan)}°`),
     make("span", {}, `${tenths(azimuth_deg)} true${compass} · ${fixed(altitude_deg, 1)}° high`),
   );
 }

@@ -11,6 +11,7 @@ import { isSeen, seenDeg, starsOut } from "./core/seen.js";
 import { STARS } from "./core/stars.js";
 
 /** Mean visual magnitudes: Mallama and Hilton (2018), from memory; sun, and moon at the quarters: from memory. */
+/** @type {Record<string, number>} */
 const MAGNITUDES = { sun: -26.7, moon: -10, mercury: 0.23, venus: -4.14, mars: 0.71, jupiter: -2.2, saturn: 0.46 };
 
 /** Heights to sight at: lower there is haze, higher a bearing is blunt (an error of level grows with the tangent). */
@@ -26,7 +27,10 @@ const STEEP_DEG = 65;
  * @property {number | null} pan_deg what pan reads there, to the rig's step; null beyond its limits
  */
 
-/** What is up and shows at an instant [s UTC] that the sky covers, brightest first. @returns {Light[]} */
+/**
+ * What is up and shows at an instant [s UTC] that the sky covers, brightest first.
+ * @param {Brief} brief @param {Sky} sky @param {number} utc_s @returns {Light[]}
+ */
 export function lightsAt(brief, sky, utc_s) {
   const night = { sky, site: siteOf(brief.place) };
   const dark = starsOut(night, utc_s);
@@ -55,6 +59,7 @@ export function toZeroOn(lights) {
   return { lights: sorted, why: whyNone(lights, low, within) };
 }
 
+/** @param {Light[]} lights @param {Light[]} low @param {Light[]} within */
 function whyNone(lights, low, within) {
   if (lights.length === 0) return "nothing bright enough is up";
   if (within.length > 0) return "";
@@ -63,7 +68,7 @@ function whyNone(lights, low, within) {
   return `all that is up ${all}lies beyond pan's reach`;
 }
 
-/** Where nobody measured a skyline, nothing is behind it. */
+/** Where nobody measured a skyline, nothing is behind it. @param {Site} site @param {Pair} row */
 function isOverRidge({ ridge }, [azimuth_deg, altitude_deg]) {
   return ridge.length === 0 || altitude_deg > skylineDeg(ridge, azimuth_deg);
 }
@@ -73,13 +78,17 @@ function byBrightness() {
   return ["sun", "moon", ...PLANETS, ...Object.keys(STARS)].sort((a, b) => magnitude(a) - magnitude(b));
 }
 
+/** @param {Place["declination"]} declination @param {number} azimuth_deg */
 function magneticDeg(declination, azimuth_deg) {
   if (!declination) return null;
   const turned = azimuth_deg - declination.deg;
   return turned - 360 * Math.floor(turned / 360);
 }
 
-/** Pan's reading with a direction in the middle of the frame, the one nearest zero within its limits. */
+/**
+ * Pan's reading with a direction in the middle of the frame, the one nearest zero within its limits.
+ * @param {Brief} brief @param {number} azimuth_deg @param {number} altitude_deg
+ */
 function panOn(brief, azimuth_deg, altitude_deg) {
   const { min, max, step } = brief.rig.axes.pan;
   const aimed = aimAt(azimuth_deg, altitude_deg, 0, 0, lensOf(brief));

@@ -4,7 +4,12 @@
 import { leaveShot, shotOfTab, stepTo } from "./tab.js";
 
 const sheets = /** @type {Map<string, string>} */ (
-  new Map(Array.from(document.querySelectorAll("noscript[data-shot]"), (one) => [one.getAttribute("data-shot"), one.textContent]))
+  new Map(
+    Array.from(document.querySelectorAll("noscript[data-shot]"), (one) => [
+      one.getAttribute("data-shot"),
+      one.textContent,
+    ]),
+  )
 );
 
 if (sheets.size > 0) await chosen();

@@ -39,7 +39,8 @@ export function makeBase(make, rows, kept) {
 
 /** @param {{keyPath: string[] | null, rows: Map<string, *>}} store @param {object} work */
 function storeOf(store, work) {
-  const keyOf = (/** @type {*} */ value, /** @type {*} */ key) => JSON.stringify(key ?? store.keyPath?.map((path) => value[path]));
+  const keyOf = (/** @type {*} */ value, /** @type {*} */ key) =>
+    JSON.stringify(key ?? store.keyPath?.map((path) => value[path]));
   const under = (/** @type {*} */ query) => [...store.rows].filter(([key]) => covers(query, key));
   return {
     transaction: work,

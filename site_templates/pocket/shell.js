@@ -9,7 +9,10 @@ import { siteOf } from "./site.js";
 import { showTakes } from "./takes.js";
 
 const INSIDE = "All of this lies in one file and asks for no signal.";
-const LOST = ["Ticks go when this page is closed.", " The browser keeps nothing for a file opened this way: save the log before, at the end of the page."];
+const LOST = [
+  "Ticks go when this page is closed.",
+  " The browser keeps nothing for a file opened this way: save the log before, at the end of the page.",
+];
 const KEPT = "Ticks are kept in this browser; another browser, or the file opened in another way, does not see them.";
 
 /** @returns {ReturnType<typeof import("../app/shell.js").startShell>} */

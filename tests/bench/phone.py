@@ -35,7 +35,7 @@ SHOTS = 100
 SLOWER = 4
 TIMES = 7
 EVENING = "2027-06-05T18:30:00+01:00"
-ASIDE = ("shots/", "nights/", "sky/", "tides/")
+ASIDE = ("shots/", "nights/", "sky/", "tides/", "guide/")
 LIGHTHOUSE = "lighthouse@12.2.3"
 KINDS = ("performance", "accessibility", "best-practices")
 

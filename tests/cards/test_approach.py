@@ -10,7 +10,7 @@ from fieldsheet.cards.large import large_sides
 from fieldsheet.cards.sides import Side
 from fieldsheet.cards.sizes import CARD, SHEET
 from fieldsheet.sheet.sheet import make_sheet
-from fieldsheet.terminal import plan_page
+from fieldsheet.terminal.page import plan_page
 from tests.cards.sample import LINK
 
 
@@ -32,5 +32,5 @@ def test_each_keyframe_is_approached_the_way_it_runs_wherever_it_is_told(demo_pl
     ]
     rows = _pieces(large_sides(sheet, LINK, SHEET), "key")
     assert [row["words"][0].replace("\u00a0", " ") for row in rows] == approaches
-    page = plan_page(sheet, [])
+    page = plan_page(sheet, {})
     assert all(text in page for text in (*approaches, sheet["set_note"]))

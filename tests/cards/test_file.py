@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 import sys
@@ -69,25 +68,6 @@ def test_the_file_is_sound_tagged_titled_and_carries_its_fonts(plain_pdf: Path) 
         ["qpdf", "--qdf", "--object-streams=disable", str(plain_pdf), "-"], check=True, capture_output=True
     ).stdout
     assert b"/Lang (en)" in unpacked and b"/Alt (code that opens this plan, revision K3F7Q2)" in unpacked
-
-
-def test_the_same_sheet_gives_the_same_bytes_in_another_process(plain_pdf: Path) -> None:
-    script = (
-        "import sys; from tests.cards.sample import sample, LINK; "
-        "from fieldsheet.cards.cards import card_pdf;"
-        "sys.stdout.buffer.write(card_pdf(sample(), LINK))"
-    )
-    environment = os.environ | {
-        "PYTHONHASHSEED": "7",
-        "TZ": "Pacific/Chatham",
-        "LC_ALL": "C",
-        "PYTHONPATH": str(ROOT),
-        "SOURCE_DATE_EPOCH": "86400",
-    }
-    other = subprocess.run(
-        [sys.executable, "-c", script], check=True, capture_output=True, env=environment, cwd=plain_pdf.parent
-    )
-    assert other.stdout == plain_pdf.read_bytes()
 
 
 def test_markup_in_a_sheet_stays_text() -> None:

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldsheet.cards.flow import FAST, LOOSE, WHOLE, Group, Piece, flow
+from tests.long import tries
 
 HEAD, AGAIN = Piece("heading", "head", 5.0), Piece("heading", "again", 5.0)
 
@@ -34,7 +35,7 @@ groups_of = st.lists(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=tries(100))
 @given(groups_of, st.floats(40, 90), st.floats(40, 90), st.integers(1, 2), st.integers(1, 2))
 def test_every_piece_stands_once_in_order_within_its_column(
     groups: list[Group], first: float, later: float, across: int, least: int
@@ -50,6 +51,11 @@ def test_every_piece_stands_once_in_order_within_its_column(
         assert sum(piece.height for piece in column) <= room(n) + 1e-6
         assert not column or column[-1].kind == "item"
         assert not column or column[0].kind == "heading"
+
+
+def test_the_list_of_a_thousand_shots_fills_its_columns() -> None:
+    columns = flow([group("a", 3000)], lambda column: 250 if column > 1 else 235, 2, 1)
+    assert counts(columns)[:-2] == [23, 23, *[24] * (len(columns) - 4)] and sum(counts(columns)) == 3000
 
 
 def test_a_group_that_fits_nowhere_as_a_whole_goes_on_under_its_second_heading() -> None:
@@ -130,7 +136,7 @@ few = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=tries(60))
 @given(few, st.floats(35, 70), st.integers(1, 2))
 def test_no_other_way_to_set_them_tears_less_on_as_few_sides(
     groups: list[Group], room: float, across: int

@@ -13,6 +13,7 @@ from fieldsheet.cards.sides import Side, height_of
 from fieldsheet.cards.sizes import CARD, SECTION_GAP, SHEET, Paper
 from tests.cards.sample import LINK, crowded, moment
 from tests.cards.sample_list import item
+from tests.long import tries
 
 words = st.integers(1, 14).map(
     lambda n: " ".join(["seated", "by", "hand", "locked"][m % 4] for m in range(n))
@@ -64,7 +65,7 @@ def assert_fits(side: Side, paper: Paper) -> None:
     assert max(side.top, height_of(side.stack)) + high[-1] + under + foot <= paper.height + 1e-6
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=tries(25))
 @given(sheets())
 def test_everything_on_a_card_has_a_place_of_its_own(sheet: dict[str, Any]) -> None:
     sides = card_sides(sheet, LINK, CARD)
@@ -73,7 +74,7 @@ def test_everything_on_a_card_has_a_place_of_its_own(sheet: dict[str, Any]) -> N
     assert_whole(sides, sheet)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=tries(12))
 @given(sheets())
 def test_everything_on_a_large_sheet_has_a_place_of_its_own(sheet: dict[str, Any]) -> None:
     sides = large_sides(sheet, LINK, SHEET)

@@ -21,6 +21,7 @@ from tests.cards.cases import Sheet
 from tests.cards.pdf import MM, Char, chars, codes, picture
 from tests.cards.sample import LINK, crowded, moment
 from tests.cards.sample_list import item, section
+from tests.long import tries
 
 PAPERS = {
     "A6, hole": card_of("A6", hole="left"),
@@ -154,7 +155,7 @@ def test_twelve_keyframes_and_forty_items_have_their_places(name: str, boxed: li
 
 
 @settings(
-    max_examples=3,
+    max_examples=tries(3),
     deadline=None,
     suppress_health_check=list(HealthCheck),
     # Each takes seconds: one that fails is told as it is.

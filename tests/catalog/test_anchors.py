@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsheet.catalog.anchors import anchor, duration_ms, position
@@ -141,7 +141,6 @@ def test_what_is_no_moment_is_told_what_would_be(read: Any, text: str, found: st
     assert (caught.value.found, caught.value.right) == (found, right)
 
 
-@settings(deadline=None)
 @given(
     st.sampled_from(EVENTS),
     st.sampled_from("+-"),
@@ -154,7 +153,6 @@ def test_offsets_add_up(event: str, sign: str, hours: int, minutes: int, seconds
     assert offset_s == (hours * 3600 + minutes * 60 + seconds) * (1 if sign == "+" else -1)
 
 
-@settings(deadline=None)
 @given(st.text(max_size=60))
 def test_any_text_is_read_or_refused_in_words(text: str) -> None:
     for read in (anchor, position, duration_ms):

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from tests.long import tries
 from tests.random_briefs import random_brief
 
 from .conftest import Folder
@@ -41,7 +42,7 @@ def test_random_briefs_have_the_shape_of_those_that_are_made(harbour: Folder) ->
             table |= {key: None for key in OPEN if key in table}
         return kept
 
-    for seed in range(50):
+    for seed in range(tries(50)):
         random = random_brief(Random(seed))
         assert all(bare(random) == bare(brief) for brief in made.values())
         if random["rail"]:

@@ -6,7 +6,7 @@ import tomllib
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsheet.catalog.keylines import key_lines
@@ -120,7 +120,6 @@ values = st.recursive(
 )
 
 
-@settings(deadline=None)
 @given(st.dictionaries(keys, values, max_size=5))
 def test_lines_agree_with_a_text_written_key_by_key(table: dict[str, str]) -> None:
     text, expected = "", {}
@@ -132,7 +131,6 @@ def test_lines_agree_with_a_text_written_key_by_key(table: dict[str, str]) -> No
     assert set(paths(tomllib.loads(text))) == set(found.lines)
 
 
-@settings(deadline=None)
 @given(st.text(alphabet="ab.=[]{}\"'\\#,\n 0", max_size=50))
 def test_where_tomllib_reads_on_so_does_the_reader_of_lines(text: str) -> None:
     try:

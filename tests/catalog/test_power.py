@@ -10,6 +10,7 @@ import pytest
 from fieldsheet.catalog.powered import charging_of
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.catalog.taken import defaults_taken
+from tests.long import tries
 from tests.random_axes import random_axes
 from tests.random_power import random_battery, random_cards, random_heater, random_power
 
@@ -104,7 +105,7 @@ def test_when_packs_are_charged_is_read_by_the_clock(powered: Folder) -> None:
 
 def test_random_figures_have_the_shape_of_those_that_are_made(powered: Folder) -> None:
     brief = powered.read().brief("slipway")
-    for seed in range(40):
+    for seed in range(tries(40)):
         rng = Random(seed)
         pairs: list[tuple[Any, Any]] = [
             (random_power(rng, random_axes(rng)), brief["rig"]["power"]),

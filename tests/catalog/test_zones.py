@@ -9,7 +9,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsheet.catalog import zones
@@ -54,7 +54,6 @@ def test_a_zone_without_letters_is_named_by_its_offset(zone: str, year: int, nam
     assert name in {span[2] for span in zones.spans(zone, year)}
 
 
-@settings(deadline=None)
 @given(st.sampled_from(SAMPLE), st.integers(1901, 2052), st.floats(-1, 4, exclude_max=True))
 def test_spans_agree_with_the_zone_at_any_instant(zone: str, year: int, after: float) -> None:
     instant = int(utc_s(year, 1, 1) + after * 365.25 * 86400)
@@ -67,7 +66,6 @@ def test_spans_agree_with_the_zone_at_any_instant(zone: str, year: int, after: f
     assert name == zones.short_name(local.tzname() or "", offset_s)
 
 
-@settings(deadline=None)
 @given(st.sampled_from(zones.names()), st.integers(1900, 2052))
 def test_spans_ascend_differ_and_cover_the_years_around(zone: str, year: int) -> None:
     found = zones.spans(zone, year)

@@ -137,6 +137,7 @@ def plan_of(brief: dict[str, Any]) -> dict[str, Any]:
     names = {1: "keyframe.start", len(numbers): "keyframe.end"}
     return {
         "power": {"changes": [brief["swap"]] if brief["swap"] else [], "supplies": _supplies(brief)},
+        "timing": {"duration_ms": 7_200_000},
         "move": {"set_order": numbers[::-1] if reverse else numbers},
         "keyframes": [
             {

@@ -237,8 +237,9 @@ def test_the_sun_is_warned_of_unless_it_is_down_on_any_night_once_the_rig_is_dri
     event: str, offset_min: int, setup_min: int, up: bool
 ) -> None:
     """The rig is level, and driven from then on, when 60 % of the set-up are left."""
-    start = {"event": event, "offset_s": offset_min * 60}
-    assert ("sun" in rules(*shot(start=start, setup_ms=setup_min * 60_000))) == up
+    start, end = ({"event": event, "offset_s": offset_min * 60 + long_s} for long_s in (0, 7200))
+    for window in ({"start": start}, {"start": None, "end": end}):
+        assert ("sun" in rules(*shot(**window, setup_ms=setup_min * 60_000))) == up
     assert "sun" in rules(*shot(start={"clock_s": 82800}))
 
 

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldsheet.plan.bands import WITHIN, Band, bands
+from tests.long import tries
 
 LADDER = [
     *(["2.8", f"s{n}", "100", n] for n in range(40)),
@@ -39,7 +40,7 @@ def stands(found: list[Band], frames: int) -> list[int]:
     return rungs
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=tries(100))
 @given(curves())
 def test_bands_cover_every_frame_once_and_join(curve: list[float]) -> None:
     found = bands(curve, LADDER)
@@ -49,7 +50,7 @@ def test_bands_cover_every_frame_once_and_join(curve: list[float]) -> None:
     assert all(band.first <= band.last for band in found if band.clicks)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=tries(100))
 @given(curves())
 def test_no_step_is_larger_than_a_click_and_none_is_far_off(curve: list[float]) -> None:
     rungs = stands(bands(curve, LADDER), len(curve))
@@ -57,7 +58,7 @@ def test_no_step_is_larger_than_a_click_and_none_is_far_off(curve: list[float]) 
     assert max(abs(rung - wanted) for rung, wanted in zip(rungs, curve, strict=True)) <= WITHIN + 1e-9
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=tries(100))
 @given(curves())
 def test_a_band_turns_one_control(curve: list[float]) -> None:
     for band in bands(curve, LADDER):

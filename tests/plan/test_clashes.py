@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from itertools import combinations
 from typing import Any
 
 import pytest
@@ -49,6 +51,18 @@ def test_what_both_need_while_they_overlap(second: dict[str, Any], kinds: list[s
     found = clashes([_plan("a", 0, 3), second])
     assert [clash["kind"] for clash in found] == kinds
     assert found == clashes([second, _plan("a", 0, 3)]), "whichever comes first in the catalog"
+
+
+def test_a_season_clashes_as_its_pairs_do() -> None:
+    """What leaves long before it is on site, and what is long on its way home, overlaps what lies between."""
+    rng = random.Random(2027)
+    plans = [
+        _plan(f"{n}", from_h, from_h + rng.choice([1, 5]), place=rng.choice("pq"), way_h=rng.choice([0, 6]))
+        for n, from_h in enumerate(sorted(rng.sample(range(120), 40)))
+    ]
+    found = [clash for pair in combinations(plans, 2) for clash in clashes(pair)]
+    assert len(found) > 40
+    assert clashes(plans) == sorted(found, key=lambda one: (one["from_ms"], one["kind"], one["what"]))
 
 
 def test_a_clash_is_said_with_its_hours() -> None:

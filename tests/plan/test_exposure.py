@@ -20,6 +20,7 @@ from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.sheet.words import WORDS
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 
 CAMERA = {
     "title": "Camera",
@@ -64,7 +65,7 @@ def test_both_bases_are_met(demo_brief: dict[str, Any], sky: Sky) -> None:
     assert exposure["bands"][-1]["to"] == {"f": "4", "shutter": "13", "iso": "6400", "open_ms": 13_000}
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=tries(25), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     night=st.dates(date(2027, 2, 1), date(2027, 11, 30)),
     scenes=st.lists(st.sampled_from([0.0, -3.0, 1.5]), min_size=3, max_size=3),

@@ -11,7 +11,7 @@ from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.site.compose import carried_plan
 from fieldsheet.sky.sky import Sky
-from fieldsheet.terminal import plan_page
+from fieldsheet.terminal.page import plan_page
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +36,7 @@ def test_both_drifts_stand_beside_one_another(planned: dict[str, Any]) -> None:
 
 def test_the_terminal_tells_them_and_the_phone_carries_none(planned: dict[str, Any]) -> None:
     sheet = make_sheet(planned)
-    page = plan_page(sheet, [])
+    page = plan_page(sheet, {})
     assert "\nLess drift, to compare\n" in page and sheet["better"][0]["text"] in page
     assert "better" not in carried_plan(planned)
 

@@ -93,6 +93,25 @@ def test_what_forbids_a_night_and_what_nobody_knows_of_it_are_told() -> None:
     assert told.reasons == [Reason("", forbidden, 1, 1, 0)]
 
 
+def test_what_forbids_many_nights_is_counted_without_the_figures_of_one() -> None:
+    gate = {"id": "warning.gate-passed", "args": {"clock": 0, "end": 0}}
+    behind = {"id": "warning.behind-skyline", "args": {"number": 1, "target": "moon"}}
+    rows = [
+        {
+            **_row(day, "fails", [day > 2]),
+            "no_go": [{**gate, "args": {"clock": day * 86_400_000, "end": 0}}, *([behind] * more)],
+        }
+        for day, more in ((1, 0), (2, 1), (3, 0), (4, 2))
+    ]
+    told = nights_told(BRIEF, rows)
+    assert len({line.why for line in told.lines}) == 4
+    assert [(one.letter, one.what, one.nights, one.alone) for one in told.reasons] == [
+        ("", "no go: the gate closes before the end", 4, 1),
+        ("", "no go: K1: the moon is behind the skyline", 2, 0),
+        ("a", told.needs["a"], 2, 0),
+    ]
+
+
 def test_the_core_s_time_is_rounded_as_its_need_is() -> None:
     rows = [{**_row(1, "good", []), "core_usable_h": seconds / 3600} for seconds in (3629, 3630, 3690)]
     assert [line.core for line in nights_told(BRIEF, rows).lines] == ["1 h", "1 h 1 min", "1 h 2 min"]
@@ -109,6 +128,7 @@ def test_more_than_26_needs_are_told_apart() -> None:
     [
         ("no-event", {"event": "moonrise"}, "start", "no moonrise to start at"),
         ("never-event", {"event": "core usable"}, "end", "no core usable to end at"),
+        ("no-event", {"event": "core unusable"}, "end", "no core usable to end at"),
         ("no-event", {"event": "sunset"}, "keyframe.1.at", "no sunset for K2"),
         ("no-event", {"event": "low tide"}, "start", "no low tide typed in to start at"),
         ("clock-skipped", {"clock": "02:30"}, "end", "the clocks skip 02:30 to end at"),

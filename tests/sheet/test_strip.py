@@ -15,6 +15,7 @@ from fieldsheet.sheet.strip import Drawing, Manner, draw_strip
 from fieldsheet.sheet.strip_sides import Box
 from fieldsheet.sheet.svg import TYPE
 from tests.cards.sample import moment, sample
+from tests.long import tries
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDTH = 134.0
@@ -106,7 +107,7 @@ def distance(a: Box, b: Box) -> float:
     return max(a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=tries(50))
 @given(strips(), manners)
 def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], manner: Manner) -> None:
     drawing = drawn(strip, manner)
@@ -127,7 +128,7 @@ def test_every_moment_has_its_tick_and_its_words(strip: dict[str, Any], manner: 
             assert f"{int(one['frame'])} {name} {one['clock']}" in written
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=tries(50))
 @given(strips(), manners)
 def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any], manner: Manner) -> None:
     drawing = drawn(strip, manner)
@@ -139,7 +140,7 @@ def test_labels_stand_a_millimetre_apart_inside_the_drawing(strip: dict[str, Any
         assert distance(a, b) >= 1.0 - 1e-6
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=tries(50))
 @given(strips(), manners)
 def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any], manner: Manner) -> None:
     drawing = drawn(strip, manner)
@@ -151,7 +152,7 @@ def test_no_text_touches_another_text_or_the_edge(strip: dict[str, Any], manner:
         assert distance(a, b) >= -ROUNDING, (one, other)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=tries(50))
 @given(strips(), manners)
 def test_no_leader_runs_through_a_label(strip: dict[str, Any], manner: Manner) -> None:
     drawing = drawn(strip, manner)
@@ -166,7 +167,7 @@ def test_no_leader_runs_through_a_label(strip: dict[str, Any], manner: Manner) -
                 )
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=tries(50))
 @given(strips(), manners)
 def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(
     strip: dict[str, Any], manner: Manner
@@ -184,7 +185,7 @@ def test_no_leader_slants_through_the_stroke_of_a_moment_named_below(
                 assert all(max(y0, y1) < stroke[0][1] or min(y0, y1) > stroke[1][1] for stroke in strokes)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=tries(50))
 @given(strips())
 def test_a_low_drawing_says_the_same_in_no_more_height(strip: dict[str, Any]) -> None:
     low, airy = drawn(strip, LOW), drawn(strip)

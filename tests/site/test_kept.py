@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from fieldsheet.site.kept import Kept, under
-from fieldsheet.site.write import KEPT, NotOurs, write_site
+from fieldsheet.site.write import KEPT, NotOurs, claimed
+from tests.site.writing import write_site
 
 DATA = b"%PDF-1.7 of some length"
 
@@ -19,8 +20,10 @@ def never() -> bytes:
 
 
 def begun(out: Path, program: str = "1") -> Kept:
+    """Writing, but the folder's claim is let go at once, as if its build were over."""
     kept = Kept(out, program)
-    kept.begin()
+    with claimed(out) as output:
+        kept.begin(output)
     return kept
 
 
@@ -40,7 +43,8 @@ def test_what_was_made_before_it_began_is_kept_from_then_on(tmp_path: Path) -> N
     kept = Kept(out, "1")
     kept("plan", lambda: DATA)
     assert not out.exists(), "a catalog with problems leaves no folder"
-    kept.begin()
+    with claimed(out) as output:
+        kept.begin(output)
     assert Kept(out, "1")("plan", never) == DATA
 
 
@@ -131,11 +135,13 @@ def test_only_what_was_asked_for_stays(tmp_path: Path) -> None:
     first = begun(out)
     for key in ("card", "sheet"):
         first(key, lambda: DATA)
-    (out / KEPT / ".left-by-a-killed-build").write_bytes(b"half")
+    (out / KEPT / f".{'0' * 64}").write_bytes(b"half, of a killed build")
+    (out / KEPT / "thesis.txt").write_bytes(b"somebody's")
     second = begun(out)
     second("card", never)
     second.prune()
-    assert len(list((out / KEPT).iterdir())) == 1
+    names = sorted(path.name for path in (out / KEPT).iterdir())
+    assert len(names) == 2 and names[1] == "thesis.txt"
     assert begun(out)("card", never) == DATA
 
 
@@ -168,7 +174,7 @@ def test_nothing_is_read_or_written_outside_the_output(tmp_path: Path) -> None:
     kept = Kept(out, "1")
     assert kept("card", lambda: b"new") == b"new"
     with pytest.raises(NotOurs, match="links"):
-        kept.begin()
+        begun(out)
     assert len(list((outside / KEPT).iterdir())) == 1
 
 
@@ -180,4 +186,4 @@ def test_a_folder_of_someone_elses_is_not_read_and_refused(tmp_path: Path) -> No
     kept = Kept(theirs, "1")
     assert kept("card", lambda: b"new") == b"new"
     with pytest.raises(NotOurs, match="choose another"):
-        kept.begin()
+        begun(theirs)

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldsheet.serving import serve_typed
+from fieldsheet.commands.serve import serve_typed
 from fieldsheet.site.serve import SiteServer, checked_address
-from fieldsheet.site.write import write_site
+from tests.site.writing import write_site
 
 FILES = {
     "index.html": b"<!doctype html><title>home</title>",

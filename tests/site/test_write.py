@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import errno
-import fcntl
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -14,53 +13,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsheet.site import write
-from fieldsheet.site.write import NotOurs, write_site
+from fieldsheet.site.write import NotOurs
+from tests.site.writing import write_site
 
 OLD = {"index.html": b"old", "app/main.js": b"old code", "shots/one/index.html": b"old shot"}
 NEW = {"index.html": b"new", "app/main.js": b"new code", "sky/2027.pack": bytes(range(256)) * 40}
-NEWER = {"index.html": b"newer"}
-
-# What reaches the disk. close is left out: a dead process's files are closed, and its lock with them.
-CALLS = ("open", "write", "fsync", "mkdir", "rename", "replace", "symlink", "unlink", "rmdir", "utime")
-
-
-class Killed(BaseException):
-    """The process is gone: nothing after this, not even a clean-up, reaches the disk."""
 
 
 def shown(out: Path) -> dict[str, bytes]:
     """What a browser would get: every file under OUT/site."""
     site = (out / "site").resolve(strict=True)
     return {str(path.relative_to(site)): path.read_bytes() for path in site.rglob("*") if path.is_file()}
-
-
-@pytest.fixture
-def on_call(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[Callable[[int, str], None]], list[str]]]:
-    """Calls the given hook before each writing call of the os module, with its number and name."""
-
-    def install(hook: Callable[[int, str], None]) -> list[str]:
-        made: list[str] = []
-        for name in CALLS:
-            real = getattr(os, name)
-
-            def call(*args: Any, _name: str = name, _real: Any = real, **kw: Any) -> Any:
-                made.append(_name)
-                hook(len(made), _name)
-                return _real(*args, **kw)
-
-            monkeypatch.setattr(os, name, call)
-        return made
-
-    yield install
-    monkeypatch.undo()
-
-
-def calls_of_a_second_build(out: Path, on_call: Any, monkeypatch: pytest.MonkeyPatch) -> int:
-    write_site(out, OLD)
-    made = on_call(lambda number, name: None)
-    write_site(out, NEW)
-    monkeypatch.undo()
-    return len(made)
 
 
 def test_files_that_a_desktop_leaves_among_the_versions_are_left_alone(tmp_path: Path) -> None:
@@ -72,63 +35,26 @@ def test_files_that_a_desktop_leaves_among_the_versions_are_left_alone(tmp_path:
     assert stray.exists()
 
 
+@pytest.mark.parametrize("is_link", [True, False])
+def test_a_link_or_a_file_where_a_version_is_made_is_taken_away(tmp_path: Path, is_link: bool) -> None:
+    write_site(tmp_path / "out", OLD)
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "elsewhere" / "theirs").touch()
+    unfinished = tmp_path / "out" / "versions" / ".new"
+    if is_link:
+        unfinished.symlink_to(tmp_path / "elsewhere")
+    else:
+        unfinished.touch()
+    write_site(tmp_path / "out", NEW)
+    assert shown(tmp_path / "out") == NEW
+    assert (tmp_path / "elsewhere" / "theirs").exists()
+
+
 def test_site_holds_exactly_the_files_and_a_second_build_replaces_it_whole(tmp_path: Path) -> None:
     assert write_site(tmp_path / "deep" / "out", OLD) == tmp_path / "deep" / "out" / "site"
     assert shown(tmp_path / "deep" / "out") == OLD
     write_site(tmp_path / "deep" / "out", NEW)
     assert shown(tmp_path / "deep" / "out") == NEW
-
-
-def test_killed_at_any_call_the_last_good_site_or_the_new_one_stands(
-    tmp_path: Path, on_call: Any, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    total = calls_of_a_second_build(tmp_path / "counted", on_call, monkeypatch)
-    assert total > 20
-    results = []
-    for last in range(1, total + 1):
-        out = tmp_path / f"killed-{last}"
-        write_site(out, OLD)
-
-        def die(number: int, name: str, last: int = last) -> None:
-            if number >= last:
-                raise Killed
-
-        on_call(die)
-        with pytest.raises(Killed):
-            write_site(out, NEW)
-        monkeypatch.undo()
-        results.append(shown(out))
-        write_site(out, NEWER)
-        assert shown(out) == NEWER, "the next build must not stumble over what was left"
-        left = [path.name for path in (out / "versions").iterdir()]
-        assert len(left) <= 2 and not [name for name in left if name.startswith(".")]
-    assert OLD in results and NEW in results
-    assert all(result in (OLD, NEW) for result in results)
-    assert results == sorted(results, key=lambda result: result == NEW), "old until one moment, new after it"
-
-
-def test_any_single_refusal_of_the_disk_leaves_a_whole_site(
-    tmp_path: Path, on_call: Any, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    total = calls_of_a_second_build(tmp_path / "counted", on_call, monkeypatch)
-    refused = 0
-    for at in range(1, total + 1):
-        out = tmp_path / f"refused-{at}"
-        write_site(out, OLD)
-
-        def refuse(number: int, name: str, at: int = at) -> None:
-            if number == at:
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-
-        on_call(refuse)
-        try:
-            write_site(out, NEW)
-        except OSError as error:
-            assert error.errno == errno.ENOSPC
-            refused += 1
-        monkeypatch.undo()
-        assert shown(out) in (OLD, NEW)
-    assert refused > total // 2
 
 
 def test_a_write_that_takes_only_part_of_the_bytes_is_continued(
@@ -140,12 +66,23 @@ def test_a_write_that_takes_only_part_of_the_bytes_is_continued(
     assert shown(tmp_path / "out") == NEW
 
 
-def test_the_version_is_on_the_disk_before_the_link_turns(tmp_path: Path, on_call: Any) -> None:
-    made = on_call(lambda number, name: None)
+def test_the_version_is_on_the_disk_before_the_link_turns(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[str] = []
+
+    def noted(name: str, real: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*args: Any, **kw: Any) -> Any:
+            made.append(name)
+            return real(*args, **kw)
+
+        return call
+
+    for name in ("fsync", "rename", "replace"):
+        monkeypatch.setattr(os, name, noted(name, getattr(os, name)))
     write_site(tmp_path / "out", OLD)
-    before = made[: made.index("replace")]
-    assert before.count("fsync") >= len(OLD) + 1
-    assert "fsync" in made[made.index("replace") :]
+    folders = {str(Path(path).parent) for path in OLD} | {"shots"}
+    assert made == [*["fsync"] * (len(OLD) + len(folders)), "rename", "fsync", "replace", "fsync"]
 
 
 def test_two_versions_are_kept_and_the_older_ones_go(tmp_path: Path) -> None:
@@ -190,7 +127,7 @@ def test_a_path_that_climbs_or_is_odd_is_refused_before_anything_is_written(
 ) -> None:
     with pytest.raises(ValueError, match="not a path"):
         write_site(tmp_path / "out", {"index.html": b"", path: b"x"})
-    assert list(tmp_path.iterdir()) == []
+    assert not (tmp_path / "out" / "versions").exists()
 
 
 def test_paths_that_differ_in_case_only_are_refused(tmp_path: Path) -> None:
@@ -238,20 +175,44 @@ def test_what_a_link_inside_an_old_version_points_to_survives_its_pruning(tmp_pa
     assert (outside / "kept.txt").read_text() == "kept"
 
 
-def test_an_output_that_is_a_file_is_an_oserror(tmp_path: Path) -> None:
-    (tmp_path / "out").write_text("a file")
-    with pytest.raises(OSError):
-        write_site(tmp_path / "out", OLD)
-    assert (tmp_path / "out").read_text() == "a file"
+def a_pipe(path: Path) -> None:
+    path.unlink()
+    os.mkfifo(path)
 
 
-def test_a_second_build_at_the_same_time_is_told_so(tmp_path: Path) -> None:
+def endless(path: Path) -> None:
+    os.truncate(path, 2**40)
+
+
+def another_link(path: Path) -> None:
+    (path.parent / "away").symlink_to(path.parents[3])
+
+
+def linked(path: Path) -> None:
+    path.rename(path.parents[3] / "away")
+    path.symlink_to(path.parents[3] / "away")
+
+
+@pytest.mark.parametrize("harm", [a_pipe, endless, another_link, linked])
+def test_a_version_is_complete_only_if_it_holds_these_files_and_no_others(
+    tmp_path: Path, harm: Callable[[Path], None]
+) -> None:
     out = tmp_path / "out"
     write_site(out, OLD)
-    with (out / write.MARKER).open() as held:
-        fcntl.flock(held, fcntl.LOCK_EX)
-        with pytest.raises(OSError, match="another build"):
-            write_site(out, NEW)
+    harm((out / "site").resolve() / "index.html")
+    write_site(out, OLD)
     assert shown(out) == OLD
-    write_site(out, NEW)
-    assert shown(out) == NEW
+    assert not any(path.is_symlink() for path in (out / "site").resolve().rglob("*"))
+
+
+def test_a_disk_that_is_full_is_told_with_the_file_that_found_it_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> int:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    write_site(tmp_path / "out", OLD)
+    monkeypatch.setattr(os, "write", full)
+    with pytest.raises(OSError, match=r"No space left on device: '.*/versions/.new/app/main.js'"):
+        write_site(tmp_path / "out", NEW)
+    assert shown(tmp_path / "out") == OLD

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import json
 from collections.abc import Callable
 from datetime import date
 from typing import Any
@@ -16,7 +17,7 @@ from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot, entries_of
 from fieldsheet.site.version import version_list
-from fieldsheet.site.years import MOONS, Day, YearView, year_view, year_views
+from fieldsheet.site.years import MOONS, Day, YearView, year_rows, year_view
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
 from tests.site.sample import sample_packs
@@ -34,7 +35,8 @@ def shots(demo: Catalog, sky: Sky) -> list[SiteShot]:
 
 @pytest.fixture(scope="module")
 def views(shots: list[SiteShot], sky: Sky) -> dict[str, YearView]:
-    return {entry.id: view for entry, view in year_views(entries_of(shots, ()), sky)}
+    found = year_rows(entries_of(shots, ()), sky)
+    return {entry.id: year_view(entry.plan["brief"], json.loads(rows)) for entry, rows in found}
 
 
 def test_only_shots_with_needs_have_a_year(views: dict[str, YearView]) -> None:
@@ -52,7 +54,8 @@ def test_a_year_begins_where_the_sky_does(shots: list[SiteShot], packs: dict[int
     early: Any = copy.deepcopy(shots[:1])
     early[0]["plan"]["window"]["night"] = "2027-01-20"
     sky = Sky([read_pack(packs[year]) for year in (2027, 2028)])
-    ((_, view),) = year_views(entries_of(early, ()), sky)
+    ((entry, rows),) = year_rows(entries_of(early, ()), sky)
+    view = year_view(entry.plan["brief"], json.loads(rows))
     assert (view.first, view.last) == ("Mon 4 January 2027", "Fri 31 December 2027")
     assert view.nights.count("none") == 0
 

@@ -14,6 +14,7 @@ from fieldsheet.sky.find import find_events
 from fieldsheet.sky.grazes import find_grazes
 from fieldsheet.sky.observe import Air, Site, horizontal
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 from tests.sky.helpers import DAY_S, SITES, Floats, SkyOf, apart_deg, day_s
 
 YEAR = (day_s("2027-01-02"), day_s("2027-12-30"))
@@ -208,7 +209,7 @@ def test_the_whole_span_of_the_sky_is_answered_up_to_its_ends(sky_2027: Sky) -> 
 places = st.builds(Site, st.floats(-89.0, 89.0), st.floats(-180.0, 180.0), st.floats(0.0, 4000.0))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=tries(25))
 @given(site=places, start=st.floats(0.0, 300.0), days=st.floats(0.02, 12.0))
 def test_any_place_and_span_gives_what_one_by_one_gives(
     sky_of: SkyOf, site: Site, start: float, days: float

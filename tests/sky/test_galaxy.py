@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from fieldsheet.sky.galaxy import galactic_arch
 from fieldsheet.sky.observe import Air, Site, apparent_altitude_deg, horizontal
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 from tests.sky.helpers import DAY_S, SITES, SkyOf, day_s, utc_s
 
 
@@ -60,7 +61,7 @@ def test_thick_air_lifts_a_low_arch_more(sky_2027: Sky) -> None:
     assert thick.left_deg == low.left_deg
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=tries(100))
 @given(
     latitude_deg=st.floats(-90.0, 90.0), longitude_deg=st.floats(-180.0, 180.0), days=st.floats(0.0, 360.0)
 )

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from fieldsheet.sky.lineups import horizon_deg, line_ups, nearest_in_sight
 from fieldsheet.sky.observe import Site, apparent_altitude_deg, horizontal
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 from tests.sky.helpers import DAY_S, Floats, Judge, SkyOf, angles_deg, day_s
 
 YEAR = (day_s("2027-01-02"), day_s("2027-12-30"))
@@ -88,7 +89,7 @@ def test_a_moment_outside_the_sky_is_refused_in_words(sky_2027: Sky) -> None:
         line_ups(sky_2027, QUAY, "moon", 100.0, 5.0, YEAR[0], YEAR[1] + 10 * DAY_S, 1.0)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=tries(40))
 @given(
     latitude_deg=st.floats(-70.0, 70.0),
     offset_s=st.floats(0.0, 300.0 * DAY_S),

@@ -20,6 +20,7 @@ from fieldsheet.sky.events import EVENTS, Crossing
 from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Site, horizontal
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 from tests.sky.helpers import (
     DAY_S,
     SITES,
@@ -202,7 +203,7 @@ places = st.builds(Site, st.floats(-75.0, 75.0), st.floats(-180.0, 180.0), st.ju
 windows = st.tuples(st.floats(0.0, 300.0), st.floats(0.01, 40.0), st.floats(0.01, 20.0))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=tries(60))
 @given(site=places, window=windows, pair=st.sampled_from(PAIRS))
 def test_rises_and_sets_alternate_and_windows_add_up(
     sky_of: SkyOf, site: Site, window: tuple[float, float, float], pair: tuple[str, str]

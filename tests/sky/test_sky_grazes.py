@@ -14,6 +14,7 @@ from fieldsheet.sky.find import find_events
 from fieldsheet.sky.grazes import GRAZE_DEG, Graze, find_grazes
 from fieldsheet.sky.observe import Site
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 from tests.sky.helpers import DAY_S, SITES, Floats, Judge, SkyOf, day_s, utc_s
 
 PAIRS = {
@@ -119,7 +120,7 @@ def test_what_is_no_crossing_has_no_grazes(sky_2027: Sky) -> None:
         find_grazes(sky_2027, SITES["29 N"], "sunset", day_s("2029-06-01"), day_s("2029-06-02"))
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=tries(20))
 @given(
     latitude_deg=st.one_of(st.floats(-89.0, 89.0), st.floats(65.0, 72.0), st.floats(-72.0, -65.0)),
     longitude_deg=st.floats(-180.0, 180.0),

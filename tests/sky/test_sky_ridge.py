@@ -14,6 +14,7 @@ from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Air, Site, apparent_altitude_deg, horizontal
 from fieldsheet.sky.ridge import skyline_deg
 from fieldsheet.sky.sky import Sky
+from tests.long import tries
 from tests.sky.helpers import DAY_S, SITES, Floats, Judge, SkyOf, day_s
 
 Ridge = tuple[tuple[float, float], ...]
@@ -167,7 +168,7 @@ ridges = st.lists(
 ).map(lambda pairs: tuple(sorted((float(azimuth), altitude) for azimuth, altitude in pairs)))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=tries(40))
 @given(
     ridge=ridges,
     latitude_deg=st.floats(-89.0, 89.0),

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.exchange.carrycode import digits_of
+from fieldsheet.site.guide import CHAPTERS, GUIDE
 from tests.web.host import Host
 from tests.web.watch import Watch
 
@@ -37,6 +38,11 @@ RUN = """async ([rules, include, exclude]) => {
 BAR = ".jump"
 # Drawings; and of a year's nights, which are drawn as their legend is, only that.
 DRAWN = ["svg", "table:not(.legend):has(.fails)"]
+FEWER = """() => {
+  for (const one of document.querySelectorAll("p, li, dt, dd, tr")) {
+    if ([...one.parentElement.children].indexOf(one) > 12) one.remove();
+  }
+}"""
 HIDE_BAR = "(hidden) => { const bar = document.querySelector('.jump'); if (bar) bar.hidden = hidden; }"
 
 
@@ -92,6 +98,18 @@ def test_lists_and_years(page: Page, demo_host: Host, path: str) -> None:
     _open(page, demo_host, path)
     _unfold(page)
     assert _faults(page) == []
+
+
+def test_the_guide(page: Page, demo_host: Host) -> None:
+    """Of parts that are many and alike some are looked at, and colours where they are closest together."""
+    for path in (GUIDE, *(f"{GUIDE}{chapter.name}/" for chapter in CHAPTERS)):
+        _open(page, demo_host, path)
+        _unfold(page)
+        assert page.evaluate("document.documentElement.scrollWidth") == 360, path
+        page.evaluate(FEWER)
+        _theme(page, "night")
+        page.evaluate(AXE)
+        assert page.evaluate(RUN, [{"runOnly": ALL}, ["html"], []]) == [], path
 
 
 def test_a_shot_folded_and_unfolded_with_a_tick(page: Page, demo_host: Host) -> None:

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from tests.long import tries
 from tests.web.host import Host
 
 SHOT = "/fs/saltings/shots/slipway/"
@@ -122,7 +123,7 @@ def pure(chromium: Browser, demo_host: Host) -> Iterator[Page]:
 FILE = "async ([files, frame]) => (await import('/app/fired.js')).fileNumber(files, frame)"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=tries(60))
 @given(st.integers(1, 9999), st.integers(0, 700), st.integers(1, 30_000), st.sampled_from([999, 9999]))
 def test_file_numbers_are_counted_up_and_begin_at_one_again(
     pure: Page, first: int, before: int, frame: int, roll: int

@@ -8,6 +8,8 @@ from random import Random
 
 from playwright.sync_api import Page
 
+from tests.long import tries
+
 SEED = 1951
 STRATEGIES = (zlib.Z_DEFAULT_STRATEGY, zlib.Z_HUFFMAN_ONLY, zlib.Z_RLE, zlib.Z_FIXED)
 MOST = 300_000
@@ -44,7 +46,7 @@ def _inflated(page: Page, streams: list[bytes], most: int = MOST) -> list[str]:
 
 def test_streams_of_every_level_and_strategy_come_out_as_they_went_in(modules_page: Page) -> None:
     rng = Random(SEED)
-    datas = [_data(rng) for _ in range(80)]
+    datas = [_data(rng) for _ in range(tries(80))]
     streams = [_packed(data, rng.randrange(10), rng.choice(STRATEGIES)) for data in datas]
     kinds = {stream[2] >> 1 & 3 for stream in streams}
     assert kinds == {0, 1, 2}, "stored, fixed and dynamic codes are all met"
@@ -57,10 +59,10 @@ def test_what_is_cut_altered_or_longer_than_allowed_is_refused(modules_page: Pag
     sound = _packed(data, 9, zlib.Z_DEFAULT_STRATEGY)
     cut = [sound[:size] for size in range(0, len(sound), 7)]
     altered = []
-    for _ in range(300):
+    for _ in range(tries(300)):
         at = rng.randrange(len(sound))
         altered.append(sound[:at] + bytes([sound[at] ^ 1 << rng.randrange(8)]) + sound[at + 1 :])
-    noise = [b"\x78\x9c" + rng.randbytes(60) for _ in range(200)]
+    noise = [b"\x78\x9c" + rng.randbytes(60) for _ in range(tries(200))]
     for got in _inflated(modules_page, [*cut, *altered, *noise]):
         assert got == "what was packed is damaged"
     bomb = zlib.compress(bytes(MOST + 1), 9)

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.long import tries
 from tests.site.sample import sample_site
 from tests.web.host import Host
 
@@ -98,7 +99,7 @@ MERGES = """async ([a, b, c]) => {
 }"""
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=tries(80))
 @given(logs)
 def test_joining_logs_is_a_union_in_any_order(pure: Page, log: list[Event]) -> None:
     a, b, c = parts(log)
@@ -205,7 +206,7 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=tries(80))
 @given(logs, st.randoms(use_true_random=False))
 def test_the_state_follows_from_the_events_whatever_their_order(
     pure: Page, log: list[Event], dice: random.Random

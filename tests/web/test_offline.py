@@ -9,6 +9,7 @@ import time
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
 
+from fieldsheet.site.guide import CHAPTERS, GUIDE
 from fieldsheet.site.version import is_carried
 from tests.site.sample import changed, sample_site
 from tests.web.conftest import chromium_path
@@ -84,14 +85,22 @@ def test_every_page_opens_with_the_server_dead(
     host.sites[HERE] = old
     page = opened(phone.new_page(), host)
     host.kill()
-    paths = [path for path in old if path.endswith(".html") and is_carried(path)]
-    assert len(paths) == 7
+    carried = [path for path in old if path.endswith(".html") and is_carried(path)]
+    guide = [path for path in carried if path.startswith(GUIDE)]
+    paths = [path for path in carried if path not in guide]
+    assert len(paths) == 7 and len(guide) == 1 + len(CHAPTERS)
     folders = [path.removesuffix("index.html") for path in paths]
     for path in [*paths, *(folder + "?x=1#frag" for folder in folders), ""]:
         opened(page, host, HERE + path)
         name = path.partition("?")[0]
         title = old[name if name.endswith(".html") else name + "index.html"].decode()
         assert heading(page).startswith(re.search("<h1>(.*?)[<\\n]", title)[1].strip())  # type: ignore[index]
+    page.goto(host.url(HERE))
+    page.get_by_role("link", name="Guide").click()
+    for chapter in CHAPTERS:
+        page.get_by_role("link", name=chapter.title).click()
+        expect(page.locator("h1")).to_have_text(chapter.title)
+        page.get_by_role("link", name="Guide", exact=True).click()
     page.goto(host.url(HERE + "shots/slipway"))
     assert page.url == host.url(HERE + "shots/slipway/")
     host.start()

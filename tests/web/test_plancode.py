@@ -13,6 +13,7 @@ from fieldsheet.exchange.carrycode import brief_of, carried, digits_of
 from fieldsheet.site.build import FIELDS, modules
 from fieldsheet.templates import templates
 from tests.exchange.test_carrycode import SEED, hostile
+from tests.long import tries
 from tests.random_briefs import random_brief
 
 BOTH_WAYS = """async (briefs) => {
@@ -51,7 +52,7 @@ def coding(pure: Page) -> Page:
 def test_both_languages_write_the_same_digits_and_read_them_back(coding: Page, demo: Catalog) -> None:
     dice = Random(SEED)
     briefs: list[dict[str, Any]] = [demo.brief(shot) for shot in demo.shots]
-    briefs += [random_brief(dice) for _ in range(30)]
+    briefs += [random_brief(dice) for _ in range(tries(30))]
     for brief, (digits, read) in zip(briefs, coding.evaluate(BOTH_WAYS, briefs), strict=True):
         assert digits == digits_of(brief)
         assert read == carried({"revision": None, **brief})

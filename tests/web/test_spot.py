@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -29,9 +28,16 @@ NOT_SECURE = "Object.defineProperty(window, 'isSecureContext', {get: () => false
 
 
 @pytest.fixture
-def page(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Iterator[Page]:
+def page(demo_host: Host, kept_phone: BrowserContext) -> Page:
+    return kept_phone.new_page()
+
+
+@pytest.fixture
+def located(host: Host, phone: BrowserContext, demo_site: dict[str, bytes]) -> Page:
+    """On a phone that tells its position, with a host of its own."""
     host.sites[HERE] = demo_site
-    yield phone.new_page()
+    phone.grant_permissions(["geolocation"])
+    return phone.new_page()
 
 
 def _open(page: Page, host: Host) -> None:
@@ -62,7 +68,7 @@ def _shows(page: Page, sheet: dict[str, Any], printed: dict[str, Any]) -> None:
 
 
 def test_the_phone_s_position_is_asked_for_by_a_tap_alone_and_turns_the_whole_page(
-    page: Page,
+    located: Page,
     host: Host,
     phone: BrowserContext,
     demo_site: dict[str, bytes],
@@ -70,33 +76,32 @@ def test_the_phone_s_position_is_asked_for_by_a_tap_alone_and_turns_the_whole_pa
     demo_plan: dict[str, Any],
     sky: Sky,
 ) -> None:
-    phone.grant_permissions(["geolocation"])
     phone.set_geolocation({"latitude": 37.287104, "longitude": -8.471197, "accuracy": 12})
-    page.add_init_script(ASKED)
+    located.add_init_script(ASKED)
     host.headers = headers_of(demo_site)  # as a host that reads them: they must let the page ask
-    _open(page, host)
-    expect(_said(page)).to_have_text("")
-    assert page.evaluate("asked") == 0
+    _open(located, host)
+    expect(_said(located)).to_have_text("")
+    assert located.evaluate("asked") == 0
     printed = make_sheet(demo_plan)
-    _shows(page, printed, printed)
-    _tap(page, "Use the phone's position")
-    expect(_said(page)).to_contain_text(
+    _shows(located, printed, printed)
+    _tap(located, "Use the phone's position")
+    expect(_said(located)).to_contain_text(
         "Computed for 37.28710 N, 8.47120 W, 29.0\u00a0km from the place; accurate to 12\u00a0m."
     )
-    assert page.evaluate("asked") == 1
+    assert located.evaluate("asked") == 1
     plan = plan_shot(demo_brief, sky, {"spot": SPOT})
-    _shows(page, make_sheet(plan), printed)
-    expect(page.locator("#changed")).to_contain_text("Not the printed spot.")
+    _shows(located, make_sheet(plan), printed)
+    expect(located.locator("#changed")).to_contain_text("Not the printed spot.")
     warning = make_sheet(plan)["warnings"]
     assert len(warning) == 1
     for text in (warning[0]["head"], warning[0]["sum"], warning[0]["fix"]):
-        expect(page.locator("#warnings")).to_contain_text(text)
-    page.locator("#printed").click()
-    _shows(page, printed, printed)
-    expect(page.locator("#warnings")).to_have_text("")
-    expect(page.locator("#changed")).to_be_hidden()
-    expect(_said(page)).to_have_text("")
-    assert page.evaluate("asked") == 1
+        expect(located.locator("#warnings")).to_contain_text(text)
+    located.locator("#printed").click()
+    _shows(located, printed, printed)
+    expect(located.locator("#warnings")).to_have_text("")
+    expect(located.locator("#changed")).to_be_hidden()
+    expect(_said(located)).to_have_text("")
+    assert located.evaluate("asked") == 1
 
 
 @pytest.mark.parametrize(
@@ -109,10 +114,10 @@ def test_the_phone_s_position_is_asked_for_by_a_tap_alone_and_turns_the_whole_pa
     ],
 )
 def test_without_a_position_the_page_says_why_and_typing_is_the_other_way(
-    page: Page, host: Host, fault: str, words: str
+    page: Page, demo_host: Host, fault: str, words: str
 ) -> None:
     page.add_init_script(fault)
-    _open(page, host)
+    _open(page, demo_host)
     _tap(page, "Use the phone's position")
     expect(_said(page)).to_contain_text(words)
     expect(_said(page)).to_contain_text("Or type it below.")
@@ -122,9 +127,9 @@ def test_without_a_position_the_page_says_why_and_typing_is_the_other_way(
     expect(page.locator("#changed")).to_be_visible()
 
 
-def test_a_browser_that_refuses_is_told_in_words(page: Page, host: Host) -> None:
+def test_a_browser_that_refuses_is_told_in_words(page: Page, demo_host: Host) -> None:
     """Nobody granted anything: what this browser itself answers."""
-    _open(page, host)
+    _open(page, demo_host)
     _tap(page, "Use the phone's position")
     expect(_said(page)).to_contain_text("was refused")
 
@@ -135,13 +140,13 @@ def test_a_browser_that_refuses_is_told_in_words(page: Page, host: Host) -> None
 )
 def test_a_typed_position_is_read_in_more_than_one_way(
     page: Page,
-    host: Host,
+    demo_host: Host,
     demo_brief: dict[str, Any],
     demo_plan: dict[str, Any],
     sky: Sky,
     typed: tuple[str, ...],
 ) -> None:
-    _open(page, host)
+    _open(page, demo_host)
     _type(page, *typed)
     expect(page.locator("#changed")).to_be_visible()
     _shows(page, make_sheet(plan_shot(demo_brief, sky, {"spot": SPOT})), make_sheet(demo_plan))
@@ -158,9 +163,9 @@ def test_a_typed_position_is_read_in_more_than_one_way(
     ],
 )
 def test_what_is_no_position_is_named_and_the_page_stays(
-    page: Page, host: Host, typed: tuple[str, ...], wrong: str
+    page: Page, demo_host: Host, typed: tuple[str, ...], wrong: str
 ) -> None:
-    _open(page, host)
+    _open(page, demo_host)
     _type(page, *typed)
     expect(_said(page)).to_contain_text(f"Not to be read: {wrong}. Write")
     assert page.locator("#spot [aria-invalid=true]").count() == wrong.count(";") + 1
@@ -168,9 +173,9 @@ def test_what_is_no_position_is_named_and_the_page_stays(
 
 
 def test_spot_and_night_go_together_and_with_the_take(
-    page: Page, host: Host, demo_brief: dict[str, Any], demo_plan: dict[str, Any], sky: Sky
+    page: Page, demo_host: Host, demo_brief: dict[str, Any], demo_plan: dict[str, Any], sky: Sky
 ) -> None:
-    page.goto(host.url(SHOT))
+    page.goto(demo_host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()
     page.locator(".item", has_text="Cap off").first.tap()
     expect(page.locator("#end-take")).to_be_visible()
@@ -194,10 +199,10 @@ def test_spot_and_night_go_together_and_with_the_take(
 
 @pytest.mark.parametrize("typed", [("37.08 N", "8.67 W", "{}"), ("37.08004", "-8.66996", "{}.2")])
 def test_the_place_s_own_position_is_no_change(
-    page: Page, host: Host, demo_brief: dict[str, Any], typed: tuple[str, ...]
+    page: Page, demo_host: Host, demo_brief: dict[str, Any], typed: tuple[str, ...]
 ) -> None:
     elevation = fixed(demo_brief["place"]["elevation_m"], 0)
-    _open(page, host)
+    _open(page, demo_host)
     _type(page, *(text.format(elevation) for text in typed))
     expect(_said(page)).to_have_text("That is the place's own position, as printed.")
     expect(page.locator("#changed")).to_be_hidden()
@@ -209,7 +214,7 @@ def test_the_place_s_own_position_is_no_change(
 
 
 def test_at_the_place_the_phone_s_height_does_not_make_another_spot(
-    page: Page, host: Host, demo_brief: dict[str, Any]
+    page: Page, demo_host: Host, demo_brief: dict[str, Any]
 ) -> None:
     """A phone's height is good to some tens of metres; the catalog's is better."""
     place = demo_brief["place"]
@@ -219,27 +224,26 @@ def test_at_the_place_the_phone_s_height_does_not_make_another_spot(
         + json.dumps({**position, "accuracy": 9})
         + "}));"
     )
-    _open(page, host)
+    _open(page, demo_host)
     _tap(page, "Use the phone's position")
     expect(_said(page)).to_have_text("That is the place's own position, as printed.")
     expect(page.locator("#changed")).to_be_hidden()
 
 
-def test_it_works_with_the_server_gone(page: Page, host: Host, phone: BrowserContext) -> None:
-    phone.grant_permissions(["geolocation"])
+def test_it_works_with_the_server_gone(located: Page, host: Host, phone: BrowserContext) -> None:
     phone.set_geolocation({"latitude": 37.0833, "longitude": -8.6732, "accuracy": 2400})
-    page.goto(host.url(SHOT))
-    expect(page.locator("#offline")).to_have_attribute("data-stored", "ready")
+    located.goto(host.url(SHOT))
+    expect(located.locator("#offline")).to_have_attribute("data-stored", "ready")
     host.kill()
-    _open(page, host)
-    _tap(page, "Use the phone's position")
-    expect(_said(page)).to_contain_text("accurate to 2.4\u00a0km, which is coarse: try again in the open.")
-    expect(page.locator("#changed")).to_contain_text("Not the printed spot.")
+    _open(located, host)
+    _tap(located, "Use the phone's position")
+    expect(_said(located)).to_contain_text("accurate to 2.4\u00a0km, which is coarse: try again in the open.")
+    expect(located.locator("#changed")).to_contain_text("Not the printed spot.")
     host.start()
 
 
-def test_it_fits_the_screen_and_the_glove(page: Page, host: Host) -> None:
-    _open(page, host)
+def test_it_fits_the_screen_and_the_glove(page: Page, demo_host: Host) -> None:
+    _open(page, demo_host)
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     for place in page.locator("#spot :is(button, input, summary):visible").all():
         box = place.bounding_box()

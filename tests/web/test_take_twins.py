@@ -18,6 +18,7 @@ from fieldsheet.exchange.takefile import Take, read_take
 from fieldsheet.exchange.takerules import PAYLOADS
 from fieldsheet.exchange.takes import reduce
 from tests.exchange.test_takes import FAULTS
+from tests.long import tries
 from tests.random_takes import random_take
 from tests.takes import a_night, carried, file_of
 from tests.web.host import Host
@@ -63,7 +64,7 @@ def plan(demo_plan: dict[str, Any]) -> dict[str, Any]:
 
 
 def test_state_text_and_table_of_random_takes_are_the_desk_s(page: Page, plan: dict[str, Any]) -> None:
-    takes = [a_night(plan), *(_sound(random_take(Random(seed), plan)) for seed in range(TAKES))]
+    takes = [a_night(plan), *(_sound(random_take(Random(seed), plan)) for seed in range(tries(TAKES)))]
     kinds = {event["kind"] for take in takes for event in take}
     assert kinds >= set(PAYLOADS) | {"end", "newer-kind"}
     files = [file_of(take) for take in takes]

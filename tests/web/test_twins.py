@@ -23,6 +23,7 @@ from fieldsheet.sky.bodies import STARS
 from fieldsheet.sky.sky import Sky
 from fieldsheet.templates import templates
 from tests.conftest import BRIEFS
+from tests.long import tries
 from tests.random_briefs import random_case
 from tests.random_wrongs import gone_wrong
 from tests.web.seldom import seldom_cases
@@ -89,7 +90,7 @@ def test_both_languages_show_the_same_on_random_briefs_and_changes(
     demo_brief: dict[str, Any],
     pytestconfig: pytest.Config,
 ) -> None:
-    rng, count = Random(SEED), pytestconfig.getoption("--briefs")
+    rng, count = Random(SEED), tries(pytestconfig.getoption("--briefs"))
     cases = [gone_wrong(rng, random_case(rng), sky) for _ in range(count)] + seldom_cases(demo_brief)
     outcomes: Counter[str] = Counter()
     expected = [_python(case, sky, outcomes) for case in cases]

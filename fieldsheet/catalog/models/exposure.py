@@ -20,9 +20,11 @@ SKIES = {"clear": 1, "thin cloud": 2, "cloud": 3, "dark cloud": 10}
 CONTROLS = ("shutter", "aperture", "iso")
 IN_TURN = "what moves first towards the night, and what then, such as ['shutter', 'iso']"
 
-Aperture = Annotated[Decimal, BeforeValidator(decimal), AfterValidator(marks.aperture)]
-Shutter = Annotated[str, BeforeValidator(marks.shutter)]
-Iso = Annotated[int, AfterValidator(marks.iso)]
+Aperture = Annotated[
+    Decimal, BeforeValidator(decimal), AfterValidator(marks.aperture), values.as_toml("aperture")
+]
+Shutter = Annotated[str, BeforeValidator(marks.shutter), values.as_toml("shutter")]
+Iso = Annotated[int, AfterValidator(marks.iso), values.as_toml("iso")]
 
 
 class Base(Table):

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
-from ..values import decimal
+from ..values import decimal, pair_of, written
 from ..words import Wrong, show, show_items
 
 Pair = tuple[Decimal, Decimal]
@@ -46,8 +46,9 @@ def _circle(pairs: list[Pair]) -> list[Pair]:
     return pairs
 
 
+_PAIR = written(pair_of({"minimum": 0, "exclusiveMaximum": 360}, {"minimum": -5, "maximum": 90}))
 Horizon = Annotated[
-    list[Annotated[Pair, BeforeValidator(_pair)]],
+    list[Annotated[Pair, BeforeValidator(_pair, json_schema_input_type=_PAIR)]],
     Field(min_length=FEWEST, max_length=MOST),
     AfterValidator(_circle),
 ]

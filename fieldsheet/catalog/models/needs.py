@@ -5,10 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, model_validator
 
 from .. import anchors, values
-from ..names import BODY_RIGHT, EVENTS_RIGHT, WEEKDAYS, body
+from ..names import BODY_RIGHT, EVENTS_RIGHT, WEEKDAYS
 from ..values import Number, name_in
 from ..words import Wrong, one_of, show
 from .table import Table
@@ -80,6 +80,7 @@ def _shown(pair: list[Decimal]) -> str:
 
 
 _TWO = Field(min_length=2, max_length=2)
+_WEEKDAY = values.written({"enum": list(WEEKDAYS)})
 Percents = Annotated[
     list[Annotated[Number, Field(ge=0, le=100), _in_steps_of("1", LIT)]],
     _TWO,
@@ -96,7 +97,9 @@ Azimuths = Annotated[
 ]
 Hours = Annotated[Number, Field(gt=0, le=24), _in_steps_of("0.05", HOURS)]
 Weekdays = Annotated[
-    list[Annotated[str, BeforeValidator(_weekday)]], values.AllDifferent, AfterValidator(_some_days)
+    list[Annotated[str, BeforeValidator(_weekday, json_schema_input_type=_WEEKDAY)]],
+    values.AllDifferent,
+    AfterValidator(_some_days),
 ]
 
 
@@ -121,7 +124,7 @@ class MoonNeed(Table):
 class TargetNeed(Table):
     """[[needs.target]]: where a body of the sky stands at a moment."""
 
-    target: Annotated[str, BeforeValidator(body)] = Field(description=BODY_RIGHT)
+    target: values.Body = Field(description=BODY_RIGHT)
     at: values.Position = Field(description=AT)
     altitude_deg: Altitudes | None = Field(default=None, description=ALTITUDES)
     azimuth_deg: Azimuths | None = Field(default=None, description=AZIMUTHS)
@@ -141,7 +144,7 @@ class TargetNeed(Table):
 class EventNeed(Table):
     """[[needs.event]]: an event by the clock, or near a moment of the shot."""
 
-    event: Annotated[str, BeforeValidator(_event)] = Field(description=EVENTS_RIGHT)
+    event: Annotated[str, BeforeValidator(_event), values.as_toml("event")] = Field(description=EVENTS_RIGHT)
     between: Annotated[list[values.Clock], _TWO, AfterValidator(_wide)] | None = Field(
         default=None, description=BETWEEN
     )
@@ -163,6 +166,8 @@ class EventNeed(Table):
 
 class Needs(Table):
     """[needs]: what a night must have; all of it."""
+
+    model_config = ConfigDict(json_schema_extra={"minProperties": 1})
 
     weekdays: Weekdays | None = Field(default=None, description=WEEKDAYS_RIGHT)
     darkness_h_min: Hours | None = Field(default=None, description=HOURS)

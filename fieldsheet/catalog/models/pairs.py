@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import AfterValidator, BeforeValidator
 
-from ..values import decimal
+from ..values import decimal, pair_of, written
 from ..words import Wrong, show, show_items
 
 Pair = tuple[Decimal, Decimal]
@@ -41,7 +41,8 @@ def pair_in(where: Span, much: Span, example: str) -> BeforeValidator:
         much.check(numbers[1])
         return numbers[0], numbers[1]
 
-    return BeforeValidator(pair)
+    spans = ({"minimum": float(span.low), "maximum": float(span.high)} for span in (where, much))
+    return BeforeValidator(pair, json_schema_input_type=written(pair_of(*spans)))
 
 
 def _rising(pairs: list[Pair]) -> list[Pair]:

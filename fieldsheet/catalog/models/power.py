@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, model_validator
 
 from .. import defaults
-from ..values import Number, Text, decimal
+from ..values import Number, Text, decimal, written
 from ..words import Wrong, show
 from .pairs import FEWEST, MOST, FromLevel, Pair, Rising, Span, pair_in
 from .table import TITLE, YES_NO, Table
@@ -59,7 +59,9 @@ def _rates(value: Any) -> Any:
     return decimals
 
 
-Rates = Annotated[dict[str, Decimal], BeforeValidator(_rates)]
+_RATE = {"type": "number", "minimum": 0, "maximum": 1000}
+_RATES = written({"anyOf": [_RATE, {"type": "object", "additionalProperties": _RATE}]})
+Rates = Annotated[dict[str, Decimal], BeforeValidator(_rates, json_schema_input_type=_RATES)]
 
 
 class Pack(Table):

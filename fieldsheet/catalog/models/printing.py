@@ -30,7 +30,9 @@ class Printing(Table):
         default=defaults.PRINT_SHEET, description="the size of a large sheet"
     )
     sides: int = Field(default=defaults.PRINT_SIDES, ge=1, le=2, description=SIDES)
-    clock_h: int = Field(default=defaults.PRINT_CLOCK_H, description=CLOCK_H)
+    clock_h: int = Field(
+        default=defaults.PRINT_CLOCK_H, description=CLOCK_H, json_schema_extra={"enum": [12, 24]}
+    )
     seal_mm: Number = Field(default=defaults.PRINT_SEAL_MM, ge=3, le=10, description=SEAL)
     hole: Annotated[str, name_in(PRINT_HOLES)] = Field(
         default=defaults.PRINT_HOLE, description="the short edge of a front that a hole is punched at"

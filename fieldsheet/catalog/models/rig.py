@@ -10,7 +10,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator, model_validator
 
 from .. import defaults
-from ..values import AllDifferent, Number, Seconds, Text, Texts, decimal, name_in
+from ..values import AllDifferent, Number, Seconds, Text, Texts, decimal, name_in, pair_of, written
 from ..words import Wrong, near, show, show_items
 from .power import Power
 from .table import LINES, TITLE, YES_NO, Table
@@ -115,7 +115,14 @@ class NamedAxis(Axis):
 class Axes(Table):
     """The axes of a rig: slide, pan, tilt and any of the user's own; at least one."""
 
-    model_config = ConfigDict(extra="allow")
+    model_config = ConfigDict(
+        extra="allow",
+        json_schema_extra={
+            "minProperties": 1,
+            "maxProperties": MOST_AXES,
+            "propertyNames": {"pattern": f"^{_AXIS_NAME.pattern}$"},
+        },
+    )
     __pydantic_extra__: dict[str, NamedAxis] = Field(init=False)
     others: ClassVar[type[Table] | None] = NamedAxis
 
@@ -252,7 +259,8 @@ def load_incline(pair: Any) -> Decimal | None:
         return None
 
 
-LoadPair = Annotated[tuple[Decimal, Decimal], BeforeValidator(_load)]
+_LOAD = written(pair_of({"minimum": 0, "maximum": 90}, {"exclusiveMinimum": 0, "maximum": 1000}))
+LoadPair = Annotated[tuple[Decimal, Decimal], BeforeValidator(_load, json_schema_input_type=_LOAD)]
 
 
 class Rig(Table):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BeforeValidator, Field, field_validator, model_validator
+from pydantic import AfterValidator, Field, field_validator, model_validator
 
 from .. import defaults, values
 from ..anchors import EVENT_RIGHT
-from ..names import BODY_RIGHT, body
+from ..names import BODY_RIGHT
 from ..usual import SUBJECTS
 from ..values import Number, Seconds, Text, Texts, both, name_in
 from ..words import Wrong
@@ -33,14 +33,14 @@ def _mains(value: int) -> int:
     return value
 
 
-MainsHz = Annotated[int, AfterValidator(_mains)]
+MainsHz = Annotated[int, AfterValidator(_mains), Field(json_schema_extra={"enum": [50, 60]})]
 EndName = Annotated[str, name_in(("left", "right", "low", "high"))]
 
 
 class Aim(Table):
     """Where a keyframe points: a body of the sky or a bearing, and its place in the delivered frame."""
 
-    target: Annotated[str, BeforeValidator(body)] | None = Field(default=None, description=BODY_RIGHT)
+    target: values.Body | None = Field(default=None, description=BODY_RIGHT)
     bearing_deg: Number | None = Field(default=None, ge=0, lt=360, description=BEARING)
     altitude_deg: Number | None = Field(default=None, ge=-90, le=90, description=ALTITUDE)
     x: Number = Field(default=defaults.AIM_X, ge=-1, le=1, description="-1 (left edge) to 1 (right edge)")
@@ -157,12 +157,12 @@ class Shot(Table):
     longest_shutter_s: Seconds = Field(
         gt=0, le=3600, description="the longest shutter of the night in seconds, above 0 to 3600, such as 13"
     )
-    hold_frames: Annotated[Hold, both("start", "end")] = Field(
+    hold_frames: Annotated[Hold, both("start", "end", Hold)] = Field(
         default=defaults.HOLD_FRAMES,
         validate_default=True,
         description="whole frames, or { start = 1, end = 25 }",
     )
-    ease_frames: Annotated[Ease, both("in", "out")] = Field(
+    ease_frames: Annotated[Ease, both("in", "out", Ease)] = Field(
         default=defaults.EASE_FRAMES,
         validate_default=True,
         description="whole frames, or { in = 40, out = 60 }",

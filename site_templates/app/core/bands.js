@@ -1,10 +1,15 @@
 // twin: fieldsheet/plan/bands.py
 // A ramp of exposure as a hand can turn it: few bands of even clicks along a curve. How: see the twin.
 
+/** @typedef {{curve: number[], ladder: Rung[], turns: number[]}} Climb turns: the frames, from 0, at which the curve turns */
+
 const DUE = 0.55;
 const WITHIN = 1.05;
 
-/** The bands that cover every frame once; curve[n] is the rung, real and on the ladder, of frame n + 1. */
+/**
+ * The bands that cover every frame once; curve[n] is the rung, real and on the ladder, of frame n + 1.
+ * @param {number[]} curve @param {Rung[]} ladder
+ */
 export function bands(curve, ladder) {
   const climb = { curve, ladder, turns: turnsOf(curve) };
   let rung = Math.floor(curve[0] + 0.5);
@@ -22,20 +27,26 @@ export function bands(curve, ladder) {
   });
 }
 
-/** The frames (from 0) at which a curve turns. */
+/** The frames (from 0) at which a curve turns. @param {number[]} curve */
 function turnsOf(curve) {
   const steps = curve.slice(1).map((value, at) => value - curve[at]);
   return steps.flatMap((step, at) => (at > 0 && steps[at - 1] * step <= 0 && steps[at - 1] !== step ? [at] : []));
 }
 
-/** The first frame from `at` on that is off the rung; the number of frames where none is. */
+/**
+ * The first frame from `at` on that is off the rung; the number of frames where none is.
+ * @param {number[]} curve @param {number} at @param {number} rung
+ */
 function due(curve, at, rung) {
   let frame = at;
   while (frame < curve.length && Math.abs(curve[frame] - rung) <= DUE) frame += 1;
   return frame;
 }
 
-/** [every, clicks] of the band that reaches farthest; of those to the end one that ends on the curve, the slowest. */
+/**
+ * [every, clicks] of the band that reaches farthest; of those to the end one that ends on the curve, the slowest.
+ * @param {Climb} climb @param {number} at @param {number} rung @param {number} way
+ */
 function longest(climb, at, rung, way) {
   const { curve } = climb;
   const ends = Math.floor(curve[curve.length - 1] + 0.5);
@@ -53,7 +64,10 @@ function longest(climb, at, rung, way) {
   return best;
 }
 
-/** How many clicks of this spacing keep with the curve, on the control of the first; none for less than half its frames. */
+/**
+ * How many clicks of this spacing keep with the curve, on the control of the first; none for less than half its frames.
+ * @param {Climb} climb @param {number} from @param {number} every @param {number} rung @param {number} way
+ */
 function clicksOf(climb, from, every, rung, way) {
   const { curve, ladder } = climb;
   const control = controlOf(ladder, rung, rung + way);
@@ -68,7 +82,10 @@ function clicksOf(climb, from, every, rung, way) {
   return clicks;
 }
 
-/** Whether a rung keeps with the curve for `every` frames and is wanted in some; a click a frame may also lag. */
+/**
+ * Whether a rung keeps with the curve for `every` frames and is wanted in some; a click a frame may also lag.
+ * @param {Climb} climb @param {number} at @param {number} every @param {number} rung @param {number} way
+ */
 function holds({ curve, turns }, at, every, rung, way) {
   const last = Math.min(at + every, curve.length) - 1;
   const inside = turns.filter((turn) => turn >= at && turn < last);
@@ -76,7 +93,10 @@ function holds({ curve, turns }, at, every, rung, way) {
   return offs.every((off) => Math.abs(off) <= WITHIN || (every === 1 && off > 0)) && Math.max(...offs) >= -DUE;
 }
 
-/** Which of aperture (0), shutter (1) and ISO (2) differs between two neighbours on the ladder. */
+/**
+ * Which of aperture (0), shutter (1) and ISO (2) differs between two neighbours on the ladder.
+ * @param {Rung[]} ladder @param {number} rung @param {number} other
+ */
 export function controlOf(ladder, rung, other) {
   return [0, 1, 2].find((place) => ladder[rung][place] !== ladder[other][place]);
 }

@@ -21,18 +21,11 @@ import { STARS } from "./stars.js";
 
 export const PLANETS = ["mercury", "venus", "mars", "jupiter", "saturn"];
 
-/** The celestial poles of date, along the axes of a pack. */
+/** The celestial poles of date, along the axes of a pack. @type {Record<string, number[]>} */
 export const POLES = { "north pole": [0, 0, 1], "south pole": [0, 0, -1] };
 
 /** Every body that a sky knows, in the order in which they are listed. */
-export const BODIES = [
-  "sun",
-  "moon",
-  "galactic core",
-  ...PLANETS,
-  ...Object.keys(POLES),
-  ...Object.keys(STARS),
-];
+export const BODIES = ["sun", "moon", "galactic core", ...PLANETS, ...Object.keys(POLES), ...Object.keys(STARS)];
 
 /** J1991.25 (JD 2448349.0625 TT) in TAI seconds since 1970-01-01 TAI. */
 export const STAR_EPOCH_TAI_S = 670598967.816;
@@ -53,11 +46,7 @@ export function starPlace(row) {
   const north = row.pm_dec_mas * RAD_PER_S_OF_MAS_PER_YEAR;
   return {
     place: [cosDec * cosRa, cosDec * sinRa, sinDec],
-    motion_per_s: [
-      -sinRa * east - sinDec * cosRa * north,
-      cosRa * east - sinDec * sinRa * north,
-      cosDec * north,
-    ],
+    motion_per_s: [-sinRa * east - sinDec * cosRa * north, cosRa * east - sinDec * sinRa * north, cosDec * north],
   };
 }
 

@@ -13,14 +13,21 @@ const TENTH_MS = 100;
 const MEND_TRIES = 40;
 const MOST_PHASES = 3;
 
-/** The budget at the worst frame, the first of equals, with its frame, its interval, and all stages: see the twin. */
+/**
+ * The budget at the worst frame, the first of equals, with its frame, its interval, and all stages: see the twin.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Opens} opens @returns {Fit}
+ */
 export function budgetOf(brief, timing, path, opens) {
+  /** @type {ReturnType<typeof rowsOf>} */
   const rows = [];
   const differ = opens.length + timing.segments.length > 2;
   for (const row of staged(path, timing).flatMap((stage) => rowsOf(brief, stage, opens, differ))) {
-    const before = rows.at(-1);
+    const before = rows[rows.length - 1];
     if (before?.segment !== row.segment || before.slack_ms >= 0 !== row.slack_ms >= 0) rows.push(row);
-    else if (row.needed_ms > before.needed_ms || (row.needed_ms === before.needed_ms && row.shutter_ms > before.shutter_ms)) {
+    else if (
+      row.needed_ms > before.needed_ms ||
+      (row.needed_ms === before.needed_ms && row.shutter_ms > before.shutter_ms)
+    ) {
       rows[rows.length - 1] = { ...row, first_frame: before.first_frame };
     }
   }
@@ -31,7 +38,10 @@ export function budgetOf(brief, timing, path, opens) {
   return { ...worst, gap_ms: gapMs(brief, timing.keyed_ms), shortest_frames: timing.frames, stages };
 }
 
-/** The budget wherever the exposure of a stage changes; differ: whether frames may be unlike each other. */
+/**
+ * The budget wherever the exposure of a stage changes; differ: whether frames may be unlike each other.
+ * @param {Brief} brief @param {Stage} stage @param {Opens} opens @param {boolean} differ
+ */
 function rowsOf(brief, { segment: { first_frame: segment, interval_ms }, last, steps }, opens, differ) {
   return within(opens, segment, last).map(([first_frame, open_ms]) => {
     const row = intervalBudget(brief, steps, interval_ms, open_ms);
@@ -41,9 +51,14 @@ function rowsOf(brief, { segment: { first_frame: segment, interval_ms }, last, s
   });
 }
 
-/** The frame after which the rig takes longest; null where it stands still. */
+/**
+ * The frame after which the rig takes longest; null where it stands still.
+ * @param {Brief} brief @param {Steps} steps @returns {number | null}
+ */
 function slowestFrame(brief, steps) {
-  let [longest_s, frame] = [0, null];
+  let longest_s = 0;
+  /** @type {number | null} */
+  let frame = null;
   for (const [name, step] of Object.entries(steps)) {
     const { speed_max, acceleration_max } = brief.rig.axes[name];
     const takes_s = travelS(step.step, speed_max, acceleration_max);
@@ -52,7 +67,10 @@ function slowestFrame(brief, steps) {
   return frame;
 }
 
-/** Milliseconds of each part, their need, the slack that the interval leaves, and what would just fit. */
+/**
+ * Milliseconds of each part, their need, the slack that the interval leaves, and what would just fit.
+ * @param {Brief} brief @param {Steps} steps @param {number} interval_ms @param {number} open_ms
+ */
 export function intervalBudget(brief, steps, interval_ms, open_ms) {
   const { camera, rig } = brief;
   const { release_lag_ms: lag_ms, ready_ms } = camera;
@@ -86,14 +104,21 @@ export function intervalBudget(brief, steps, interval_ms, open_ms) {
   };
 }
 
-/** {interval_ms, to}: the shortest interval that really works, from shortest_ms up, and its timing; null if none does. */
+/**
+ * {interval_ms, to}: the shortest interval that really works, from shortest_ms up, and its timing; null if none does.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Opens} opens @param {number} shortest_ms
+ */
 export function mendedTo(brief, timing, path, opens, shortest_ms) {
-  const raised = (interval_ms) =>
+  const raised = (/** @type {number} */ interval_ms) =>
     timing.phases.map((phase) => ({ ...phase, interval_ms: Math.max(phase.interval_ms, interval_ms) }));
   return workable(brief, timing, path, opens, raised, shortest_ms);
 }
 
-/** {interval_ms, to}: the shortest interval with which a shot of other phases fits, and its timing; null if none does. */
+/**
+ * {interval_ms, to}: the shortest interval with which a shot of other phases fits, and its timing; null if none does.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Opens} opens
+ * @param {(interval_ms: number) => Phase[]} phasesWith @param {number} from_ms
+ */
 function workable(brief, timing, path, opens, phasesWith, from_ms) {
   let interval_ms = from_ms;
   for (let tries = 0; tries < MEND_TRIES; tries += 1) {
@@ -102,23 +127,29 @@ function workable(brief, timing, path, opens, phasesWith, from_ms) {
     if (moved === null) return null;
     const budget = budgetOf(brief, to, moved, carriedOver(opens, timing, to));
     if (budget.slack_ms >= 0) return { interval_ms, to };
-    interval_ms = Math.max(budget.shortest_interval_ms, interval_ms + brief.rig.interval_step_ms);
+    interval_ms = Math.max(budget.shortest_interval_ms ?? 0, interval_ms + brief.rig.interval_step_ms);
   }
   return null;
 }
 
-/** {interval_ms, to}: the shortest other interval from a frame on with which all fits, and the timing that it makes; or null. */
+/**
+ * {interval_ms, to}: the shortest other interval from a frame on with which all fits, and the timing that it makes; or null.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Opens} opens @param {number} frame
+ */
 export function secondInterval(brief, timing, path, opens, frame) {
   const { segments, phases, frames } = timing;
   if (!brief.rig.interval_changes || dwellMs(brief) !== null || frame === 1) return null;
   if (phases.length > MOST_PHASES || frame < segments[segments.length - 1].first_frame) return null;
   const longest_ms = Math.max(...within(opens, frame, frames).map(([, open_ms]) => open_ms));
   const needed_ms = brief.camera.release_lag_ms + longest_ms + readyMs(brief, longest_ms);
-  const followed = (interval_ms) => [...phases, { interval_ms, at_ms: null, frame }];
+  const followed = (/** @type {number} */ interval_ms) => [...phases, { interval_ms, at_ms: null, frame }];
   return workable(brief, timing, path, opens, followed, settableMs(brief, needed_ms));
 }
 
-/** The same move where another timing has its keyframes; null where it does not fit in. */
+/**
+ * The same move where another timing has its keyframes; null where it does not fit in.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Timing} to
+ */
 function movedPath(brief, timing, path, to) {
   const settings = path.settings.map((setting, index) => {
     const { at } = brief.keyframes[index];
@@ -134,6 +165,7 @@ function movedPath(brief, timing, path, to) {
   }
 }
 
+/** @param {number} ms @param {number} step_ms */
 function down(ms, step_ms) {
   return Math.floor(ms / step_ms) * step_ms;
 }

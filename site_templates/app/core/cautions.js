@@ -23,12 +23,12 @@ const CLEARLY = 5 / 7;
 const LONG_SHOT_MS = 12 * 3600000;
 const ZONE_GAP_H = 3.5;
 
-/** What forbids a shot before anything but its keyframes is worked out: each a "no-go". */
+/** What forbids a shot before anything but its keyframes is worked out: each a "no-go". @param {Restricted} placed */
 export function forbidden(placed) {
   return [beyondLimits, beyondCables, outOfSight, ...OF_THE_PLACE].flatMap((check) => check(placed));
 }
 
-/** Every limit that this plan breaks ("no-go") or that should be minded ("mind"). */
+/** Every limit that this plan breaks ("no-go") or that should be minded ("mind"). @param {Planned} planned */
 export function warnings(planned) {
   const checks = [
     beyondLimits,
@@ -55,6 +55,7 @@ export function warnings(planned) {
   return [...found.filter(({ level }) => level === "no-go"), ...found.filter(({ level }) => level !== "no-go")];
 }
 
+/** @param {Planned} planned */
 function shortInterval({ brief, budget, timing }) {
   if (budget.slack_ms >= 0) return [];
   let id = budget.dwell_ms === null ? "interval-short-moving" : "interval-short";
@@ -65,6 +66,7 @@ function shortInterval({ brief, budget, timing }) {
   return [caution("no-go", id, { ...args, ...budget })];
 }
 
+/** @param {Planned} planned */
 function tooFast({ brief, stages, timing }) {
   return tooFastAxes(brief, stages).map(([name, needed, frame]) => {
     const axis = brief.rig.axes[name];
@@ -75,6 +77,7 @@ function tooFast({ brief, stages, timing }) {
   });
 }
 
+/** @param {Planned} planned */
 function fastPicture({ brief, look }) {
   if (look === null || look.seconds_per_frame_width >= PAN_S * CLEARLY) return [];
   const { seconds_per_frame_width: seconds, fastest_frame: frame } = look;
@@ -82,7 +85,10 @@ function fastPicture({ brief, look }) {
   return [caution("mind", "fast-picture", { seconds, frame, fps: rate / scale, least: PAN_S })];
 }
 
-/** [axis, speed needed in units a second] where it is too much for a rig that moves all the time. */
+/**
+ * [axis, speed needed in units a second] where it is too much for a rig that moves all the time.
+ * @param {Brief} brief @param {Stage[]} stages @returns {[string, number, number][]}
+ */
 export function tooFastAxes(brief, stages) {
   if (brief.rig.motion !== "continuous") return [];
   return Object.entries(brief.rig.axes).flatMap(([name, { speed_max }]) => {
@@ -92,14 +98,14 @@ export function tooFastAxes(brief, stages) {
   });
 }
 
-/** A change of interval that does not come on this night. */
+/** A change of interval that does not come on this night. @param {Planned} planned */
 function phases({ timing }) {
   return lackingPhases(timing).map(([phase, is_ended]) =>
     caution("mind", is_ended ? "phase-ended" : "phase-outside", { phase, interval: timing.phases[phase].interval_ms }),
   );
 }
 
-/** A pan given as a number goes where the number says, also the long way round. */
+/** A pan given as a number goes where the number says, also the long way round. @param {Planned} planned */
 function longWay({ brief, settings }) {
   if (!("pan" in brief.rig.axes)) return [];
   return settings.slice(1).flatMap((after, index) => {
@@ -112,7 +118,7 @@ function longWay({ brief, settings }) {
   });
 }
 
-/** A rail's rating falls with its angle; between measured angles it is taken as straight. */
+/** A rail's rating falls with its angle; between measured angles it is taken as straight. @param {Planned} planned */
 function loadOver({ brief: { rail, rig } }) {
   if (rail === null || rail.payload_kg === null || rig.load_kg === null) return [];
   const incline = Math.abs(rail.incline_deg);
@@ -121,7 +127,10 @@ function loadOver({ brief: { rail, rig } }) {
   return [caution("no-go", "load", { payload: rail.payload_kg, allowed, incline })];
 }
 
-/** The value at x on the straight lines through ascending pairs; at their ends the end's value. */
+/**
+ * The value at x on the straight lines through ascending pairs; at their ends the end's value.
+ * @param {number[][]} pairs @param {number} x
+ */
 function between(pairs, x) {
   for (let index = 1; index < pairs.length; index += 1) {
     const [[x0, y0], [x1, y1]] = [pairs[index - 1], pairs[index]];
@@ -130,7 +139,7 @@ function between(pairs, x) {
   return pairs[pairs.length - 1][1];
 }
 
-/** A swap that cannot be, on this night or on any. */
+/** A swap that cannot be, on this night or on any. @param {Planned} planned */
 function swapLost({ brief, night, timing, swap }) {
   if (brief.swap === null || swap !== null) return [];
   const edges = swapEdges(brief, night, timing);
@@ -138,7 +147,7 @@ function swapLost({ brief, night, timing, swap }) {
   return [caution("no-go", "swap-reversed", { from: msOf(timing, edges[0]), until: msOf(timing, edges[1]) })];
 }
 
-/** The rig's steps made the interval longer than the window that was asked for allows. */
+/** The rig's steps made the interval longer than the window that was asked for allows. @param {Planned} planned */
 function endsLate({ timing: { start_ms, end_ms, asked_ms, interval_ms } }) {
   const late = end_ms - start_ms - asked_ms;
   if (late < MINUTE_MS) return [];
@@ -146,12 +155,13 @@ function endsLate({ timing: { start_ms, end_ms, asked_ms, interval_ms } }) {
   return [caution("mind", "ends-late", args)];
 }
 
+/** @param {Planned} planned */
 function longShot({ timing: { start_ms, end_ms } }) {
   if (end_ms - start_ms <= LONG_SHOT_MS) return [];
   return [caution("mind", "long-shot", { duration: end_ms - start_ms, start: start_ms, end: end_ms })];
 }
 
-/** The zone's offset against the sun's own time at this longitude, 15 degrees an hour. */
+/** The zone's offset against the sun's own time at this longitude, 15 degrees an hour. @param {Planned} planned */
 function zoneFar({ brief, night, timing }) {
   const longitude = brief.place.longitude_deg;
   const zone_h = spanAt(night.spans, timing.start_ms / 1000)[1] / 3600;
@@ -162,7 +172,9 @@ function zoneFar({ brief, night, timing }) {
   return [caution("mind", "zone-far", args)];
 }
 
+/** @param {Planned} planned */
 function doubledClocks({ timing }) {
+  /** @type {Record<string, number>} */
   const clocks = { start: timing.start_ms, end: timing.end_ms };
   return timing.doubled.map((key) => caution("mind", "clock-doubled", { which: `edge.${key}`, clock: clocks[key] }));
 }

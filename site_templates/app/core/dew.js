@@ -7,23 +7,29 @@ export const SPREAD_C = 5;
 const HUMID_PCT = 80;
 const HAIR = 1e-9;
 
-/** {air_c, dew_point_c, humidity_pct, spread_c, likely} of an air and one of the two; null without. */
+/**
+ * {air_c, dew_point_c, humidity_pct, spread_c, likely} of an air and one of the two; null without.
+ * @param {Brief["dew"]} given
+ */
 export function dewOf(given) {
   if (given === null) return null;
   const { air_c } = given;
-  let { dew_point_c, humidity_pct } = given;
-  if (humidity_pct === null) humidity_pct = 100 * Math.exp(power(dew_point_c) - power(air_c));
-  else dew_point_c = dewPointC(air_c, humidity_pct);
+  const typed_c = given.dew_point_c ?? air_c; // of the two one is given
+  const humidity_pct = given.humidity_pct ?? 100 * Math.exp(power(typed_c) - power(air_c));
+  const dew_point_c = given.humidity_pct === null ? typed_c : dewPointC(air_c, humidity_pct);
   const spread_c = air_c - dew_point_c;
   const likely = spread_c < SPREAD_C - HAIR || humidity_pct > HUMID_PCT + HAIR;
   return { air_c, dew_point_c, humidity_pct, spread_c, likely };
 }
 
-/** The temperature at which air of this humidity [%] is saturated. */
+/**
+ * The temperature at which air of this humidity [%] is saturated.
+ * @param {number} air_c @param {number} humidity_pct
+ */
 function dewPointC(air_c, humidity_pct) {
   const grown = Math.log(humidity_pct / 100) + power(air_c);
   return (OFFSET_C * grown) / (FACTOR - grown);
 }
 
-/** The exponent of the saturation pressure. */
+/** The exponent of the saturation pressure. @param {number} degrees_c */
 const power = (degrees_c) => (FACTOR * degrees_c) / (OFFSET_C + degrees_c);

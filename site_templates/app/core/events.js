@@ -31,7 +31,7 @@ import { STARS } from "./stars.js";
 
 /**
  * @typedef {object} Joint the moment from which (1), or until which (-1), all parts have come to hold
- * @property {(Crossing | Passing)[]} parts
+ * @property {Part[]} parts
  * @property {1 | -1} direction
  */
 
@@ -41,7 +41,7 @@ import { STARS } from "./stars.js";
  * @property {1 | -1} direction
  */
 
-/** @typedef {Crossing | Highest | Joint | Passing} Event */
+/** @typedef {Crossing | Passing} Part @typedef {Crossing | Highest | Joint | Passing} Event */
 
 const MOON_RADIUS_KM = 1737.4; // IAU mean radius
 const HORIZON_REFRACTION_DEG = 34 / 60; // the almanacs' refraction at the horizon (USNO)
@@ -49,6 +49,7 @@ const SUN_RADIUS_DEG = 16 / 60; // the almanacs' semidiameter of the sun (USNO)
 const MOON_MEAN_KM = 384400;
 
 /** Half of a disc where the distance of the moment is not asked for. */
+/** @type {Record<string, number>} */
 export const HALF_DISC_DEG = { sun: SUN_RADIUS_DEG, moon: (Math.asin(MOON_RADIUS_KM / MOON_MEAN_KM) * 180) / Math.PI };
 
 const SUN_EDGE = horizon(SUN_RADIUS_DEG, false);
@@ -58,6 +59,7 @@ const CIVIL = at(-6);
 const NAUTICAL = at(-12);
 const ASTRONOMICAL = at(-18);
 
+/** @type {Part[]} */
 const CORE_USABLE = [
   { body: "sun", rule: at(-15), direction: -1 },
   { body: "galactic core", rule: at(10), direction: 1 },
@@ -65,10 +67,12 @@ const CORE_USABLE = [
   { body: "moon", rule: MOON_EDGE, direction: -1 },
 ];
 
+/** @param {number} altitude_deg @returns {Rule} */
 function at(altitude_deg) {
   return { altitude_deg, upper_limb: false, horizon: false };
 }
 
+/** @param {number} radius_deg @param {boolean} upper_limb @returns {Rule} */
 function horizon(radius_deg, upper_limb) {
   return { altitude_deg: -HORIZON_REFRACTION_DEG - radius_deg, upper_limb, horizon: true };
 }
@@ -120,6 +124,7 @@ export const NAMED_EVENTS = {
   ...ofPoints("highest", {}),
 };
 
+/** @param {string} what @param {{direction?: 1 | -1}} more @returns {Record<string, Event>} */
 function ofPoints(what, more) {
   const points = [...PLANETS, ...Object.keys(STARS)];
   return Object.fromEntries(points.map((body) => [`${body} ${what}`, { body, rule: POINT, ...more }]));
@@ -138,41 +143,60 @@ export function eventNamed(name) {
   throw new Error(`no event of the sky is called ${name}`);
 }
 
-/** Degrees by which a body stands above the altitude of its rule, at POSIX UTC seconds. */
+/**
+ * Degrees by which a body stands above the altitude of its rule, at POSIX UTC seconds.
+ * @param {Sky} sky @param {Site} site @param {Crossing | Highest} event @param {number} t_s
+ */
 export function clearanceDeg(sky, site, { body, rule }, t_s) {
   const { altitude_deg, distance_km } = horizontal(sky, site, body, t_s);
   const limb_deg = rule.upper_limb ? moonRadiusDeg(distance_km) : 0;
   return altitude_deg + limb_deg - (rule.horizon ? rule.altitude_deg - site.dip_deg : rule.altitude_deg);
 }
 
-/** Degrees by which a body's upper limb is seen above the measured skyline. */
+/**
+ * Degrees by which a body's upper limb is seen above the measured skyline.
+ * @param {Sky} sky @param {Site} site @param {string} body @param {number} t_s
+ */
 export function overSkylineDeg(sky, site, body, t_s) {
   const { altitude_deg, azimuth_deg, distance_km } = horizontal(sky, site, body, t_s);
   const limb_deg = altitude_deg + radiusDeg(body, distance_km);
   return apparentAltitudeDeg(limb_deg, site.air) - skylineDeg(site.ridge, azimuth_deg);
 }
 
-/** Degrees by which a part's body stands above what it crosses. @param {Crossing | Passing} part */
+/**
+ * Degrees by which a part's body stands above what it crosses.
+ * @param {Sky} sky @param {Site} site @param {Crossing | Passing} part @param {number} t_s
+ */
 export function partDeg(sky, site, part, t_s) {
   return "rule" in part ? clearanceDeg(sky, site, part, t_s) : overSkylineDeg(sky, site, part.body, t_s);
 }
 
-/** Degrees that the core has in hand to be usable, below 0 where it is not, at POSIX UTC seconds. */
+/**
+ * Degrees that the core has in hand to be usable, below 0 where it is not, at POSIX UTC seconds.
+ * @param {Sky} sky @param {Site} site @param {number} t_s
+ */
 export function usableMarginDeg(sky, site, t_s) {
   return Math.min(...partsAt(CORE_USABLE, site).map((part) => part.direction * partDeg(sky, site, part, t_s)));
 }
 
-/** The parts that count at a site: where nobody measured a skyline, nothing is behind it. */
+/**
+ * The parts that count at a site: where nobody measured a skyline, nothing is behind it.
+ * @param {Part[]} parts @param {Site} site
+ */
 export function partsAt(parts, site) {
   return parts.filter((part) => "rule" in part || site.ridge.length > 0);
 }
 
-/** How far a body's upper limb stands above its centre: as at its horizon events. */
+/**
+ * How far a body's upper limb stands above its centre: as at its horizon events.
+ * @param {string} body @param {number} distance_km
+ */
 export function radiusDeg(body, distance_km) {
   if (body === "moon") return moonRadiusDeg(distance_km);
   return body === "sun" ? SUN_RADIUS_DEG : 0;
 }
 
+/** @param {number} distance_km */
 function moonRadiusDeg(distance_km) {
   return Math.asin(MOON_RADIUS_KM / distance_km) * (180 / Math.PI);
 }

@@ -14,21 +14,29 @@ import { PlanProblem } from "./problem.js";
 import { overDeg, seenDeg } from "./seen.js";
 import { CORE_DEG, declinationDeg, trailsOf } from "./trails.js";
 
+/** @typedef {ReturnType<typeof bands>[number]} ClickBand as they come of bands.js, before they are rows of the plan */
+
 export const CLICKS = 3;
 const CURVE_POINTS = 48;
 const MOST_SHIFT_EV = 5;
 const LEAST_STOPS = 1;
 const BEYOND_CLICKS = 0.55;
-const CONTROLS = ["aperture", "shutter", "iso"];
+const CONTROLS = /** @type {const} */ (["aperture", "shutter", "iso"]);
 const TURNING = ["night", "start_ms", "interval_ms", "spot", "way", "run"];
 const DISC_SAMPLES = 60;
 const DISC_LIT = 0.25;
 
-/** The plan's `exposure`; null where the brief has none. given: the brief before any change. Throws PlanProblem. */
+/**
+ * The plan's `exposure`; null where the brief has none. given: the brief before any change. Throws PlanProblem.
+ * @param {Brief} given @param {Sky} sky @param {Changes} changes @param {Lit} run @param {Path} path
+ * @returns {Exposure | null}
+ */
 export function exposureOf(given, sky, changes, run, path) {
   const { brief, night, timing } = run;
   if (brief.exposure === null) return null;
-  const { top_ev, ladder, turned_by } = brief.exposure;
+  const asked = brief.exposure;
+  const { top_ev, ladder } = asked;
+  const turned_by = /** @type {Exposure["turned_by"]} */ (asked.turned_by);
   const shift_ev = shiftOf(changes);
   const fit = stretched(given, sky, changes, run);
   const targets = targetsOf(run, fit, shift_ev);
@@ -38,9 +46,9 @@ export function exposureOf(given, sky, changes, run, path) {
   const first_rung = found[0].before;
   const rows = found.map((band) => rowOf(run, band, ladder, first_rung));
   const [longest_shutter_ms, frame] = longestOf(rungsOf({ bands: rows, first_rung }), ladder);
-  const base = (name) => ({
+  const base = (/** @type {"bright" | "dark"} */ name) => ({
     time: stamp(night.spans, Math.floor(fit.moments_s[name] * 1000 + 0.5)),
-    ev: brief.exposure[name].ev,
+    ev: asked[name].ev,
   });
   const { factor, bases_stops, light_stops } = fit;
   return {
@@ -54,8 +62,14 @@ export function exposureOf(given, sky, changes, run, path) {
     curve: tenths(targets),
     bands: rows,
     beyond: {
-      bright: outside(run, wanted.map((rung) => -rung)),
-      dark: outside(run, wanted.map((rung) => rung - (ladder.length - 1))),
+      bright: outside(
+        run,
+        wanted.map((rung) => -rung),
+      ),
+      dark: outside(
+        run,
+        wanted.map((rung) => rung - (ladder.length - 1)),
+      ),
     },
     lag_ev: lagOf(rungs, found) / CLICKS,
     first_rung,
@@ -65,7 +79,7 @@ export function exposureOf(given, sky, changes, run, path) {
   };
 }
 
-/** EV at ISO 100 that a meter shows flat on the ground: {start_ev, end_ev, curve}. See the twin. */
+/** EV at ISO 100 that a meter shows flat on the ground: {start_ev, end_ev, curve}. See the twin. @param {Lit} run */
 export function lightOf(run) {
   const { night, timing } = run;
   const { exposure } = run.brief;
@@ -77,13 +91,15 @@ export function lightOf(run) {
   return { start_ev: evs[0], end_ev: evs[evs.length - 1], curve: tenths(evs) };
 }
 
-/** A curve as it is drawn. */
+/** A curve as it is drawn. @param {number[]} evs */
 const tenths = (evs) => evenly(evs).map((each) => Math.floor(each * 10 + 0.5) / 10);
 
+/** @param {number[]} values */
 const most = (values) => values.reduce((a, b) => Math.max(a, b));
+/** @param {number[]} values */
 const least = (values) => values.reduce((a, b) => Math.min(a, b));
 
-/** Stops of exposure more (or fewer) than planned, as asked on the spot. */
+/** Stops of exposure more (or fewer) than planned, as asked on the spot. @param {Changes} changes */
 function shiftOf({ exposure_shift_ev: shift = 0 }) {
   if (!Number.isFinite(shift) || Math.abs(shift) > MOST_SHIFT_EV) {
     throw new PlanProblem("problem.shift", { most: MOST_SHIFT_EV }, "exposure");
@@ -91,7 +107,10 @@ function shiftOf({ exposure_shift_ev: shift = 0 }) {
   return shift;
 }
 
-/** The stretch of the shot's own night; of the night shown where its own gives none. */
+/**
+ * The stretch of the shot's own night; of the night shown where its own gives none.
+ * @param {Brief} given @param {Sky} sky @param {Changes} changes @param {Lit} run
+ */
 function stretched(given, sky, changes, run) {
   if (TURNING.some((key) => key in changes)) {
     try {
@@ -103,9 +122,10 @@ function stretched(given, sky, changes, run) {
   return stretchOf(run);
 }
 
+/** @param {Lit} run */
 function stretchOf(run) {
-  const { exposure } = run.brief;
-  const [bright, dark] = ["bright", "dark"].map((name) => {
+  const exposure = /** @type {BriefExposure} */ (run.brief.exposure);
+  const [bright, dark] = /** @type {const} */ (["bright", "dark"]).map((name) => {
     const [moment_s, frame] = baseOf(run, name);
     const light = meteredEv(exposure, groundLx(run.night, moment_s), 1);
     return { moment_s, light, wanted: exposure[name].ev - sceneEv(run, frame) };
@@ -117,26 +137,33 @@ function stretchOf(run) {
   return { offset: dark.wanted - factor * dark.light, factor, bases_stops, light_stops, moments_s };
 }
 
-/** EV at ISO 100 at the run's samples. */
+/**
+ * EV at ISO 100 at the run's samples.
+ * @param {Lit} run @param {{offset: number, factor: number}} fit @param {number} shift_ev
+ */
 function targetsOf(run, { offset, factor }, shift_ev) {
-  const { exposure } = run.brief;
+  const exposure = /** @type {BriefExposure} */ (run.brief.exposure);
   return run.samples.clear_lx.map((lx, place) => {
     const scene = sceneEv(run, run.samples.frames[place]);
     return offset + factor * meteredEv(exposure, lx, exposure.sky_divisor) + scene - shift_ev;
   });
 }
 
-/** Evenly spaced values at a share of their way, straight in between. */
+/** Evenly spaced values at a share of their way, straight in between. @param {number[]} values @param {number} share */
 function between(values, share) {
   const place = share * (values.length - 1);
   const before = Math.min(Math.floor(place), values.length - 2);
   return values[before] + (values[before + 1] - values[before]) * (place - before);
 }
 
-const atFrames = (values, frames) => Array.from({ length: frames }, (_, frame) => between(values, frame / (frames - 1)));
-const evenly = (values) => Array.from({ length: CURVE_POINTS + 1 }, (_, point) => between(values, point / CURVE_POINTS));
+/** @param {number[]} values @param {number} frames */
+const atFrames = (values, frames) =>
+  Array.from({ length: frames }, (_, frame) => between(values, frame / (frames - 1)));
+/** @param {number[]} values */
+const evenly = (values) =>
+  Array.from({ length: CURVE_POINTS + 1 }, (_, point) => between(values, point / CURVE_POINTS));
 
-/** Where the target changes fastest; the first of equals. */
+/** Where the target changes fastest; the first of equals. @param {Lit} run @param {number[]} targets */
 function steepestOf({ night, timing, samples }, targets) {
   let fastest = 0;
   let place = 0;
@@ -150,7 +177,11 @@ function steepestOf({ night, timing, samples }, targets) {
   return { ev_per_min: fastest, frame, time: stamp(night.spans, msOf(timing, frame)) };
 }
 
-/** A band of the plan: clicks positive towards more exposure, total since frame 1. */
+/**
+ * A band of the plan: clicks positive towards more exposure, total since frame 1.
+ * @param {Pick<Lit, "brief" | "timing"> & {night: Pick<Night, "spans">}} run @param {ClickBand} band
+ * @param {Rung[]} ladder @param {number} first_rung @returns {Band}
+ */
 function rowOf({ brief, night, timing }, band, ladder, first_rung) {
   const moves = band.clicks > 0;
   const ends = [ladder[band.before], ladder[band.after]];
@@ -158,37 +189,56 @@ function rowOf({ brief, night, timing }, band, ladder, first_rung) {
     first_frame: band.first,
     last_frame: band.last,
     time: stamp(night.spans, msOf(timing, band.first)),
-    control: moves ? CONTROLS[controlOf(ladder, band.before, band.before + band.way)] : null,
+    control: moves ? CONTROLS[controlOf(ladder, band.before, band.before + band.way) ?? 0] : null,
     every_frames: moves ? band.every : null,
     clicks: band.way * band.clicks,
     total: band.after - first_rung,
     from: settingOf(ends[0]),
     to: settingOf(ends[1]),
-    slack_ms: shortestMs(timing, band.first, band.last) - brief.camera.release_lag_ms - Math.max(...ends.map((rung) => rung[3])),
+    slack_ms:
+      shortestMs(timing, band.first, band.last) -
+      brief.camera.release_lag_ms -
+      Math.max(...ends.map((rung) => rung[3])),
   };
 }
 
-/** The plan's bands, made again from [first frame, every, clicks] as a page carries them. */
+/**
+ * The plan's bands, made again from [first frame, every, clicks] as a page carries them.
+ * @param {Brief} brief @param {Timing} timing @param {number[][]} rows @param {number} first_rung @returns {Band[]}
+ */
 export function bandRows(brief, timing, rows, first_rung) {
   const run = { brief, timing, night: { spans: brief.place.zone.spans } };
+  const { ladder } = /** @type {BriefExposure} */ (brief.exposure);
   let before = first_rung;
   return rows.map(([first, every, clicks], n) => {
     const last = n + 1 < rows.length ? rows[n + 1][0] - 1 : timing.frames;
-    const band = { first, last, every, clicks: Math.abs(clicks), way: clicks < 0 ? -1 : 1, before, after: before + clicks };
+    const band = {
+      first,
+      last,
+      every,
+      clicks: Math.abs(clicks),
+      way: clicks < 0 ? -1 : 1,
+      before,
+      after: before + clicks,
+    };
     before += clicks;
-    return rowOf(run, band, brief.exposure.ladder, first_rung);
+    return rowOf(run, band, ladder, first_rung);
   });
 }
 
+/** @param {Rung} rung */
 const settingOf = ([f, shutter, iso, open_ms]) => ({ f, shutter, iso, open_ms });
 
-/** [milliseconds, frame] of the longest exposure, and where it first comes. */
+/**
+ * [milliseconds, frame] of the longest exposure, and where it first comes.
+ * @param {[number, number][]} rungs @param {Rung[]} ladder @returns {Pair}
+ */
 function longestOf(rungs, ladder) {
   const longest_ms = most(rungs.map(([, rung]) => ladder[rung][3]));
-  return [longest_ms, rungs.find(([, rung]) => ladder[rung][3] === longest_ms)?.[0]];
+  return [longest_ms, (rungs.find(([, rung]) => ladder[rung][3] === longest_ms) ?? rungs[0])[0]];
 }
 
-/** By how many stops the target leaves the ladder, and at which frame first. */
+/** By how many stops the target leaves the ladder, and at which frame first. @param {Lit} run @param {number[]} over */
 function outside({ samples }, over) {
   const worst = most(over);
   if (worst <= BEYOND_CLICKS) return null;
@@ -196,7 +246,7 @@ function outside({ samples }, over) {
   return { ev: worst / CLICKS, frame: Math.floor(samples.frames[first] + 0.5) };
 }
 
-/** The most clicks by which a band is off the curve. */
+/** The most clicks by which a band is off the curve. @param {number[]} rungs @param {ClickBand[]} found */
 function lagOf(rungs, found) {
   let worst = 0;
   for (const { first, last, every, clicks, way, before } of found) {
@@ -208,7 +258,10 @@ function lagOf(rungs, found) {
   return worst;
 }
 
-/** The first and the last frame with a bright disc in the delivered frame. */
+/**
+ * The first and the last frame with a bright disc in the delivered frame.
+ * @param {Lit} lit @param {Path} path @param {string} body
+ */
 function discsOf({ brief, night, samples }, path, body) {
   const { frames, times_s } = samples;
   if (body === "moon" && moonLight(night.sky, times_s[Math.floor(times_s.length / 2)])[0] < DISC_LIT) return [];
@@ -221,11 +274,14 @@ function discsOf({ brief, night, samples }, path, body) {
     if (axis === null || overDeg(night.site, azimuth, altitude) <= 0) return false;
     return insideFrame(azimuth, altitude, ...axis, lens) !== null;
   });
-  const [first_frame, last_frame] = [seen[0], seen.at(-1)].map((frame) => Math.floor(frame + 0.5));
+  const [first_frame, last_frame] = [seen[0], seen[seen.length - 1]].map((frame) => Math.floor(frame + 0.5));
   return seen.length > 0 ? [{ body, first_frame, last_frame }] : [];
 }
 
-/** Of the core, where the shot aims at it; else of what stands in the middle of the frame. */
+/**
+ * Of the core, where the shot aims at it; else of what stands in the middle of the frame.
+ * @param {Lit} run @param {Path} path @param {number} open_ms @param {number} frame
+ */
 function trailsAt({ brief }, path, open_ms, frame) {
   if (brief.keyframes.some(({ aim }) => aim?.target === "galactic core")) {
     return trailsOf(brief, CORE_DEG, true, open_ms);

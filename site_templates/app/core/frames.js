@@ -9,18 +9,21 @@ import { MINUS, fixed } from "./say.js";
 const DECIMALS = 4;
 const LINE_END = "\r\n";
 
-/** The move of a plan, from its keyframes as they are set. */
+/** The move of a plan, from its keyframes as they are set. @param {Plan} plan */
 export function pathOf(plan) {
   return pathThrough(plan.brief, plan.keyframes, plan.timing.frames);
 }
 
-/** The first line of the table. */
+/** The first line of the table. @param {Plan} plan */
 export function csvHead({ brief }) {
   const axes = Object.entries(brief.rig.axes).map(([name, { unit }]) => `${name}_${unit}`);
   return ["frame", "time", ...axes, ...axes.map((key) => `step_${key}`)].join(",") + LINE_END;
 }
 
-/** The lines of the frames from first to last. */
+/**
+ * The lines of the frames from first to last.
+ * @param {Plan} plan @param {Path} path @param {number} first @param {number} last
+ */
 export function csvLines(plan, path, first, last) {
   const names = Object.keys(plan.brief.rig.axes);
   let lines = "";
@@ -35,6 +38,7 @@ export function csvLines(plan, path, first, last) {
   return lines;
 }
 
+/** @param {number} value */
 function numberText(value) {
   return fixed(value, DECIMALS).replace(MINUS, "-");
 }

@@ -34,24 +34,28 @@ export function galacticArch(sky, site, t_s) {
   };
 }
 
-/** True azimuth, [0, 360), and geometric altitude [deg] of the galaxy's north pole. @returns {[number, number]} */
+/**
+ * True azimuth, [0, 360), and geometric altitude [deg] of the galaxy's north pole.
+ * @param {Sky} sky @param {Site} site @param {number} t_s @returns {[number, number]}
+ */
 export function galacticPole(sky, site, t_s) {
   const [east, north, up] = poleOf(sky, site, t_s);
   const level = Math.sqrt(east * east + north * north);
   return [compassDeg(Math.atan2(east, north) * DEG), Math.atan2(up, level) * DEG];
 }
 
-/** East, north and up of the galaxy's north pole. */
+/** East, north and up of the galaxy's north pole. @param {Sky} sky @param {Site} site @param {number} t_s */
 function poleOf(sky, site, t_s) {
   const pole = sky.direction(POLE, t_s);
   return [site.east, site.north, site.up].map((axis) => along(axis, pole));
 }
 
+/** @param {number[]} axis @param {number[]} vector */
 function along(axis, vector) {
   return axis[0] * vector[0] + axis[1] * vector[1] + axis[2] * vector[2];
 }
 
-/** [0, 360) from [-180, 450). */
+/** [0, 360) from [-180, 450). @param {number} angle_deg */
 function compassDeg(angle_deg) {
   const positive = angle_deg < 0 ? angle_deg + 360 : angle_deg;
   return positive >= 360 ? positive - 360 : positive;

@@ -20,7 +20,7 @@ const GRAZE_DEG = 0.01;
 export function findGrazes(sky, site, name, t0_s, t1_s) {
   const crossing = /** @type {import("./events.js").Crossing} */ (eventNamed(name));
   sky.mustCover(t0_s, t1_s);
-  const curve = (t_s) => clearanceDeg(sky, site, crossing, t_s);
+  const curve = (/** @type {number} */ t_s) => clearanceDeg(sky, site, crossing, t_s);
   return turningPoints(curve, sampled(curve, scanSteps(sky, t0_s, t1_s, SCAN_S)), NEAR_DEG)
     .map(({ turn }) => ({ moment_s: turn.t_s, margin_deg: turn.value }))
     .filter(({ moment_s, margin_deg }) => Math.abs(margin_deg) < GRAZE_DEG && t0_s <= moment_s && moment_s < t1_s);

@@ -12,6 +12,7 @@ export function slopes(knots, values) {
   return [first, ...inside, slopeAtEnd(ways[last], ways[last - 1], rises[last], rises[last - 1])];
 }
 
+/** @param {number} way @param {number} next_way @param {number} rise @param {number} next_rise */
 function slopeInside(way, next_way, rise, next_rise) {
   if (rise * next_rise <= 0) return 0;
   const weight = 2 * next_way + way;
@@ -19,6 +20,7 @@ function slopeInside(way, next_way, rise, next_rise) {
   return (weight + next_weight) / (weight / rise + next_weight / next_rise);
 }
 
+/** @param {number} way @param {number} next_way @param {number} rise @param {number} next_rise */
 function slopeAtEnd(way, next_way, rise, next_rise) {
   const slope = ((2 * way + next_way) * rise - way * next_rise) / (way + next_way);
   if (slope * rise <= 0) return 0;
@@ -26,12 +28,19 @@ function slopeAtEnd(way, next_way, rise, next_rise) {
   return slope;
 }
 
-/** The value at a share (0 to 1) of the way between two keyframes. */
+/**
+ * The value at a share (0 to 1) of the way between two keyframes.
+ * @param {number} share @param {number} before @param {number} after
+ */
 export function straight(share, before, after) {
   return before + (after - before) * share;
 }
 
-/** The same on the cubic with those slopes at its ends, `way` apart; never beyond the two values. */
+/**
+ * The same on the cubic with those slopes at its ends, `way` apart; never beyond the two values.
+ * @param {number} share @param {number} before @param {number} after @param {number} slope @param {number} next_slope
+ * @param {number} way
+ */
 export function smooth(share, before, after, slope, next_slope, way) {
   const rest = 1 - share;
   let value = before + (after - before) * share * share * (3 - 2 * share);

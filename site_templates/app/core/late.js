@@ -9,16 +9,20 @@ import { PlanProblem } from "./problem.js";
 import { keyframeFrames, MOST_MS, openingOf, quickened, restarted } from "./timing.js";
 import { FIXED } from "./waits.js";
 
+/** @type {Record<string, number[]>} */
 const MINUTES = { "as-set": [0, 0], frames: [1, 2], interval: [1, 2], first: [5, 10], all: [15, 20] };
 
 export const LATE_IDS = Object.keys(MINUTES);
 
-/** Ways to go on after a first frame [ms UTC] later than the planned one; null where it is not. */
+/**
+ * Ways to go on after a first frame [ms UTC] later than the planned one; null where it is not.
+ * @param {Shot} shot @param {number} start_ms
+ */
 export function lateOf(shot, start_ms) {
   const { brief, night, timing: planned } = shot;
   if (start_ms <= planned.start_ms) return null;
   const makers = makersOf(brief, night, planned, start_ms);
-  const made = ([id, make]) => {
+  const made = (/** @type {[string, () => Keying | string]} */ [id, make]) => {
     const way = make();
     return typeof way === "string" ? without(id, way) : option(shot, way, id, MINUTES[id]);
   };
@@ -31,7 +35,10 @@ export function lateOf(shot, start_ms) {
   };
 }
 
-/** The option of that id, one of LATE_IDS, as it is keyed in; PlanProblem where it cannot be. */
+/**
+ * The option of that id, one of LATE_IDS, as it is keyed in; PlanProblem where it cannot be.
+ * @param {Brief} brief @param {Night} night @param {Timing} planned @param {string} id @param {number} start_ms
+ */
 export function lateWay(brief, night, planned, id, start_ms) {
   if (!(planned.start_ms < start_ms && start_ms < planned.start_ms + MOST_MS)) {
     throw new PlanProblem("problem.way-when", { start: start_ms, planned: planned.start_ms }, "start");
@@ -41,11 +48,21 @@ export function lateWay(brief, night, planned, id, start_ms) {
   return way;
 }
 
-/** How each option is made, in the order of what must be keyed in again; a message where there is no sense in it. */
+/**
+ * How each option is made, in the order of what must be keyed in again; a message where there is no sense in it.
+ * @param {Brief} brief @param {Night} night @param {Timing} planned @param {number} start_ms
+ * @returns {Record<string, () => Keying | string>}
+ */
 function makersOf(brief, night, planned, start_ms) {
   const set_at = keyframeFrames(brief, night, planned);
   const set_to = settings(brief, night, planned, set_at).map(({ axes }) => axes);
-  const asSet = (/** @type {*} */ timing) => ({ brief, timing, frames: set_at, kept: set_to, keyed: set_at.map(() => "") });
+  const asSet = (/** @type {Timing} */ timing) => ({
+    brief,
+    timing,
+    frames: set_at,
+    kept: set_to,
+    keyed: set_at.map(() => ""),
+  });
   const after = { start: start_ms, end: planned.end_ms };
 
   /** Fewer frames up to the planned end; a keyframe in between may have another frame. */
@@ -81,19 +98,25 @@ function makersOf(brief, night, planned, start_ms) {
   };
 }
 
-/** Which keyframes in between have another frame than planned, where the rig is told of it. */
+/**
+ * Which keyframes in between have another frame than planned, where the rig is told of it.
+ * @param {Brief} brief @param {number[]} frames @param {number[]} set_at
+ */
 function moved({ rig }, frames, set_at) {
   const told = rig.keyframes?.middle !== "halfway";
   const between = (/** @type {number} */ at) => at > 0 && at < frames.length - 1;
   return frames.map((frame, at) => (told && between(at) && Math.abs(frame - set_at[at]) >= 0.5 ? "frame" : ""));
 }
 
-/** Whether any of these keyframes aims at what moves across the sky. */
+/** Whether any of these keyframes aims at what moves across the sky. @param {BriefKeyframe[]} keyframes */
 function follows(keyframes) {
-  return keyframes.some(({ aim }) => aim !== null && "target" in aim && !FIXED.includes(aim.target));
+  return keyframes.some(({ aim }) => aim?.target !== undefined && !FIXED.includes(aim.target));
 }
 
-/** The longest interval, at most so long, that can be keyed in; null where none is so short. */
+/**
+ * The longest interval, at most so long, that can be keyed in; null where none is so short.
+ * @param {Brief} brief @param {number} most_ms
+ */
 function settableDownMs(brief, most_ms) {
   const least_ms = settableMs(brief, 0);
   const { interval_step_ms } = brief.rig;

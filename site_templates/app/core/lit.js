@@ -12,7 +12,11 @@ import { frameOf, keyframeFrames, solve } from "./timing.js";
 const LEAST_SAMPLES = 24;
 const SAMPLE_MS = 60000;
 
-/** A run of a shot; its samples, evenly from the first frame to the last, are worked out when they are asked for. */
+/**
+ * A run of a shot; its samples, evenly from the first frame to the last, are worked out when they are asked for.
+ * @param {Brief} brief @param {Night} night @param {Timing} timing @param {Pick<Path, "warp" | "knots">} path
+ * @returns {Lit}
+ */
 export function makeLit(brief, night, timing, { warp, knots }) {
   /** @type {{frames: number[], times_s: number[], clear_lx: number[]} | null} */
   let samples = null;
@@ -29,6 +33,7 @@ export function makeLit(brief, night, timing, { warp, knots }) {
   };
 }
 
+/** @param {Night} night @param {Timing} timing */
 function sampled(night, timing) {
   const last = timing.frames;
   const longest_ms = Math.max(...timing.segments.map(({ interval_ms }) => interval_ms));
@@ -38,12 +43,15 @@ function sampled(night, timing) {
   return { frames, times_s, clear_lx: times_s.map((t_s) => groundLx(night, t_s)) };
 }
 
-/** Instant [s UTC] of a real frame. */
+/** Instant [s UTC] of a real frame. @param {Timing} timing @param {number} frame */
 function timeS(timing, frame) {
   return utcMs(timing, frame) / 1000;
 }
 
-/** Stops by which the picture is brighter than the ground says: the keyframes', blended by the way. */
+/**
+ * Stops by which the picture is brighter than the ground says: the keyframes', blended by the way.
+ * @param {Pick<Lit, "brief" | "warp" | "knots">} run @param {number} frame
+ */
 export function sceneEv({ brief, warp, knots }, frame) {
   const scenes = brief.keyframes.map(({ scene_ev }) => scene_ev);
   if (warp === null) return scenes[0] ?? 0;
@@ -51,9 +59,12 @@ export function sceneEv({ brief, warp, knots }, frame) {
   return scenes[k - 1] + (scenes[k] - scenes[k - 1]) * share;
 }
 
-/** [instant in s UTC, real frame] of the moment that a base exposure is for. */
+/**
+ * [instant in s UTC, real frame] of the moment that a base exposure is for.
+ * @param {Lit} lit @param {"bright" | "dark"} name @returns {Pair}
+ */
 export function baseOf({ brief, night, timing, samples }, name) {
-  const { at } = brief.exposure[name];
+  const { at } = /** @type {BriefExposure} */ (brief.exposure)[name];
   if (at !== null) {
     const frame = frameOf(at, night, timing, `exposure.${name}.at`);
     return [timeS(timing, frame), frame];
@@ -63,7 +74,10 @@ export function baseOf({ brief, night, timing, samples }, name) {
   return [samples.times_s[place], samples.frames[place]];
 }
 
-/** The shot as its file has it, on its own night; throws PlanProblem where that gives no run. */
+/**
+ * The shot as its file has it, on its own night; throws PlanProblem where that gives no run.
+ * @param {Brief} brief @param {Sky} sky
+ */
 export function ownRun(brief, sky) {
   const night = nightOf(brief, sky, brief.night);
   const timing = solve(brief, night, null);
@@ -73,13 +87,19 @@ export function ownRun(brief, sky) {
   return makeLit(brief, night, timing, { warp, knots: warp === null ? [] : frames.map((frame) => warpS(warp, frame)) });
 }
 
-/** Illuminance [lx] of the ground by sun, moon and stars under a clear sky, at an instant [s UTC]. */
+/**
+ * Illuminance [lx] of the ground by sun, moon and stars under a clear sky, at an instant [s UTC].
+ * @param {Pick<Night, "sky" | "site">} night @param {number} t_s
+ */
 export function groundLx({ sky, site }, t_s) {
   const [sun, moon] = ["sun", "moon"].map((body) => horizontal(sky, site, body, t_s).altitude_deg);
   return openSkyLx(sun, [moon, ...moonElongation(sky, t_s)]);
 }
 
-/** EV at ISO 100 of the ground, with what cloud takes and what a town's glow adds. */
+/**
+ * EV at ISO 100 of the ground, with what cloud takes and what a town's glow adds.
+ * @param {BriefExposure} briefExposure @param {number} clear_lx @param {number} divisor
+ */
 export function meteredEv({ glow_ev }, clear_lx, divisor) {
   return ev100(clear_lx / divisor + (glow_ev === null ? 0 : lxOf(glow_ev)));
 }

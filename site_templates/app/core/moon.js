@@ -24,7 +24,10 @@ export function moonLight(sky, t_s) {
   return [(1 + cosine) / 2, eastward > 0];
 }
 
-/** How far the moon stands from the sun [deg] and from the Earth's centre [km]. @param {Sky} sky @param {number} t_s */
+/**
+ * How far the moon stands from the sun [deg] and from the Earth's centre [km].
+ * @param {Sky} sky @param {number} t_s @returns {Pair}
+ */
 export function moonElongation(sky, t_s) {
   const moon = sky.vectorKm("moon", t_s);
   const sun = sky.vectorKm("sun", t_s);
@@ -33,10 +36,12 @@ export function moonElongation(sky, t_s) {
   return [(Math.acos(Math.min(Math.max(cosine, -1), 1)) * 180) / Math.PI, distance_km];
 }
 
+/** @param {number[]} a @param {number[]} b */
 function dot(a, b) {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }
 
+/** @param {number[]} a @param {number[]} b */
 function cross(a, b) {
   return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
 }

@@ -4,7 +4,10 @@
 import { slopes, smooth, straight } from "./joins.js";
 import { PlanProblem } from "./problem.js";
 
-/** s of a frame under a warp: still up to `first` and from `last` on; eases are lengths in frames. */
+/**
+ * s of a frame under a warp: still up to `first` and from `last` on; eases are lengths in frames.
+ * @param {Warp} warp @param {number} frame
+ */
 export function warpS(warp, frame) {
   const span = warp.last - warp.first;
   const u = frame - warp.first;
@@ -16,7 +19,10 @@ export function warpS(warp, frame) {
   return 1 - (top * (span - u) * (span - u)) / (2 * warp.ease_out);
 }
 
-/** The warp of a shot; throws PlanProblem where holds and eases leave no frame to move in. */
+/**
+ * The warp of a shot; throws PlanProblem where holds and eases leave no frame to move in.
+ * @param {Pair} hold @param {Pair} ease @param {number} frames
+ */
 export function warpOf(hold, ease, frames) {
   const first = Math.max(1, hold[0]);
   const last = frames + 1 - Math.max(1, hold[1]);
@@ -28,7 +34,10 @@ export function warpOf(hold, ease, frames) {
   return { first, last, ease_in: ease[0], ease_out: ease[1] };
 }
 
-/** [number of the keyframe, from 0, that a real frame is on the way to, share of that way]. */
+/**
+ * [number of the keyframe, from 0, that a real frame is on the way to, share of that way].
+ * @param {Warp} warp @param {number[]} knots @param {number} frame @returns {Pair}
+ */
 export function between(warp, knots, frame) {
   const s = warpS(warp, frame);
   let k = 1;
@@ -36,7 +45,10 @@ export function between(warp, knots, frame) {
   return [k, (s - knots[k - 1]) / (knots[k] - knots[k - 1])];
 }
 
-/** The path through the keyframes (fewer than two stand still: no warp); throws PlanProblem for one inside a hold. */
+/**
+ * The path through the keyframes (fewer than two stand still: no warp); throws PlanProblem for one inside a hold.
+ * @param {Brief} brief @param {Setting[]} settings @param {number} frames @returns {Path}
+ */
 export function pathThrough(brief, settings, frames) {
   if (settings.length < 2) return { warp: null, knots: [], settings, slopes: null };
   const warp = warpOf(brief.hold, brief.ease, frames);
@@ -49,11 +61,17 @@ export function pathThrough(brief, settings, frames) {
     }
   }
   if (brief.rig.joins === "straight") return { warp, knots, settings, slopes: null };
-  const curves = Object.keys(settings[0].axes).map((name) => [name, slopes(knots, settings.map(({ axes }) => axes[name]))]);
+  const curves = Object.keys(settings[0].axes).map((name) => [
+    name,
+    slopes(
+      knots,
+      settings.map(({ axes }) => axes[name]),
+    ),
+  ]);
   return { warp, knots, settings, slopes: Object.fromEntries(curves) };
 }
 
-/** Position of every axis at a (real) frame. */
+/** Position of every axis at a (real) frame. @param {Path} path @param {number} frame @returns {Axes} */
 export function positionAt(path, frame) {
   if (path.warp === null) return path.settings.length > 0 ? { ...path.settings[0].axes } : {};
   const [k, share] = between(path.warp, path.knots, frame);
@@ -61,7 +79,7 @@ export function positionAt(path, frame) {
   const before = path.settings[k - 1].axes;
   const after = path.settings[k].axes;
   if (share === 1) return { ...after };
-  const value = (name) => {
+  const value = (/** @type {string} */ name) => {
     if (path.slopes === null) return straight(share, before[name], after[name]);
     const slopes_at = path.slopes[name];
     return smooth(share, before[name], after[name], slopes_at[k - 1], slopes_at[k], way);
@@ -69,7 +87,10 @@ export function positionAt(path, frame) {
   return Object.fromEntries(Object.keys(before).map((name) => [name, value(name)]));
 }
 
-/** A shot's stages, in order: {segment, last, steps}, the frames of one interval and the largest steps after them. */
+/**
+ * A shot's stages, in order: {segment, last, steps}, the frames of one interval and the largest steps after them.
+ * @param {Path} path @param {Pick<Timing, "segments" | "frames">} given @returns {Stage[]}
+ */
 export function staged(path, { segments, frames }) {
   return segments.map((segment, index) => {
     const end = segments[index + 1]?.first_frame ?? frames + 1;
@@ -77,19 +98,25 @@ export function staged(path, { segments, frames }) {
   });
 }
 
-/** The largest steps of a whole shot, by axis; the first of equals wins. */
+/** The largest steps of a whole shot, by axis; the first of equals wins. @param {Stage[]} stages */
 export function largestOf(stages) {
-  return stages.map(({ steps }) => steps).reduce((largest, steps) =>
-    Object.fromEntries(Object.entries(largest).map(([name, step]) => [name, larger(step, steps[name])])),
-  );
+  return stages
+    .map(({ steps }) => steps)
+    .reduce((largest, steps) =>
+      Object.fromEntries(Object.entries(largest).map(([name, step]) => [name, larger(step, steps[name])])),
+    );
 }
 
+/** @param {Step} step @param {Step} other */
 function larger(step, other) {
   // A shade of slack, so that rounding noise on a steady move does not pick the frame.
   return Math.abs(other.step) > Math.abs(step.step) * (1 + 1e-9) + 1e-12 ? other : step;
 }
 
-/** For each axis the largest move between two frames, from `first` to `frames`, and the frame before it. */
+/**
+ * For each axis the largest move between two frames, from `first` to `frames`, and the frame before it.
+ * @param {Path} path @param {number} frames @param {number} first @returns {Steps}
+ */
 function largestSteps(path, frames, first) {
   let position = positionAt(path, first);
   const largest = Object.fromEntries(Object.keys(position).map((name) => [name, { step: 0, frame: first }]));
@@ -104,14 +131,20 @@ function largestSteps(path, frames, first) {
   return largest;
 }
 
-/** Seconds that an axis needs from rest to rest: the closed form of a trapezoidal (or triangular) move. */
+/**
+ * Seconds that an axis needs from rest to rest: the closed form of a trapezoidal (or triangular) move.
+ * @param {number} distance @param {number} speed_max @param {number} acceleration_max
+ */
 export function travelS(distance, speed_max, acceleration_max) {
   const way = Math.abs(distance);
   if (way < (speed_max * speed_max) / acceleration_max) return 2 * Math.sqrt(way / acceleration_max);
   return way / speed_max + speed_max / acceleration_max;
 }
 
-/** The highest speed, in the axis's unit a second, that an axis gets to on its way through a shot. */
+/**
+ * The highest speed, in the axis's unit a second, that an axis gets to on its way through a shot.
+ * @param {Brief} brief @param {string} name @param {Stage[]} stages
+ */
 export function topSpeed(brief, name, stages) {
   if (brief.rig.motion === "continuous") return Math.max(...stages.map((stage) => speedIn(stage, name)));
   const { speed_max, acceleration_max } = brief.rig.axes[name];
@@ -119,12 +152,15 @@ export function topSpeed(brief, name, stages) {
   return Math.min(speed_max, Math.sqrt(step * acceleration_max));
 }
 
-/** The speed, in its unit a second, at which an axis that never stops makes its largest step of a stage. */
+/**
+ * The speed, in its unit a second, at which an axis that never stops makes its largest step of a stage.
+ * @param {Stage} stage @param {string} name
+ */
 export function speedIn({ steps, segment }, name) {
   return (Math.abs(steps[name].step) * 1000) / segment.interval_ms;
 }
 
-/** Seconds until the last of several axes stands still again. */
+/** Seconds until the last of several axes stands still again. @param {Axes} distances @param {RigAxes} axes */
 export function slowestS(distances, axes) {
   return Math.max(
     0,

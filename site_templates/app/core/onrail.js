@@ -10,20 +10,25 @@ const RADIANS = Math.PI / 180;
 export const LEVEL_ERROR_DEG = 0.5;
 const SAG_DEG = 0.1;
 
-/** How the horizon lies in the picture: {rolls, worst, swing_deg}; see the twin. */
+/** How the horizon lies in the picture: {rolls, worst, swing_deg}; see the twin. @param {Scene} scene */
 export function lean(scene) {
   const { base } = scene.lens;
   const axes = scene.looked.map(({ gaze }) => gaze.axis_deg);
   const panned = Math.min(Math.max(...axes) - Math.min(...axes), 180);
   const swing_deg = 2 * LEVEL_ERROR_DEG * Math.sin((panned / 2) * RADIANS);
   if (base === null) return { rolls: [], worst: null, swing_deg };
-  const roll = (at) => rollDeg(...axisAt(scene, at), base);
-  const [roll_deg, frame] = largest(scene.looked.map(({ frame: at, gaze }) => [rollDeg(gaze.axis_deg, gaze.tilt_deg, base), at]));
+  const roll = (/** @type {number} */ at) => rollDeg(...axisAt(scene, at), base);
+  const [roll_deg, frame] = largest(
+    scene.looked.map(({ frame: at, gaze }) => [rollDeg(gaze.axis_deg, gaze.tilt_deg, base), at]),
+  );
   const rolls = scene.path.settings.map((setting) => roll(setting.frame));
   return { rolls, worst: { ...moment(scene, frame), roll_deg }, swing_deg };
 }
 
-/** How far something foreground_m ahead at frame 1 is shifted by the way of the rail; null where nothing is. */
+/**
+ * How far something foreground_m ahead at frame 1 is shifted by the way of the rail; null where nothing is.
+ * @param {Scene} scene
+ */
 export function foreground({ brief, path, lens }) {
   const metres = brief.foreground_m;
   const looks = looksOf(brief, positionAt(path, 1));
@@ -33,11 +38,17 @@ export function foreground({ brief, path, lens }) {
   if (travel_mm === 0) return null;
   const there = [metres * Math.sin(looks[0] * RADIANS), metres * Math.cos(looks[0] * RADIANS), 0];
   const along = alongOf(brief.rail);
-  const shift_deg = apartDeg(there, there.map((part, n) => part - (along[n] * travel_mm) / 1000));
+  const shift_deg = apartDeg(
+    there,
+    there.map((part, n) => part - (along[n] * travel_mm) / 1000),
+  );
   return { metres, travel_mm: Math.abs(travel_mm), shift_deg, widths: shift_deg / viewDeg(lens)[0] };
 }
 
-/** What SAG_DEG of sag or twist of the rail does to the middle of the frame: {share, px}; null without one. */
+/**
+ * What SAG_DEG of sag or twist of the rail does to the middle of the frame: {share, px}; null without one.
+ * @param {Scene} scene
+ */
 export function sag({ brief, lens }) {
   if (brief.rail === null) return null;
   const share = (SAG_DEG * RADIANS) / (2 * lens.half_width);
@@ -45,13 +56,14 @@ export function sag({ brief, lens }) {
   return { share, px: across_px === null ? null : share * across_px };
 }
 
-/** East, north and up of the direction from the home end to the far end. */
+/** East, north and up of the direction from the home end to the far end. @param {Rail} rail */
 export function alongOf({ bearing_deg, incline_deg }) {
   const incline = incline_deg * RADIANS;
   const bearing = (bearing_deg ?? 0) * RADIANS;
   return [Math.cos(incline) * Math.sin(bearing), Math.cos(incline) * Math.cos(bearing), Math.sin(incline)];
 }
 
+/** @param {number[]} a @param {number[]} b */
 function apartDeg(a, b) {
   const size = Math.hypot(...a) * Math.hypot(...b);
   const dot = a[0] * b[0] + a[1] * b[1] + a[2] * b[2];

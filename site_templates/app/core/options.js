@@ -20,11 +20,14 @@ import { apartDeg } from "./waits.js";
 const SAME = 1e-6;
 
 /**
- * @typedef {{brief: *, night: *, timing: *, opens: *}} Shot as it was planned
- * @typedef {{brief: *, timing: *, frames: number[], kept: *[], keyed: string[]}} Way as it would be keyed in, see the twin
+ * @typedef {{brief: Brief, night: *, timing: Timing, opens: *}} Shot as it was planned
+ * @typedef {{brief: Brief, timing: Timing, frames: number[], kept: *[], keyed: string[]}} Way as it would be keyed in, see the twin
  */
 
-/** A way with all its figures; `why` is the message of what it fails by. Throws PlanProblem. */
+/**
+ * A way with all its figures; `why` is the message of what it fails by. Throws PlanProblem.
+ * @param {Shot} shot @param {Keying} way @param {string} id @param {number[]} minutes @returns {Tried}
+ */
 export function option(shot, way, id, minutes) {
   const { brief, timing } = way;
   const { night } = shot;
@@ -57,13 +60,20 @@ export function option(shot, way, id, minutes) {
   };
 }
 
-/** {aimed, set_to}: each keyframe as it would be aimed at its moment, and as it is set. */
+/**
+ * {aimed, set_to}: each keyframe as it would be aimed at its moment, and as it is set.
+ * @param {Pick<Keying, "brief" | "timing" | "frames" | "kept">} way @param {Night} night
+ */
 export function setBy({ brief, timing, frames, kept }, night) {
   const aimed = settings(brief, night, timing, frames);
   return { aimed, set_to: aimed.map((here, at) => (kept[at] === null ? here : stands(brief, here, kept[at]))) };
 }
 
-/** What `make` gives, or the option with the reason why it comes to no shot. */
+/**
+ * What `make` gives, or the option with the reason why it comes to no shot.
+ * @param {string} id @template T @param {() => T} make
+ * @returns {T | Untried}
+ */
 export function tried(id, make) {
   try {
     return make();
@@ -73,17 +83,23 @@ export function tried(id, make) {
   }
 }
 
-/** An option that there is no sense in, with its reason. */
+/**
+ * An option that there is no sense in, with its reason.
+ * @param {string} id @param {string} why @param {Args} [args] @returns {Untried}
+ */
 export function without(id, why, args = {}) {
   return { id, why: { id: why, args } };
 }
 
-/** The problem of taking an option that there is no sense in. */
+/**
+ * The problem of taking an option that there is no sense in.
+ * @param {string} id @param {string} why @param {Args} [args]
+ */
 export function forbiddenWay(id, why, args = {}) {
   return new PlanProblem("problem.way", { way: `option.${id}`, why: { id: why, args } }, "start");
 }
 
-/** The message of what a keyframe is called among so many. */
+/** The message of what a keyframe is called among so many. @param {number} number @param {number} last */
 export function nameOf(number, last) {
   if (last === 1) return "keyframe.only";
   if (number === 1) return "keyframe.start";
@@ -91,15 +107,25 @@ export function nameOf(number, last) {
   return last === 3 ? "keyframe.middle" : "keyframe.between";
 }
 
-/** The keyframe of a moment with other axis values than it would be aimed with. */
+/**
+ * The keyframe of a moment with other axis values than it would be aimed with.
+ * @param {Brief} brief @param {Setting} here @param {Axes} axes @returns {Setting}
+ */
 function stands(brief, here, axes) {
   if (here.azimuth_deg === null) return { ...here, axes };
-  const [axis_deg, tilt_deg] = axisOf(brief, axes);
-  const spot = placeInFrame(here.azimuth_deg, here.altitude_deg, axis_deg, tilt_deg, lensOf(brief));
+  const [axis_deg, tilt_deg] = /** @type {Pair} */ (axisOf(brief, axes));
+  const spot = placeInFrame(
+    here.azimuth_deg,
+    /** @type {number} */ (here.altitude_deg),
+    axis_deg,
+    tilt_deg,
+    lensOf(brief),
+  );
   const [x, y] = spot ?? [null, null];
   return { ...here, axes, x, y };
 }
 
+/** @param {Brief} brief @param {Fit} budget @param {Stage[]} stages */
 function whyNot(brief, { slack_ms, needed_ms, interval_ms }, stages) {
   if (slack_ms < 0) {
     return { id: "option.short", args: { short: -slack_ms, interval: interval_ms, needed: needed_ms } };
@@ -108,9 +134,13 @@ function whyNot(brief, { slack_ms, needed_ms, interval_ms }, stages) {
   return fast ? { id: "option.too-fast", args: { axis: fast[0] } } : null;
 }
 
+/**
+ * @param {Night} night @param {Keying} way @param {number} index @param {Setting} setting @param {Setting} aimed
+ * @returns {Tried["keyframes"][number]}
+ */
 function keyframeOf(night, { brief, timing, frames, kept, keyed }, index, setting, aimed) {
-  const aim = brief.keyframes[index].aim ?? {};
-  const follows = "target" in aim;
+  const { aim } = brief.keyframes[index];
+  const followed = aim?.target === undefined ? null : aim;
   return {
     number: index + 1,
     name: nameOf(index + 1, frames.length),
@@ -119,32 +149,39 @@ function keyframeOf(night, { brief, timing, frames, kept, keyed }, index, settin
     time: stamp(night.spans, msOf(timing, setting.frame)),
     axes: setting.axes,
     keyed: keyed[index],
-    target: follows ? aim.target : null,
-    off: follows ? offOf(brief, aim, setting) : null,
-    aimed: follows && kept[index] !== null ? aimedOtherwise(aimed.axes, setting.axes) : null,
+    target: followed && followed.target,
+    off: followed && offOf(brief, followed, setting),
+    aimed: followed && kept[index] !== null ? aimedOtherwise(aimed.axes, setting.axes) : null,
   };
 }
 
-/** How far a target is off its intended place, in degrees and as a share of the frame's width. */
+/**
+ * How far a target is off its intended place, in degrees and as a share of the frame's width.
+ * @param {Brief} brief @param {Tracked} aim @param {Setting} setting @returns {Tried["keyframes"][number]["off"]}
+ */
 function offOf(brief, aim, { axes, azimuth_deg, altitude_deg, x, y }) {
-  const [axis_deg, tilt_deg] = axisOf(brief, axes);
+  const [axis_deg, tilt_deg] = /** @type {Pair} */ (axisOf(brief, axes));
   const lens = lensOf(brief);
+  // Null where the lens shows nothing: no plan of a catalog aims there, a file from elsewhere may.
   const meant = directionAt(aim.x, aim.y, axis_deg, tilt_deg, lens);
-  const up = ((y - aim.y) * lens.half_height) / lens.half_width;
+  const up = (((y ?? 0) - aim.y) * lens.half_height) / lens.half_width;
   return {
-    deg: meant && apartDeg(meant, [azimuth_deg, altitude_deg]),
+    deg: /** @type {number} */ (meant && apartDeg(meant, /** @type {Pair} */ ([azimuth_deg, altitude_deg]))),
     share: x === null ? null : Math.hypot(x - aim.x, up) / 2,
   };
 }
 
-/** The values aimed anew, pan in the turn nearest to what is kept; null where they are the same. */
+/**
+ * The values aimed anew, pan in the turn nearest to what is kept; null where they are the same.
+ * @param {Axes} aimed @param {Axes} kept
+ */
 function aimedOtherwise(aimed, kept) {
   const turn = 360 * Math.floor((kept.pan - aimed.pan) / 360 + 0.5);
   const axes = { ...aimed, pan: aimed.pan + turn };
   return sameAxes(axes, kept) ? null : axes;
 }
 
-/** Whether a hand would set both alike. */
+/** Whether a hand would set both alike. @param {Axes} axes @param {Axes} others */
 export function sameAxes(axes, others) {
   return Object.entries(others).every(([name, value]) => Math.abs(axes[name] - value) < SAME);
 }

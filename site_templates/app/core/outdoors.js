@@ -14,6 +14,7 @@ import { DECLINATION_M } from "./spot.js";
 const CORE_EDGE_DEG = 0.05;
 const BRIGHT_MOON = 0.25;
 const TIDE_MS = 13 * 3600000;
+/** @type {Record<string, string>} */
 const OTHER_EDGE = {
   sunset: "sunrise",
   "civil dusk": "civil dawn",
@@ -22,12 +23,15 @@ const OTHER_EDGE = {
   moonset: "moonrise",
 };
 
-/** The way out closes, or the water reaches the rig, before everybody is away. */
+/** The way out closes, or the water reaches the rig, before everybody is away. @param {Restricted} planned */
 function wayOut({ brief, night, timing }) {
   const on_site_ms = Object.fromEntries(deadlines(brief, timing.prepared_ms))["on-site"];
   const away_ms = timing.end_ms + (brief.place.approach_ms ?? 0);
-  const kinds = [["exit closes", "exit-closes", away_ms], ["wet line", "wet-line", timing.end_ms]];
-  return kinds.flatMap(([kind, id, until_ms]) =>
+  const kinds = [
+    { kind: "exit closes", id: "exit-closes", until_ms: away_ms },
+    { kind: "wet line", id: "wet-line", until_ms: timing.end_ms },
+  ];
+  return kinds.flatMap(({ kind, id, until_ms }) =>
     night.tides
       .filter(([at_s, what]) => what === kind && on_site_ms <= at_s * 1000 && at_s * 1000 < until_ms)
       .slice(0, 1)
@@ -35,21 +39,21 @@ function wayOut({ brief, night, timing }) {
   );
 }
 
-/** Turning back, or the gate's closing, comes before the last frame is in. */
+/** Turning back, or the gate's closing, comes before the last frame is in. @param {Restricted} planned */
 function limitPassed({ timing, limited }) {
   return limited
     .filter(({ id, time }) => id !== "check-in" && time.utc_ms < timing.end_ms)
     .map(({ id, time }) => caution("no-go", `${id}-passed`, { clock: time.utc_ms, end: timing.end_ms }));
 }
 
-/** A time that the place sets hangs on an event that does not come. */
+/** A time that the place sets hangs on an event that does not come. @param {Planned} planned */
 function limitUnknown({ brief, limited }) {
   return placeAnchors(brief)
     .filter(([id]) => !limited.some((row) => row.id === id))
     .map(([id]) => caution("no-go", "limit-unknown", { id: `moment.${id}` }));
 }
 
-/** A place with a tide table that says nothing of this night. */
+/** A place with a tide table that says nothing of this night. @param {Planned} planned */
 function tideUnknown({ night, timing }) {
   const from_ms = timing.start_ms - TIDE_MS;
   const until_ms = timing.end_ms + TIDE_MS;
@@ -57,7 +61,7 @@ function tideUnknown({ night, timing }) {
   return night.tides.length === 0 || known ? [] : [caution("mind", "tide-unknown", { night: timing.start_ms })];
 }
 
-/** A bright moon comes up in the dark, during a shot that is not made of it. */
+/** A bright moon comes up in the dark, during a shot that is not made of it. @param {Planned} planned */
 function moonRises({ brief, night, timing, found }) {
   if (brief.keyframes.some(({ aim }) => aim?.target === "moon")) return [];
   return found.flatMap(([ms, name]) => {
@@ -69,14 +73,17 @@ function moonRises({ brief, night, timing, found }) {
   });
 }
 
-/** Sun or moon turns so near to an altitude that the air decides whether it is crossed. */
+/** Sun or moon turns so near to an altitude that the air decides whether it is crossed. @param {Planned} planned */
 function graze({ grazes }) {
   return grazes.map(({ event, time }) =>
     caution("mind", "graze", { event, other: OTHER_EDGE[event], clock: time.utc_ms }),
   );
 }
 
-/** A keyframe aimed at the core, in sight, at a moment at which haze, dusk or moon hides it. */
+/**
+ * A keyframe aimed at the core, in sight, at a moment at which haze, dusk or moon hides it.
+ * @param {Planned} planned
+ */
 function coreUnusable({ brief, night, timing, settings }) {
   return settings.flatMap((setting, index) => {
     if (brief.keyframes[index].aim?.target !== "galactic core") return [];
@@ -88,38 +95,38 @@ function coreUnusable({ brief, night, timing, settings }) {
   });
 }
 
-/** Planned for another spot than the place: how far off, and what does not hold there. */
+/** Planned for another spot than the place: how far off, and what does not hold there. @param {Planned} planned */
 function spot({ brief }) {
   const away = brief.place.spot_m ?? null;
   return away === null ? [] : [caution("mind", away > DECLINATION_M ? "spot-far" : "spot", { away })];
 }
 
-/** No magnetic bearings, and why; or a compass that is hardly to be trusted. */
+/** No magnetic bearings, and why; or a compass that is hardly to be trusted. @param {Planned} planned */
 function compass({ brief: { place } }) {
   if (place.no_declination) return [caution("mind", `compass-${place.no_declination}`, {})];
   return place.declination?.weak ? [caution("mind", "compass-weak", {})] : [];
 }
 
-/** What makes a night good for this shot is not all there. */
+/** What makes a night good for this shot is not all there. @param {Planned} planned */
 function needUnmet({ needs }) {
   const unmet = needs.filter(({ met }) => met === false).length;
   return unmet > 0 ? [caution("mind", "need-unmet", { unmet, all: needs.length })] : [];
 }
 
-/** Whether it is all there hangs on what nobody typed in or measured. */
+/** Whether it is all there hangs on what nobody typed in or measured. @param {Planned} planned */
 function needUnknown({ needs }) {
   const unknown = needs.filter(({ met }) => met === null).length;
   return unknown > 0 ? [caution("mind", "need-unknown", { unknown, all: needs.length })] : [];
 }
 
-/** Glass will be wet, and nothing warms it. */
+/** Glass will be wet, and nothing warms it. @param {Planned} planned */
 function dew({ brief, timing }) {
   const found = dewOf(brief.dew);
   if (found === null || !found.likely || brief.heater !== null) return [];
   return [caution("mind", "dew", { ...found, clock: timing.start_ms })];
 }
 
-/** So cold that cables, grease and phone work otherwise. */
+/** So cold that cables, grease and phone work otherwise. @param {Planned} planned */
 function deepCold({ brief }) {
   if (!brief.deep_cold) return [];
   const id = brief.rig.motion === "shoot-move-shoot" ? "deep-cold" : "deep-cold-still";
@@ -127,4 +134,17 @@ function deepCold({ brief }) {
 }
 
 export const OF_THE_PLACE = [wayOut, limitPassed];
-export const CHECKS = [...OF_THE_PLACE, limitUnknown, tideUnknown, moonRises, graze, coreUnusable, needUnmet, needUnknown, spot, compass, dew, deepCold];
+export const CHECKS = [
+  ...OF_THE_PLACE,
+  limitUnknown,
+  tideUnknown,
+  moonRises,
+  graze,
+  coreUnusable,
+  needUnmet,
+  needUnknown,
+  spot,
+  compass,
+  dew,
+  deepCold,
+];

@@ -1,6 +1,8 @@
 // twin: fieldsheet/sky/pack.py
 // Reads a sky pack: one calendar year of sun, moon, planets and stars. The layout stands in the twin.
 
+/** @typedef {ReturnType<typeof makeCursor>} Cursor */
+
 /**
  * @typedef {object} Channel one quantity over the year, as Chebyshev series
  * @property {string} name
@@ -26,6 +28,7 @@ const MAGIC = "FSKY";
 const VERSION = 2;
 const HEADER_BYTES = 56;
 const CRC_BYTES = 4;
+const WIDEST_BYTES = 4;
 
 /**
  * The pack in some bytes.
@@ -44,13 +47,16 @@ export function readPack(buffer) {
     year: view.getUint16(6, true),
     span_s: [view.getFloat64(12, true), view.getFloat64(20, true)],
     start_tai_s: view.getFloat64(28, true),
-    maker: textAt(view, 38, 18),
+    maker: nameAt(view, 38, 18),
     leaps,
     channels,
   };
 }
 
-/** Size, magic, version, length and CRC, in this order, before anything else is believed. */
+/**
+ * Size, magic, version, length and CRC, in this order, before anything else is believed.
+ * @param {ArrayBuffer} buffer
+ */
 function check(buffer) {
   const size = buffer.byteLength;
   if (size < HEADER_BYTES + CRC_BYTES) {
@@ -73,13 +79,14 @@ function check(buffer) {
   }
 }
 
-/** Hands out where each piece begins and refuses to run past the end. */
+/** Hands out where each piece begins and refuses to run past the end. @param {number} start @param {number} end */
 function makeCursor(start, end) {
   let at = start;
   const fail = () => {
     throw new Error("this sky pack is damaged: its tables do not fit its length");
   };
   return {
+    /** @param {number} size */
     take(size) {
       if (size > end - at) fail();
       at += size;
@@ -91,11 +98,13 @@ function makeCursor(start, end) {
   };
 }
 
+/** @param {DataView} view @param {Cursor} cursor @returns {Pair} */
 function readLeap(view, cursor) {
   const at = cursor.take(16);
   return [view.getFloat64(at, true), view.getFloat64(at + 8, true)];
 }
 
+/** @param {DataView} view @param {Cursor} cursor */
 function readChannel(view, cursor) {
   const at = cursor.take(33);
   const scale = view.getFloat64(at + 16, true);
@@ -104,11 +113,14 @@ function readChannel(view, cursor) {
   const orders = view.getUint8(at + 32);
   const widthsAt = cursor.take(orders);
   const widths = Array.from({ length: orders }, (_, order) => view.getUint8(widthsAt + order));
+  if (orders === 0 || !widths.every((width) => 1 <= width && width <= WIDEST_BYTES)) {
+    throw new Error("this sky pack is damaged: it has integers of no width");
+  }
   const rowBytes = widths.reduce((sum, width) => sum + width, 0);
   const rows = segments * components;
   const coefficients = readRows(view, cursor.take(rows * rowBytes), rows, widths, scale);
   return {
-    name: textAt(view, at, 16),
+    name: nameAt(view, at, 16),
     far: view.getUint8(at + 31) !== 0,
     segment_s: view.getUint32(at + 24, true),
     segments,
@@ -118,6 +130,7 @@ function readChannel(view, cursor) {
   };
 }
 
+/** @param {DataView} view @param {number} start @param {number} rows @param {number[]} widths @param {number} scale */
 function readRows(view, start, rows, widths, scale) {
   const values = new Float64Array(rows * widths.length);
   let at = start;
@@ -130,7 +143,7 @@ function readRows(view, start, rows, widths, scale) {
   return values;
 }
 
-/** A little-endian signed integer of 1 to 4 bytes. */
+/** A little-endian signed integer of 1 to 4 bytes. @param {DataView} view @param {number} at @param {number} width */
 function signedAt(view, at, width) {
   let value = view.getInt8(at + width - 1);
   for (let byte = width - 2; byte >= 0; byte -= 1) {
@@ -139,6 +152,14 @@ function signedAt(view, at, width) {
   return value;
 }
 
+/** @param {DataView} view @param {number} at @param {number} size */
+function nameAt(view, at, size) {
+  const name = textAt(view, at, size);
+  if (/[^\0-\x7f]/.test(name)) throw new Error("this sky pack is damaged: a name in it is none");
+  return name;
+}
+
+/** @param {DataView} view @param {number} at @param {number} size */
 function textAt(view, at, size) {
   let text = "";
   for (let byte = at; byte < at + size; byte += 1) {
@@ -156,7 +177,7 @@ const CRC_TABLE = Uint32Array.from({ length: 256 }, (_, byte) => {
   return value;
 });
 
-/** The CRC32 of ISO 3309, as zlib's. */
+/** The CRC32 of ISO 3309, as zlib's. @param {Uint8Array} bytes */
 function crc32(bytes) {
   let crc = 0xffffffff;
   for (const byte of bytes) crc = CRC_TABLE[(crc ^ byte) & 0xff] ^ (crc >>> 8);

@@ -17,11 +17,23 @@ import { seenDeg, starsOut } from "./seen.js";
 import { tracked } from "./tracked.js";
 
 const SIDE = [-1, -0.75, -0.5, -0.25, 0, 0.25, 0.5, 0.75, 1];
-const BORDER = SIDE.flatMap((at) => [[at, -1], [at, 1], [-1, at], [1, at]]);
+/** @type {Pair[]} */
+const BORDER = SIDE.flatMap((at) => [
+  [at, -1],
+  [at, 1],
+  [-1, at],
+  [1, at],
+]);
 const HOUR_S = 3600;
-const POLES = [[0, 0, 1], [0, 0, -1]];
+const POLES = [
+  [0, 0, 1],
+  [0, 0, -1],
+];
 
-/** The plan's `picture`: what is tracked, what is inside, how it leans, what to keep out of it. */
+/**
+ * The plan's `picture`: what is tracked, what is inside, how it leans, what to keep out of it.
+ * @param {Shown} bare @returns {Picture}
+ */
 export function picture(bare) {
   const scene = { ...bare, looked: lookedAt(bare) };
   return {
@@ -36,11 +48,17 @@ export function picture(bare) {
   };
 }
 
-/** All azimuths that the lens sees, clockwise {from_deg, to_deg, by_hour}; both null for all round; see the twin. */
+/**
+ * All azimuths that the lens sees, clockwise {from_deg, to_deg, by_hour}; both null for all round; see the twin.
+ * @param {Scene} scene
+ */
 function keepOut(scene) {
   const { spans } = scene.night;
   const rays = raysOf(scene.lens, BORDER);
-  const sides = scene.looked.map(({ frame, gaze }) => ({ ms: msOf(scene.timing, frame), ends: sidesOf(gaze, scene.lens, rays) }));
+  const sides = scene.looked.map(({ frame, gaze }) => ({
+    ms: msOf(scene.timing, frame),
+    ends: sidesOf(gaze, scene.lens, rays),
+  }));
   const by_hour = hoursOf(scene).map(([from_ms, until_ms]) => {
     const after = sides.findIndex(({ ms }) => ms > from_ms);
     const beyond = sides.findIndex(({ ms }) => ms >= until_ms);
@@ -50,7 +68,10 @@ function keepOut(scene) {
   return { ...sectorOf(sides), by_hour };
 }
 
-/** The azimuths [deg] between which the lens sees at a frame, in the turn of its own axis. */
+/**
+ * The azimuths [deg] between which the lens sees at a frame, in the turn of its own axis.
+ * @param {Gaze} gaze @param {Lens} lens @param {Vector[]} rays @returns {Pair}
+ */
 function sidesOf(gaze, lens, rays) {
   const { axis_deg } = gaze;
   if (rays.length === 0 || POLES.some((pole) => shows(gaze, lens, pole))) return [axis_deg - 180, axis_deg + 180];
@@ -63,6 +84,7 @@ function sidesOf(gaze, lens, rays) {
   return [axis_deg + least, axis_deg + most];
 }
 
+/** @param {{ends: number[]}[]} sides */
 function sectorOf(sides) {
   const from_deg = Math.min(...sides.map(({ ends }) => ends[0]));
   const to_deg = Math.max(...sides.map(({ ends }) => ends[1]));
@@ -70,8 +92,12 @@ function sectorOf(sides) {
   return { from_deg: around(from_deg), to_deg: around(to_deg) };
 }
 
-/** The window cut where the place's clock strikes the hour [ms UTC]. */
+/**
+ * The window cut where the place's clock strikes the hour [ms UTC].
+ * @param {Pick<Scene, "night" | "timing">} scene @returns {Pair[]}
+ */
 function hoursOf({ night, timing }) {
+  /** @type {Pair[]} */
   const hours = [];
   for (let from_ms = timing.start_ms; from_ms < timing.end_ms; ) {
     const left_s = HOUR_S - (clockOf(night.spans, from_ms / 1000) % HOUR_S);
@@ -82,7 +108,10 @@ function hoursOf({ night, timing }) {
   return hours;
 }
 
-/** What the drawings need of the sky: one a keyframe, or the two ends of what stands still; see the twin. */
+/**
+ * What the drawings need of the sky: one a keyframe, or the two ends of what stands still; see the twin.
+ * @param {Scene} scene @returns {View[]}
+ */
 function viewsOf(scene) {
   const { brief, night, path, timing } = scene;
   if (path.settings.length > 0) return path.settings.map(({ frame }) => viewOf(scene, frame));
@@ -93,7 +122,10 @@ function viewsOf(scene) {
   });
 }
 
-/** What the drawing of a frame needs of the sky: {pole, moon}; see the twin. */
+/**
+ * What the drawing of a frame needs of the sky: {pole, moon}; see the twin.
+ * @param {Scene} scene @param {number} frame
+ */
 function viewOf(scene, frame) {
   const { night } = scene;
   const t_s = msOf(scene.timing, frame) / 1000;

@@ -17,7 +17,17 @@ import { lateOf } from "./late.js";
 import { makeLit } from "./lit.js";
 import { exposed, lookOf, turnsOf } from "./look.js";
 import { largestOf, pathThrough, staged, topSpeed } from "./move.js";
-import { core, foundEvents, grazes as grazesOf, inFrame, moon, planets, tones, usable, windowEvents } from "./nightsky.js";
+import {
+  core,
+  foundEvents,
+  grazes as grazesOf,
+  inFrame,
+  moon,
+  planets,
+  tones,
+  usable,
+  windowEvents,
+} from "./nightsky.js";
 import { meantOf } from "./meant.js";
 import { measured } from "./needs.js";
 import { nameOf } from "./options.js";
@@ -39,8 +49,10 @@ export const FORMAT = "fieldsheet plan";
 export const VERSION = 1;
 
 /**
- * The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`, `exposure_shift_ev`, `interval_ms`, `stopped`,
+ * The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`, `exposure_shift_ev`, `interval_ms`,
+ *   `stopped`,
  * `way`, `run`: see the twin. Throws PlanProblem.
+ * @param {Brief} given @param {Sky} sky @param {Changes} changes @returns {Unnumbered}
  */
 export function plan(given, sky, changes) {
   const here = atSpot(given, changes);
@@ -107,31 +119,44 @@ export function plan(given, sky, changes) {
   };
 }
 
-/** What to do of a start that was changed to later; null of any other, and while the rig runs. */
+/**
+ * What to do of a start that was changed to later; null of any other, and while the rig runs.
+ * @param {Shot} shot @param {Changes} changes
+ */
 function lateStart(shot, changes) {
   const start_ms = lateStartMs(changes);
   return start_ms === undefined || changes.run ? null : lateBy(shot, changes, start_ms);
 }
 
-/** The ways to start a shot late, instead of as changes have it; null for a start that is not later. */
+/**
+ * The ways to start a shot late, instead of as changes have it; null for a start that is not later.
+ * @param {Shot} shot @param {Changes} changes @param {number} start_ms
+ */
 export function lateBy(shot, changes, start_ms) {
   const planned = plannedFor(shot.brief, shot.night, changes);
   return lateOf({ ...shot, timing: planned, opens: carriedOver(shot.opens, shot.timing, planned) }, start_ms);
 }
 
-/** The move through the keyframes at these frame positions; throws PlanProblem. */
+/**
+ * The move through the keyframes at these frame positions; throws PlanProblem.
+ * @param {Brief} brief @param {Night} night @param {Timing} timing @param {number[]} frames
+ */
 export function moved(brief, night, timing, frames) {
   return pathThrough(brief, settings(brief, night, timing, frames), timing.frames);
 }
 
-/** The budget of the worst frame, with the shortest interval that really works. */
+/**
+ * The budget of the worst frame, with the shortest interval that really works.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Opens} opens
+ */
 function mendedBudget(brief, timing, path, opens) {
   const budget = budgetOf(brief, timing, path, opens);
   if (budget.slack_ms >= 0) return budget;
-  const works = mendedTo(brief, timing, path, opens, budget.shortest_interval_ms);
+  const works = mendedTo(brief, timing, path, opens, /** @type {number} */ (budget.shortest_interval_ms));
   return { ...budget, shortest_interval_ms: works && works.interval_ms, shortest_frames: works && works.to.frames };
 }
 
+/** @param {Programme} programme @param {Night} night @param {Path} path @param {Fit} budget @param {Opens} opens */
 function windowOf(programme, night, path, budget, opens) {
   const { brief, timing } = programme;
   const closes_ms = timing.last_ms + brief.camera.release_lag_ms + brief.longest_shutter_ms;
@@ -146,14 +171,21 @@ function windowOf(programme, night, path, budget, opens) {
   };
 }
 
-/** The latest start of the programme as it was told: how the rig runs shows only after it. */
+/**
+ * The latest start of the programme as it was told: how the rig runs shows only after it.
+ * @param {Programme} programme @param {Night} night @param {Path} path @param {Fit} budget @param {Opens} opens
+ * @returns {Plan["window"]["late"]}
+ */
 function latestStart({ brief, timing, told }, night, path, budget, opens) {
   const as_told = told === timing ? opens : carriedOver(opens, timing, told);
   const late_ms = lateIntervalMs(brief, told, told === timing ? budget : budgetOf(brief, told, path, as_told));
-  return late_ms && latestOf(brief, night, told, late_ms, as_told);
+  return late_ms === null ? null : latestOf(brief, night, told, late_ms, as_told);
 }
 
-/** The latest start, and the interval (and gap) that it takes; the planned ones where a later one fails. */
+/**
+ * The latest start, and the interval (and gap) that it takes; the planned ones where a later one fails.
+ * @param {Brief} brief @param {Night} night @param {Timing} timing @param {number} interval_ms @param {Opens} opens
+ */
 function latestOf(brief, night, timing, interval_ms, opens) {
   const late = quickened(timing, latestStartMs(timing, interval_ms), interval_ms);
   const last = works(brief, night, late, carriedOver(opens, timing, late)) ? late : timing;
@@ -164,7 +196,10 @@ function latestOf(brief, night, timing, interval_ms, opens) {
   };
 }
 
-/** Whether the same shot, timed otherwise, has its keyframes inside, room in its interval and time to move. */
+/**
+ * Whether the same shot, timed otherwise, has its keyframes inside, room in its interval and time to move.
+ * @param {Brief} brief @param {Night} night @param {Timing} timing @param {Opens} opens
+ */
 function works(brief, night, timing, opens) {
   try {
     const path = moved(brief, night, timing, keyframeFrames(brief, night, timing));
@@ -175,7 +210,10 @@ function works(brief, night, timing, opens) {
   }
 }
 
-/** interval_ms is what the rig is told to begin with; the segments have how it runs. */
+/**
+ * interval_ms is what the rig is told to begin with; the segments have how it runs.
+ * @param {Programme} programme @param {Run | undefined} run
+ */
 function timingOf({ brief, timing, before }, run) {
   const told_ms = timing.segments.map((segment) => toldMs(timing, segment));
   return {
@@ -190,6 +228,7 @@ function timingOf({ brief, timing, before }, run) {
   };
 }
 
+/** @param {Programme} programme @param {Night} night @param {Setting[]} set_to */
 function keyframesOf({ brief, timing, before }, night, set_to) {
   const last = set_to.length;
   const reverse = brief.order === "last-to-first";
@@ -221,7 +260,10 @@ function keyframesOf({ brief, timing, before }, night, set_to) {
   });
 }
 
-/** Order of setting, what each axis does, how it looks, and the way back that setting first-to-last costs. */
+/**
+ * Order of setting, what each axis does, how it looks, and the way back that setting first-to-last costs.
+ * @param {Brief} brief @param {Stage[]} stages @param {Path} path @param {Plan["move"]["look"]} look
+ */
 function moveOf(brief, stages, path, look) {
   const set_to = path.settings;
   const numbers = set_to.map((_, index) => index + 1);

@@ -9,7 +9,10 @@ import { caution } from "./planned.js";
 const HALVINGS = 20;
 const NUDGE = 1e-9;
 
-/** Axis values out of reach; not of the pan and tilt to a target that is down, which is said on its own. */
+/**
+ * Axis values out of reach; not of the pan and tilt to a target that is down, which is said on its own.
+ * @param {Restricted} planned
+ */
 export function beyondLimits(planned) {
   const down = targetsDown(planned);
   return planned.settings.flatMap((setting, index) =>
@@ -18,6 +21,7 @@ export function beyondLimits(planned) {
       const over = Math.max(min - value, value - max);
       if (over <= NUDGE || (down[index] && ["pan", "tilt"].includes(axis))) return [];
       const unit = `after.${of}`;
+      /** @type {Record<string, () => Message | null>} */
       const nearer = { pan: () => zeroFor(planned), tilt: () => placeFor(planned, index) };
       const mend = nearer[axis]?.() ?? { id: "mend.over", args: { over, unit } };
       return [caution("no-go", "axis-limit", { number: index + 1, axis, unit, value, min, max, mend })];
@@ -25,21 +29,28 @@ export function beyondLimits(planned) {
   );
 }
 
-/** Pan beyond what its cables allow; between keyframes it goes no further than at them, however joined. */
+/**
+ * Pan beyond what its cables allow; between keyframes it goes no further than at them, however joined.
+ * @param {Restricted} planned
+ */
 export function beyondCables(planned) {
   const axis = planned.brief.rig.axes.pan;
-  if (!axis || axis.wrap_deg === null) return [];
+  const wrap_deg = axis?.wrap_deg ?? null;
+  if (wrap_deg === null) return [];
   const down = targetsDown(planned);
   return planned.settings.flatMap(({ axes: { pan } }, index) => {
-    const over = Math.abs(pan) - axis.wrap_deg;
+    const over = Math.abs(pan) - wrap_deg;
     const within_limits = axis.min - NUDGE <= pan && pan <= axis.max + NUDGE;
     if (over <= NUDGE || !within_limits || down[index]) return [];
     const mend = zeroFor(planned) ?? { id: "mend.cables", args: {} };
-    return [caution("no-go", "cable-wrap", { number: index + 1, pan, wrap: axis.wrap_deg, over, mend })];
+    return [caution("no-go", "cable-wrap", { number: index + 1, pan, wrap: wrap_deg, over, mend })];
   });
 }
 
-/** The nearest pan zero that brings every keyframe within reach; null without one. */
+/**
+ * The nearest pan zero that brings every keyframe within reach; null without one.
+ * @param {Restricted} planned @returns {Message | null}
+ */
 function zeroFor({ brief, settings }) {
   if (baseOf(brief) !== null || brief.keyframes.some(({ aim }) => aim === null)) return null;
   const [low, high] = reach(brief.rig.axes.pan);
@@ -54,13 +65,16 @@ function zeroFor({ brief, settings }) {
   return { id: "mend.zero", args };
 }
 
-/** The nearest height in the frame that a keyframe's tilt can aim at; null where no height does. */
+/**
+ * The nearest height in the frame that a keyframe's tilt can aim at; null where no height does.
+ * @param {Restricted} planned @param {number} index @returns {Message | null}
+ */
 function placeFor({ brief, settings }, index) {
   const { aim } = brief.keyframes[index];
   if (aim === null) return null;
   const { min, max, step } = brief.rig.axes.tilt;
-  const { azimuth_deg, altitude_deg, axes } = settings[index];
-  const reaches = (y) => {
+  const { azimuth_deg, altitude_deg, axes } = /** @type {Aimed} */ (settings[index]);
+  const reaches = (/** @type {number} */ y) => {
     const aimed = aimAt(azimuth_deg, altitude_deg, aim.x, y, lensOf(brief));
     if (aimed === null) return false;
     const tilt = toStep(aimed[1], step);

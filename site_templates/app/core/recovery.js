@@ -11,12 +11,25 @@ import { PlanProblem } from "./problem.js";
 import { clipMs, MINUTE_MS, MOST_MS, restarted } from "./timing.js";
 import { SIDEREAL_DAY_S } from "./trails.js";
 
+/**
+ * @typedef {ReturnType<typeof stopOf>} Stop
+ * @typedef {{first: number, frames: number, start_ms: number, whole?: boolean}} Going
+ * @typedef {{why: string, args?: Args}} Gone
+ * @typedef {{brief: Brief, frames: number, first: number, per_frame: number}} Rest
+ * @typedef {Rest & {settings: Setting[]}} Left
+ */
+
 const MINUTES = [5, 15];
 const SAME = 1e-6;
 export const WAYS_ON = ["second", "move", "move-kept", "sky"];
+const UNAIMED = { azimuth_deg: null, altitude_deg: null, x: null, y: null };
 const OWN = { at: { frame: 1 }, meant_for: null, aim: null, turn: null, sighting: null };
 
-/** What to do after frame n, the last that was fired, and ways to go on; stopped: {frame, rolling_ms}. Throws PlanProblem. */
+/**
+ * What to do after frame n, the last that was fired, and ways to go on; stopped: {frame, rolling_ms}. Throws
+ *   PlanProblem.
+ * @param {Shot} shot @param {Path} path @param {Stopped} stopped
+ */
 export function recoveryOf(shot, path, stopped) {
   const { brief, night, timing } = shot;
   const stop = stopOf(brief, timing, path, stopped);
@@ -38,6 +51,8 @@ export function recoveryOf(shot, path, stopped) {
 /**
  * {way, rest}: the option of that id, one of WAYS_ON, as it is keyed in; told_ms: with another interval to begin with.
  * Throws PlanProblem for a stop that cannot be, or a way that cannot.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {string} id @param {Stopped} stopped
+ * @param {number | null} told_ms
  */
 export function wayOn(brief, timing, path, id, stopped, told_ms) {
   const stop = stopOf(brief, timing, path, stopped);
@@ -46,13 +61,26 @@ export function wayOn(brief, timing, path, id, stopped, told_ms) {
   return keyedIn(stop, id, going, told_ms);
 }
 
-/** A shot as it stopped after a frame; it rolls again at an instant, when the old frame `due` comes. */
+/**
+ * A shot as it stopped after a frame; it rolls again at an instant, when the old frame `due` comes.
+ * @param {Brief} brief @param {Timing} timing @param {Path} path @param {Stopped} stopped
+ */
 function stopOf(brief, timing, path, stopped) {
   const { frame, rolls_ms } = checked(timing, stopped);
-  return { brief, timing, path, frame, rolls_ms, due: Math.max(frame + 1, Math.ceil(frameAt(timing, rolls_ms) - SAME)) };
+  return {
+    brief,
+    timing,
+    path,
+    frame,
+    rolls_ms,
+    due: Math.max(frame + 1, Math.ceil(frameAt(timing, rolls_ms) - SAME)),
+  };
 }
 
-/** The frame and when it rolls again, not before the next one was due. */
+/**
+ * The frame and when it rolls again, not before the next one was due.
+ * @param {Timing} timing @param {Stopped} stopped
+ */
 function checked(timing, { frame, rolling_ms }) {
   const last = timing.frames - 1;
   if (!(frame >= 1 && frame <= last && Number.isInteger(frame))) {
@@ -68,7 +96,7 @@ function checked(timing, { frame, rolling_ms }) {
   return { frame, rolls_ms: Math.max(rolling_ms, due_ms) };
 }
 
-/** Messages of what to do first, in order; truth comes before anything is moved. */
+/** Messages of what to do first, in order; truth comes before anything is moved. @param {Brief} brief */
 function stepsOf({ rig }) {
   if (Object.keys(rig.axes).length === 0) return ["step.cause", "step.fire"];
   return ["step.cause", `step.${rig.position_after_power_loss ?? "unknown"}`, "step.level", "step.key", "step.fire"];
@@ -77,6 +105,7 @@ function stepsOf({ rig }) {
 /**
  * {first, frames, start_ms, whole}: the old move from a frame of it on, in so many new ones; or {why, args}. A second
  * clip, the move going on where it stood, with all frames or up to the planned end, the sky going on.
+ * @param {Stop} stop @param {string} id @returns {Going | Gone}
  */
 function goingOf({ timing, path, frame, rolls_ms, due }, id) {
   const { frames } = timing;
@@ -90,6 +119,7 @@ function goingOf({ timing, path, frame, rolls_ms, due }, id) {
   return { first: due, frames: left, start_ms: msOf(timing, due), whole: id === "second" };
 }
 
+/** @param {Shot} shot @param {Stop} stop @param {string} id @returns {TriedOn | Untried} */
 function optionOf(shot, stop, id) {
   const { brief, timing, path, frame } = stop;
   const going = goingOf(stop, id);
@@ -109,18 +139,26 @@ function optionOf(shot, stop, id) {
   };
 }
 
-/** With another interval the end is kept, and frames follow; but for the way that has them all. */
+/**
+ * With another interval the end is kept, and frames follow; but for the way that has them all.
+ * @param {Pick<Stop, "brief" | "timing" | "path">} stop @param {string} id @param {Going} going
+ * @param {number | null} told_ms @returns {{way: Keying, rest: Left}}
+ */
 function keyedIn({ brief, timing, path }, id, { first, frames, start_ms, whole = false }, told_ms) {
   const to = restarted(timing, start_ms, told_ms !== null && id !== "move" ? null : frames, told_ms); // changes keep to their moments
   if (to.frames < 2) throw forbiddenWay(id, "recovery.over", { end: timing.end_ms });
   const rest = restOf(brief, path, timing.frames, first, to.frames, whole);
-  const rounded = ([name, value]) => [name, toStep(value, brief.rig.axes[name].step)];
+  const rounded = (/** @type {[string, number]} */ [name, value]) => [name, toStep(value, brief.rig.axes[name].step)];
   const kept = rest.settings.map(({ axes }) => Object.fromEntries(Object.entries(axes).map(rounded)));
   const positions = rest.settings.map((setting) => setting.frame);
   return { way: { brief: rest.brief, timing: to, frames: positions, kept, keyed: kept.map(() => "set") }, rest };
 }
 
-/** The old move's frames from `first` on as a new move of so many frames; whole: a clip of its own. */
+/**
+ * The old move's frames from `first` on as a new move of so many frames; whole: a clip of its own.
+ * @param {Brief} brief @param {Path} path @param {number} all_frames @param {number} first @param {number} frames
+ * @param {boolean} whole @returns {Left}
+ */
 function restOf(brief, path, all_frames, first, frames, whole) {
   const per_frame = frames > 1 ? (all_frames - first) / (frames - 1) : 1;
   const rest = { brief, frames, first, per_frame };
@@ -130,11 +168,15 @@ function restOf(brief, path, all_frames, first, frames, whole) {
   return whole && runs(clip) ? clip : through;
 }
 
-/** The new frame of a frame of the old move. */
+/** The new frame of a frame of the old move. @param {Pick<Rest, "first" | "per_frame">} rest @param {number} frame */
 export const newFrame = ({ first, per_frame }, frame) => 1 + (frame - first) / per_frame;
+/** @param {Pick<Rest, "first" | "per_frame">} rest @param {number} frame */
 const oldFrame = ({ first, per_frame }, frame) => first + (frame - 1) * per_frame;
 
-/** Nothing is left to move: the last keyframe, if the shot has any, is where it stands. */
+/**
+ * Nothing is left to move: the last keyframe, if the shot has any, is where it stands.
+ * @param {Rest} rest @param {Path} path @returns {Left}
+ */
 function still(rest, path) {
   const { brief, frames } = rest;
   const keyframes = brief.keyframes.slice(-1).map((keyframe) => setTo(keyframe, positionAt(path, rest.first)));
@@ -145,7 +187,10 @@ function still(rest, path) {
   return { ...rest, brief: { ...brief, hold: [0, 0], ease: [0, 0], keyframes }, settings };
 }
 
-/** From where it stands through the keyframes that are left, or that the rig would have of itself. */
+/**
+ * From where it stands through the keyframes that are left, or that the rig would have of itself.
+ * @param {Rest} rest @param {Path} path @returns {Left}
+ */
 function throughLeft(rest, path) {
   const { brief, first, frames } = rest;
   const halfway = 1 + (frames - 1) / 2;
@@ -158,16 +203,22 @@ function throughLeft(rest, path) {
   const own = { ...OWN, scene_ev: sceneEv({ brief, ...path }, first) };
   const points = [{ keyframe: own, axes: positionAt(path, first), frame: 1 }, ...left];
   const keyframes = points.map(({ keyframe, axes }) => setTo(keyframe, axes));
-  const settings = points.map(({ axes, frame }) => ({ axes, frame }));
-  return { ...rest, brief: { ...brief, ...edgesOf(rest, path.warp), keyframes }, settings };
+  const settings = points.map(({ axes, frame }) => ({ ...UNAIMED, axes, frame }));
+  return { ...rest, brief: { ...brief, ...edgesOf(rest, /** @type {Warp} */ (path.warp)), keyframes }, settings };
 }
 
-/** A keyframe with other axis values, whatever it was kept at. */
+/**
+ * A keyframe with other axis values, whatever it was kept at.
+ * @param {Omit<BriefKeyframe, "axes"> & {axes?: Axes}} keyframe @param {Axes} axes @returns {BriefKeyframe}
+ */
 function setTo({ kept: _, ...keyframe }, axes) {
   return { ...keyframe, axes };
 }
 
-/** Hold and ease of what is left, as they are keyed in: no more of an ease-out than there are frames. */
+/**
+ * Hold and ease of what is left, as they are keyed in: no more of an ease-out than there are frames.
+ * @param {Rest} rest @param {Warp} warp @returns {{hold: Pair, ease: Pair}}
+ */
 function edgesOf({ brief: { hold, ease }, frames, first }, warp) {
   if (first < warp.first) return { hold: [warp.first - first + 1, hold[1]], ease };
   const ease_in = first === warp.first ? ease[0] : 0;
@@ -175,6 +226,7 @@ function edgesOf({ brief: { hold, ease }, frames, first }, warp) {
   return { hold: [1, hold[1]], ease: [ease_in, Math.max(Math.min(ease[1], moves - ease_in), 0)] };
 }
 
+/** @param {Left} rest */
 function runs({ brief, settings, frames }) {
   try {
     pathThrough(brief, settings, frames);
@@ -185,7 +237,10 @@ function runs({ brief, settings, frames }) {
   }
 }
 
-/** For each axis how far, at worst, the new move is from the old: {off, frame}, by the new count. */
+/**
+ * For each axis how far, at worst, the new move is from the old: {off, frame}, by the new count.
+ * @param {Left} rest @param {Path} path
+ */
 function differsOf(rest, path) {
   const to = pathThrough(rest.brief, rest.settings, rest.frames);
   const worst = Object.fromEntries(Object.keys(positionAt(to, 1)).map((name) => [name, { off: 0, frame: 1 }]));

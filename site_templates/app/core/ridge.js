@@ -3,12 +3,17 @@
 
 import { apparentAltitudeDeg } from "./sky.js";
 
+/** @typedef {{t_s: number, azimuth_deg: number, limb_deg: number}} Coarse where a body stands at a step of a scan */
+
 const RIDGE_SCAN_S = 300;
 export const RIDGE_NEAR_DEG = 0.2; // why these: see the twin
 const STRAY_DEG = 0.5;
 const ASIDE_DEG = 4;
 
-/** The altitude of the skyline at an azimuth [0, 360): straight between its sights, through north too. */
+/**
+ * The altitude of the skyline at an azimuth [0, 360): straight between its sights, through north too.
+ * @param {number[][]} ridge @param {number} azimuth_deg
+ */
 export function skylineDeg(ridge, azimuth_deg) {
   const next = sightsUpTo(ridge, azimuth_deg);
   const [from, low_deg] = ridge[(next + ridge.length - 1) % ridge.length];
@@ -35,7 +40,10 @@ export function nearSkyline(coarse, site) {
   return [...steps_s];
 }
 
-/** Whether a body may stand at the skyline between two steps. */
+/**
+ * Whether a body may stand at the skyline between two steps.
+ * @param {Coarse} before @param {Coarse} after @param {Site} site
+ */
 function comesNear(before, after, { ridge, air }) {
   const turned = nearestDeg(after.azimuth_deg - before.azimuth_deg);
   const [low_deg, high_deg] = lowestAndHighest(ridge, before.azimuth_deg + turned / 2, Math.abs(turned) > ASIDE_DEG);
@@ -44,7 +52,10 @@ function comesNear(before, after, { ridge, air }) {
   return body_low <= high_deg && body_high >= low_deg;
 }
 
-/** Of the skyline about an azimuth, or of all of it. */
+/**
+ * Of the skyline about an azimuth, or of all of it.
+ * @param {number[][]} ridge @param {number} azimuth_deg @param {boolean} everywhere
+ */
 function lowestAndHighest(ridge, azimuth_deg, everywhere) {
   const near = ridge.filter(([azimuth]) => everywhere || Math.abs(nearestDeg(azimuth - azimuth_deg)) <= ASIDE_DEG);
   const ends = everywhere ? [] : [-ASIDE_DEG, ASIDE_DEG].map((aside) => skylineDeg(ridge, around(azimuth_deg + aside)));
@@ -52,11 +63,14 @@ function lowestAndHighest(ridge, azimuth_deg, everywhere) {
   return [Math.min(...heights), Math.max(...heights)];
 }
 
-/** A scan, and the moments at which an azimuth in degrees passes a sight of the ridge, ascending. */
+/**
+ * A scan, and the moments at which an azimuth in degrees passes a sight of the ridge, ascending.
+ * @param {(t_s: number) => number} azimuthDeg @param {number[][]} ridge @param {number[]} times_s
+ */
 export function withSights(azimuthDeg, ridge, times_s) {
   const found = new Set(times_s);
   const sights = ridge.map(([azimuth]) => azimuth);
-  const passed = (azimuth) => {
+  const passed = (/** @type {number} */ azimuth) => {
     const rounds = Math.floor(azimuth / 360);
     return sightsUpTo(ridge, azimuth - 360 * rounds) + sights.length * rounds;
   };
@@ -79,18 +93,18 @@ export function withSights(azimuthDeg, ridge, times_s) {
   return [...found].sort((a, b) => a - b);
 }
 
-/** How many sights have come by an azimuth. */
+/** How many sights have come by an azimuth. @param {number[][]} ridge @param {number} azimuth_deg */
 function sightsUpTo(ridge, azimuth_deg) {
   const after = ridge.findIndex(([azimuth]) => azimuth > azimuth_deg);
   return after < 0 ? ridge.length : after;
 }
 
-/** The same azimuth in [0, 360). */
+/** The same azimuth in [0, 360). @param {number} azimuth_deg */
 export function around(azimuth_deg) {
   return azimuth_deg - 360 * Math.floor(azimuth_deg / 360);
 }
 
-/** The same angle between -180 and 180. */
+/** The same angle between -180 and 180. @param {number} angle_deg */
 function nearestDeg(angle_deg) {
   return angle_deg - 360 * Math.floor(angle_deg / 360 + 0.5);
 }

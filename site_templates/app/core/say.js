@@ -9,8 +9,7 @@ import { WORDS } from "./words.js";
 export const MINUS = "\u2212";
 const SLOT = /\{([a-z_]+)(?:\|([a-z_]+[0-9]?))?\}/g;
 const DAYS = ["Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed"]; // day number 0, 1970-01-01, was a Thursday
-const MONTHS =
-  "January February March April May June July August September October November December".split(" ");
+const MONTHS = "January February March April May June July August September October November December".split(" ");
 
 /** The text of a message without arguments; throws for an unknown id. @param {string} id */
 export function word(id) {
@@ -23,15 +22,21 @@ export function hasWord(id) {
   return Object.hasOwn(WORDS, id);
 }
 
-/** The message of the table with its arguments in place; throws for an unknown id or argument. */
-export function say(id, args, spans) {
+/**
+ * The message of the table with its arguments in place; throws for an unknown id or argument.
+ * @param {string} id @param {Args} args @param {Span[]} [spans] @returns {string}
+ */
+export function say(id, args, spans = []) {
   return word(id).replace(SLOT, (_, name, formatter = "text") => {
     if (!Object.hasOwn(args, name)) throw new Error(`message ${id} lacks ${name}`);
     return FORMATTERS[formatter](args[name], spans);
   });
 }
 
-/** A number with so many decimals, rounded half up on its magnitude, with a true minus sign. */
+/**
+ * A number with so many decimals, rounded half up on its magnitude, with a true minus sign.
+ * @param {number} value @param {number} decimals
+ */
 export function fixed(value, decimals) {
   const digits = String(Math.floor(Math.abs(value) * 10 ** decimals + 0.5 + 1e-7)).padStart(decimals + 1, "0");
   const cut = digits.length - decimals;
@@ -39,13 +44,13 @@ export function fixed(value, decimals) {
   return value < 0 && /[1-9]/.test(digits) ? MINUS + text : text;
 }
 
-/** As fixed, with a plus sign above zero. */
+/** As fixed, with a plus sign above zero. @param {number} value @param {number} decimals */
 export function signed(value, decimals) {
   const text = fixed(value, decimals);
   return value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
 }
 
-/** Decimals needed to print multiples of a step: 1 -> 0, 0.1 -> 1, 0.05 -> 2; at most 3. */
+/** Decimals needed to print multiples of a step: 1 -> 0, 0.1 -> 1, 0.05 -> 2; at most 3. @param {number} step */
 export function decimalsOf(step) {
   for (let decimals = 0; decimals < 3; decimals += 1) {
     const scaled = step * 10 ** decimals;
@@ -54,9 +59,10 @@ export function decimalsOf(step) {
   return 3;
 }
 
+/** @param {number} value */
 const two = (value) => String(value).padStart(2, "0");
 
-/** Clock time of the place to the nearest minute, as almanacs print it. */
+/** Clock time of the place to the nearest minute, as almanacs print it. @param {number} utc_ms @param {Span[]} spans */
 export function clock(utc_ms, spans) {
   const minute = Math.floor(utc_ms / 60000 + 0.5) * 60;
   const local = minute + spanAt(spans, minute)[1];
@@ -64,13 +70,16 @@ export function clock(utc_ms, spans) {
   return `${two(Math.floor(seconds / 3600))}:${two(Math.floor((seconds % 3600) / 60))}`;
 }
 
-/** A date as people say it: Sat 5 June 2027. */
+/** A date as people say it: Sat 5 June 2027. @param {number} day */
 export function dayText(day) {
   const [year, month, number] = isoDate(day).split("-");
   return `${DAYS[((day % 7) + 7) % 7]} ${Number(number)} ${MONTHS[Number(month) - 1]} ${year}`;
 }
 
-/** A length of time: 0.5 s, 18 s, 1 min 15.5 s, 3 h 50 min (exact, but to the minute from an hour on). */
+/**
+ * A length of time: 0.5 s, 18 s, 1 min 15.5 s, 3 h 50 min (exact, but to the minute from an hour on).
+ * @param {number} ms
+ */
 export function spanText(ms) {
   if (ms < 60000) return `${plain(ms / 1000)} s`;
   if (ms < 3600000) {
@@ -88,19 +97,22 @@ function plain(value, decimals = 3) {
   return fixed(value, decimals).replace(/0+$/, "").replace(/\.$/, "");
 }
 
-/** A true bearing in three digits: 030°. */
+/** A true bearing in three digits: 030°. @param {number} value */
 export function bearing(value) {
   const whole = Math.floor(value + 0.5 + 1e-7);
   return `${String(((whole % 360) + 360) % 360).padStart(3, "0")}°`;
 }
 
-/** A bearing as [true, declination or null] (east positive): 215° true, 213° magnetic. */
+/**
+ * A bearing as [true, declination or null] (east positive): 215° true, 213° magnetic.
+ * @param {[number, number | null]} bearing
+ */
 export function compass([degrees, declination]) {
   const args = { true: degrees, magnetic: degrees - (declination ?? 0) };
   return say(declination === null ? "bearing.true" : "bearing.both", args, []);
 }
 
-/** The same where there is little room: 215° (213° mag). */
+/** The same where there is little room: 215° (213° mag). @param {[number, number | null]} bearing */
 export function compassShort([degrees, declination]) {
   const args = { true: degrees, magnetic: degrees - (declination ?? 0) };
   return say(declination === null ? "bearing.bare" : "bearing.short", args, []);
@@ -123,20 +135,27 @@ export function eventWord(name) {
   return `${bodyWord(name.slice(0, cut))} ${name.slice(cut + 1)}`;
 }
 
-/** An event with its offset: sunset, sunset + 10 min. @param {{event: string, offset_s: number}} anchor */
+/**
+ * An event with its offset: sunset, sunset + 10 min.
+ * @param {{event: string, offset_s: number}} anchor @returns {string}
+ */
 export function anchorWord({ event, offset_s }) {
   if (offset_s === 0) return eventWord(event);
   return say(offset_s > 0 ? "at.later" : "at.earlier", { event, offset: Math.abs(offset_s) * 1000 }, []);
 }
 
+/** @param {number} utc_ms @param {Span[]} spans */
 function date(utc_ms, spans) {
   return dayText(localDay(spans, utc_ms / 1000)).replace(/ [0-9]+$/, "");
 }
 
+/** @param {number} utc_ms @param {Span[]} spans */
 function when(utc_ms, spans) {
   return utc_ms === null ? "none within reach" : `${date(utc_ms, spans)} ${clock(utc_ms, spans)}`;
 }
 
+// Of what sort an argument is, its slot says; a wrong one would be seen in every text of the tests.
+/** @type {Record<string, (value: any, spans: Span[]) => string>} */
 const FORMATTERS = {
   text: (value) => String(value),
   word: (value) => word(value),

@@ -10,7 +10,10 @@ const HALVINGS = 26; // from 600 s to 0.00001 s, where the twin cuts into twenty
 /** @typedef {(t_s: number) => number} Curve */
 /** @typedef {{t_s: number, value: number}} Sample */
 
-/** Multiples of the step, from one before the window to one after it, as far as the sky reaches. */
+/**
+ * Multiples of the step, from one before the window to one after it, as far as the sky reaches.
+ * @param {Sky} sky @param {number} t0_s @param {number} t1_s @param {number} step_s
+ */
 export function scanSteps(sky, t0_s, t1_s, step_s) {
   const times_s = [];
   for (let step = Math.floor(t0_s / step_s) - 1; step <= Math.ceil(t1_s / step_s) + 1; step += 1) {
@@ -31,7 +34,9 @@ export function scanSteps(sky, t0_s, t1_s, step_s) {
  */
 export function crossings(curve, times_s, near, upwards, downwards) {
   const samples = sampled(curve, times_s);
-  const beyond = turningPoints(curve, samples, near).filter(({ turn, beside }) => turn.value >= 0 !== beside.value >= 0);
+  const beyond = turningPoints(curve, samples, near).filter(
+    ({ turn, beside }) => turn.value >= 0 !== beside.value >= 0,
+  );
   const all = [...samples, ...beyond.map(({ turn }) => turn)].sort((a, b) => a.t_s - b.t_s);
   const moments = [];
   for (let index = 1; index < all.length; index += 1) {
@@ -44,7 +49,7 @@ export function crossings(curve, times_s, near, upwards, downwards) {
   return moments;
 }
 
-/** @returns {Sample[]} */
+/** @param {Curve} curve @param {number[]} times_s @returns {Sample[]} */
 export function sampled(curve, times_s) {
   return times_s.map((t_s) => sampleAt(curve, t_s));
 }
@@ -70,9 +75,12 @@ export function turningPoints(curve, samples, near) {
   return turns;
 }
 
-/** Where side * curve is least between two moments. */
+/**
+ * Where side * curve is least between two moments.
+ * @param {Curve} curve @param {number} side @param {number} first_s @param {number} last_s
+ */
 function zoom(curve, side, first_s, last_s) {
-  const lower = (a, b) => (b.value * side < a.value * side ? b : a);
+  const lower = (/** @type {Sample} */ a, /** @type {Sample} */ b) => (b.value * side < a.value * side ? b : a);
   let from_s = first_s;
   let to_s = last_s;
   let best = sampleAt(curve, first_s);
@@ -85,15 +93,20 @@ function zoom(curve, side, first_s, last_s) {
   return best;
 }
 
+/** @param {number} from_s @param {number} step_s */
 function evenly(from_s, step_s) {
   return Array.from({ length: ZOOM_STEPS + 1 }, (_, step) => from_s + step_s * step);
 }
 
+/** @param {Curve} curve @param {number} t_s */
 function sampleAt(curve, t_s) {
   return { t_s, value: curve(t_s) };
 }
 
-/** The moment between two from which something has passed. */
+/**
+ * The moment between two from which something has passed.
+ * @param {(t_s: number) => boolean} passed @param {number} first_s @param {number} last_s
+ */
 export function halve(passed, first_s, last_s) {
   let from_s = first_s;
   let to_s = last_s;

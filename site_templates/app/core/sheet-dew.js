@@ -4,7 +4,10 @@
 import { SPREAD_C, dewOf } from "./dew.js";
 import { say, word } from "./say.js";
 
-/** The expected air, and whether glass stays dry in it: {name, text}; none where nobody says. */
+/**
+ * The expected air, and whether glass stays dry in it: {name, text}; none where nobody says.
+ * @param {Plan} plan @param {ClockText} at
+ */
 export function dewLines({ brief, window: window_ }, at) {
   const dew = dewOf(brief.dew);
   if (dew === null) return [];

@@ -3,7 +3,7 @@
 
 import { say, word } from "./say.js";
 
-/** {start, lines, bands}; null without an exposure. See the twin. */
+/** {start, lines, bands}; null without an exposure. See the twin. @param {Plan} plan @param {ClockText} at */
 export function exposureText(plan, at) {
   const { exposure } = plan;
   if (exposure === null) return null;
@@ -14,9 +14,9 @@ export function exposureText(plan, at) {
   };
 }
 
-/** [id of its name, text] of each line above the bands. */
+/** [id of its name, text] of each line above the bands. @param {Plan} plan @param {ClockText} at */
 function linesOf(plan, at) {
-  const { shift_ev: shift, steepest, bright, dark, ...exposure } = plan.exposure;
+  const { shift_ev: shift, steepest, bright, dark, ...exposure } = /** @type {Exposure} */ (plan.exposure);
   const light = {
     stops: exposure.stops,
     rate: Math.abs(steepest.ev_per_min),
@@ -43,7 +43,7 @@ function linesOf(plan, at) {
   ];
 }
 
-/** How far stars trail, and what the published rules say. */
+/** How far stars trail, and what the published rules say. @param {Exposure["trails"]} trails */
 function trailsText(trails) {
   const where = word(trails.is_core ? "exposed.core" : "exposed.middle");
   const args = { ...trails, open: trails.open_ms, where };
@@ -51,12 +51,19 @@ function trailsText(trails) {
   const ids = [...(has_pixels ? ["sensor"] : []), "clip", ...(trails.clip_edge_px === null ? [] : ["edge"])];
   const parts = ids.map((id) => say(`exposed.${id}`, args, [])).join(", ");
   const rules = ["rule-500", ...(has_pixels ? ["rule-pixel"] : [])].map((id) => say(`exposed.${id}`, args, []));
-  return [["trails", say("exposed.trailing", { ...args, parts }, [])], ["rules", rules.join(" · ")]];
+  return [
+    ["trails", say("exposed.trailing", { ...args, parts }, [])],
+    ["rules", rules.join(" · ")],
+  ];
 }
 
+/** @param {Band["from"]} setting */
 const settingText = (setting) => say("exposed.setting", setting, []);
 
-/** A row of the table; for checking, only what the camera should read. */
+/**
+ * A row of the table; for checking, only what the camera should read.
+ * @param {Band} band @param {boolean} check @param {ClockText} at
+ */
 function bandText(band, check, at) {
   return {
     frames: say("exposed.frames", { first: band.first_frame, last: band.last_frame }, []),
@@ -68,6 +75,7 @@ function bandText(band, check, at) {
   };
 }
 
+/** @param {Band} band @param {boolean} check */
 function doesText(band, check) {
   const { control, every_frames: every } = band;
   const clicks = Math.abs(band.clicks);

@@ -39,7 +39,7 @@ const NUMBERS = [
 const JERK = 0.5;
 const HAND_RAD = (0.5 * Math.PI) / 180;
 
-/** Name, letter, unit sign and decimals of each axis, in the rig's order. */
+/** Name, letter, unit sign and decimals of each axis, in the rig's order. @param {Brief} brief */
 export function axesOf(brief) {
   return Object.entries(brief.rig.axes).map(([name, axis]) => ({
     name,
@@ -50,24 +50,33 @@ export function axesOf(brief) {
   }));
 }
 
-/** An axis value as it is set; angles carry their sign. */
+/**
+ * An axis value as it is set; angles carry their sign.
+ * @param {number} value @param {AxisShown} axis @param {number} [more]
+ */
 export function figure(value, axis, more = 0) {
   return (axis.angle ? signed : fixed)(value, axis.decimals + more);
 }
 
-/** A figure between its axis's letter and unit. */
+/** A figure between its axis's letter and unit. @param {string} text @param {AxisShown} axis */
 export function withUnit(text, axis) {
   return `${axis.letter} ${text}${axis.angle ? "" : " "}${axis.unit}`;
 }
 
-/** The keys of the numbers that go into the rig's menu, in its order; some rigs key the gap. */
+/**
+ * The keys of the numbers that go into the rig's menu, in its order; some rigs key the gap.
+ * @param {Brief} brief @param {Record<string, string>} numbers
+ */
 export function programOf(brief, numbers) {
   return brief.rig.program_order
     .map((name) => (name === "interval" && numbers.gap !== "" ? "gap" : name))
     .filter((name) => numbers[name] !== "");
 }
 
-/** The names of the numbers; a clock time of another date than the night's own carries its date. */
+/**
+ * The names of the numbers; a clock time of another date than the night's own carries its date.
+ * @param {Plan} plan @param {Span[]} spans
+ */
 export function labelsOf(plan, spans) {
   const { window: window_ } = plan;
   const labels = Object.fromEntries(NUMBERS.map((name) => [name, word(`number.${name}`)]));
@@ -76,8 +85,8 @@ export function labelsOf(plan, spans) {
     const id = late.gap_ms === null ? "number.latest-at" : "number.latest-gap";
     labels.latest_start = say(id, { interval: late.interval_ms, gap: late.gap_ms }, spans);
   }
-  for (const [name, key] of [["first_frame", "start"], ["last_closes", "last_shutter_closes"]]) {
-    const instant = window_[key].utc_ms;
+  const edges = { first_frame: window_.start, last_closes: window_.last_shutter_closes };
+  for (const [name, { utc_ms: instant }] of Object.entries(edges)) {
     if (localDay(spans, instant / 1000) !== dayNumber(window_.night)) {
       labels[name] = say("number.on-day", { label: labels[name], instant }, spans);
     }
@@ -85,7 +94,10 @@ export function labelsOf(plan, spans) {
   return labels;
 }
 
-/** Every number by its key in NUMBERS; "" for one that this shot does not have. */
+/**
+ * Every number by its key in NUMBERS; "" for one that this shot does not have.
+ * @param {Plan} plan @param {AxisShown[]} axes @param {ClockText} at
+ */
 export function numbersOf(plan, axes, at) {
   const { brief, timing, interval_budget: budget, window: window_ } = plan;
   const { way } = plan.move;
@@ -105,9 +117,7 @@ export function numbersOf(plan, axes, at) {
     latest_start: late === null ? "" : at(late.start.utc_ms),
     lost: late === null ? "" : say("value.lost", { interval: late.interval_ms }, []),
     last_closes: at(window_.last_shutter_closes.utc_ms),
-    swap: swapTexts(plan, at)
-      .slice(0, Math.max(plan.power.changes.length, 1))
-      .join("; "),
+    swap: swapTexts(plan, at).slice(0, Math.max(plan.power.changes.length, 1)).join("; "),
     shutter: spanText(brief.longest_shutter_ms),
     duration: spanText(timing.duration_ms),
     clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
@@ -124,16 +134,20 @@ export function numbersOf(plan, axes, at) {
   };
 }
 
+/** @param {number} value @param {AxisShown} axis @param {number} more */
 export function unsigned(value, axis, more) {
   return figure(Math.abs(value), { ...axis, angle: false }, more);
 }
 
-/** Of a rig that moves while it exposes, else "". */
+/** Of a rig that moves while it exposes, else "". @param {Budget} budget */
 function blurText({ blur_px: pixels, blur_frame: frame, shutter_angle_deg: angle }) {
   return pixels === null ? "" : say("value.blur", { pixels, angle, frame }, []);
 }
 
-/** How fast the picture passes and where its speed jumps; "" for one that stands still or passes evenly. */
+/**
+ * How fast the picture passes and where its speed jumps; "" for one that stands still or passes evenly.
+ * @param {Plan["move"]["look"]} look
+ */
 function lookText(look) {
   if (look === null) return { pace: "", change: "" };
   const { seconds_per_frame_width: seconds, frame_widths_per_s: widths, fastest_frame } = look;
@@ -145,7 +159,10 @@ function lookText(look) {
   };
 }
 
-/** What of an interval camera and rig take, each in one line, the camera's first. */
+/**
+ * What of an interval camera and rig take, each in one line, the camera's first.
+ * @param {Plan} plan @param {ClockText} at
+ */
 export function intervalLines(plan, at) {
   const { brief, timing, interval_budget: budget } = plan;
   const camera = { name: word("interval.name.camera"), text: say("interval.camera", budget, []) };
@@ -161,14 +178,14 @@ export function intervalLines(plan, at) {
   return runs === "" ? lines : [...lines, { name: word("interval.name.runs"), text: runs }];
 }
 
-/** What interval is usual for what the shot is of, beside its own; none where nobody says. */
+/** What interval is usual for what the shot is of, beside its own; none where nobody says. @param {Plan} plan */
 export function usualLines({ brief: { subject }, timing: { interval_ms: interval } }) {
   if (subject === null) return [];
   const args = { least: subject.least_ms, most: subject.most_ms, subject: subject.name, interval };
   return [{ name: word("interval.name.usual"), text: say("interval.usual", args, []) }];
 }
 
-/** The angles of view of the delivered frame, and what it takes of the sensor. */
+/** The angles of view of the delivered frame, and what it takes of the sensor. @param {Brief} brief */
 function viewText(brief) {
   const [across, up] = viewDeg(lensOf(brief));
   const [width, height] = brief.frame_mm;
@@ -178,14 +195,17 @@ function viewText(brief) {
   return say("value.view", { across, up, width, height, sensor_width, sensor_height, held, projection }, []);
 }
 
-/** By what part of the frame's width a slip of the hand moves its middle. */
+/** By what part of the frame's width a slip of the hand moves its middle. @param {Brief} brief */
 function aimError(brief) {
   const lens = lensOf(brief);
   const moved = lens.projection === "rectilinear" ? Math.tan(HAND_RAD) : HAND_RAD;
   return say("value.aim-error", { share: (moved / (2 * lens.half_width)) * 100 }, []);
 }
 
-/** What an interval has to spare at the worst frame, and which that is. */
+/**
+ * What an interval has to spare at the worst frame, and which that is.
+ * @param {Plan} plan @param {ClockText} at
+ */
 function leastSlack({ timing, interval_budget: { slack_ms, frame } }, at) {
   const slack = slackOf(slack_ms);
   return frame === null ? slack : say("value.slack-at", { slack, frame, clock: at(msOf(timing, frame)) }, []);
@@ -198,7 +218,7 @@ export function slackOf(ms) {
   return whole_ms < 0 ? MINUS + spanText(-whole_ms) : spanText(whole_ms);
 }
 
-/** Frames; one number where start and end agree, else both. */
+/** Frames; one number where start and end agree, else both. @param {Pair} pair */
 export function both(pair) {
   if (pair[0] === pair[1]) return say("value.frames", { frames: pair[0] }, []);
   return say("value.frames-both", { first: pair[0], last: pair[1] }, []);

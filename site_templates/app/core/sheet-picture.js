@@ -7,7 +7,10 @@ import { say, word } from "./say.js";
 
 const FAR_M = 10;
 
-/** What is followed, what comes into the frame, how the horizon lies, what the rail does: {name, text}. */
+/**
+ * What is followed, what comes into the frame, how the horizon lies, what the rail does: {name, text}.
+ * @param {Plan} plan @param {ClockText} at
+ */
 export function pictureLines(plan, at) {
   const { tracked, foreground, sag, own_rig } = plan.picture;
   return [
@@ -22,21 +25,28 @@ export function pictureLines(plan, at) {
   ];
 }
 
-/** What stands over the drawing of each frame: a keyframe, or an end of what stands still. */
+/**
+ * What stands over the drawing of each frame: a keyframe, or an end of what stands still.
+ * @param {Plan} plan @param {{key: string, name: string, clock: string, frame: string}[]} keyframes
+ * @param {ClockText} at
+ */
 export function captionsOf({ picture }, keyframes, at) {
   if (keyframes.length > 0) return keyframes.map((keyframe) => say("view.caption", keyframe, []));
   return ["start", "end"].map((end, index) => {
-    const { frame, time } = picture.views[index];
+    const { frame, time } = /** @type {FrameTime} */ (picture.views[index]);
     return say(`view.still-${end}`, { clock: at(time.utc_ms), frame }, []);
   });
 }
 
-/** The sector that the lens sees over the shot, as short as it can be told. */
+/** The sector that the lens sees over the shot, as short as it can be told. @param {Plan} plan */
 export function keepOut({ brief, picture }) {
   return sectorText(brief.place, picture.keep_out);
 }
 
-/** The sector of each hour, where it does not stay the same. */
+/**
+ * The sector of each hour, where it does not stay the same.
+ * @param {Plan} plan @param {ClockText} at
+ */
 function hourLines({ brief, picture }, at) {
   const rows = picture.keep_out.by_hour;
   const sectors = rows.map((row) => sectorText(brief.place, row));
@@ -47,19 +57,21 @@ function hourLines({ brief, picture }, at) {
   });
 }
 
+/** @param {Place} place @param {{from_deg: number | null, to_deg: number | null}} sector */
 function sectorText(place, { from_deg, to_deg }) {
-  if (from_deg === null) return word("picture.round");
+  if (from_deg === null || to_deg === null) return word("picture.round");
   return say("picture.sector", { from: byCompass(place, from_deg), to: byCompass(place, to_deg) }, []);
 }
 
-/** Where to be, and that lamps stay out until the last frame. */
+/** Where to be, and that lamps stay out until the last frame. @param {Plan} plan */
 function stayText({ brief, picture }) {
-  const seen = picture.keep_out;
-  if (seen.from_deg === null) return word("picture.nowhere");
-  const [from, to] = [seen.from_deg, seen.to_deg].map((deg) => byCompass(brief.place, deg));
+  const { from_deg, to_deg } = picture.keep_out;
+  if (from_deg === null || to_deg === null) return word("picture.nowhere");
+  const [from, to] = [from_deg, to_deg].map((deg) => byCompass(brief.place, deg));
   return say("picture.stay", { from, to }, []);
 }
 
+/** @param {Followed} tracked @param {ClockText} at */
 function trackedLine({ target, number, worst }, at) {
   const name = say("picture.kept", { body: target, number, next: number + 1 }, []);
   const told = { frame: worst.frame, clock: at(worst.time.utc_ms) };
@@ -69,6 +81,7 @@ function trackedLine({ target, number, worst }, at) {
   return { name, text: say("picture.kept-off", { ...told, ...parts }, []) };
 }
 
+/** @param {Plan} plan @param {ClockText} at */
 function insideLines({ brief, picture }, at) {
   const behind = brief.place.horizon.length > 0 ? "ridge" : "horizon";
   const lines = picture.inside
@@ -80,8 +93,12 @@ function insideLines({ brief, picture }, at) {
   return lines.length > 0 ? lines : [{ name: word("picture.bodies"), text: word("picture.none") }];
 }
 
-/** A stay in the frame: its frames, how it begins, what is touched, how it ends. */
+/**
+ * A stay in the frame: its frames, how it begins, what is touched, how it ends.
+ * @param {Picture["inside"][number]["spans"][number]} span @param {string} behind @param {ClockText} at
+ */
 function spanText({ from, touches, until }, behind, at) {
+  /** @param {string} id @param {FrameTime} at_frame @param {(frame: number) => number} whole */
   const said = (id, { frame, time }, whole) => say(id, { frame: whole(frame), clock: at(time.utc_ms) }, []);
   return [
     say("picture.frames", { first: Math.ceil(from.frame), last: Math.floor(until.frame) }, []),
@@ -91,6 +108,7 @@ function spanText({ from, touches, until }, behind, at) {
   ].join(", ");
 }
 
+/** @param {Plan} plan @param {ClockText} at */
 function leanLines({ brief, picture }, at) {
   const { rolls, worst, swing_deg: swing } = picture.lean;
   const lens = lensOf(brief);
@@ -107,6 +125,7 @@ function leanLines({ brief, picture }, at) {
   return [{ name: word("picture.lean-name"), text: say("picture.lean", args, []) }, ...lines];
 }
 
+/** @param {Picture["foreground"]} near */
 function foregroundLines(near) {
   if (near === null) return [];
   const args = { travel: near.travel_mm / 1000, shift: near.shift_deg, widths: near.widths };
@@ -114,19 +133,24 @@ function foregroundLines(near) {
   return [{ name: say("picture.near-name", { metres: near.metres }, []), text: say(id, args, []) }];
 }
 
+/** @param {Picture["sag"]} sag */
 function sagLines(sag) {
   if (sag === null) return [];
   const px = sag.px === null ? "" : say("picture.px", { px: sag.px }, []);
   return [{ name: word("picture.sag-name"), text: say("picture.sag", { share: sag.share * 100, px }, []) }];
 }
 
-/** What of the rig was looked for, and the first frame that shows it. */
+/**
+ * What of the rig was looked for, and the first frame that shows it.
+ * @param {Picture["own_rig"]} own @param {ClockText} at
+ */
 function ownRigLines(own, at) {
   return own.looked_for.map((part) => {
     const name = word(`picture.own-${part}`);
-    const first = own[part];
+    const first = own[/** @type {"ends" | "legs" | "shadow"} */ (part)];
     if (first === null) return { name, text: word("picture.own-out") };
-    const args = { ...first, end: `rail-end.${first.end}`, clock: at(first.time.utc_ms) };
+    const end = "end" in first ? `rail-end.${first.end}` : "";
+    const args = { ...first, end, clock: at(first.time.utc_ms) };
     return { name, text: say(`picture.${part}-in`, args, []) };
   });
 }

@@ -9,7 +9,10 @@ import { bodyWord, eventWord, hasWord, say, word } from "./say.js";
 const RULER_PARTS = 8;
 const ROLLING_MS = 30 * 60000;
 
-/** An event's name, clock time and frame. */
+/**
+ * An event's name, clock time and frame.
+ * @param {Plan["sky"]["events"][number]} event @param {number} frames @param {ClockText} at
+ */
 export function eventRow(event, frames, at) {
   let where = say("line.frame", { frame: Math.floor(event.frame) }, []);
   if (event.frame < 1) where = word("line.before");
@@ -17,9 +20,15 @@ export function eventRow(event, frames, at) {
   return { name: eventWord(event.event), clock: at(event.time.utc_ms), frame: where };
 }
 
-/** A line each for the moon, the core, the Milky Way by night and every planet that is up: {name, text}. */
+/**
+ * A line each for the moon, the core, the Milky Way by night and every planet that is up: {name, text}.
+ * @param {Plan["sky"]} sky @param {ClockText} at
+ */
 export function skyLines(sky, at) {
-  const planets = sky.planets.map((row) => ({ name: bodyWord(row.body), text: say("line.planet", planetEnds(row), []) }));
+  const planets = sky.planets.map((row) => ({
+    name: bodyWord(row.body),
+    text: say("line.planet", planetEnds(row), []),
+  }));
   return [
     { name: word("line.moon-name"), text: moonText(sky.moon, at) },
     { name: word("line.core-name"), text: coreText(sky, at) },
@@ -27,27 +36,32 @@ export function skyLines(sky, at) {
   ];
 }
 
-/** [ms, text] of a body's rise and set, and of its passing the ridge. */
+/**
+ * [ms, text] of a body's rise and set, and of its passing the ridge.
+ * @param {Pick<Plan["sky"]["moon"], "rise" | "set" | "ridge">} body @param {ClockText} at @returns {[number, string][]}
+ */
 function edgesOf(body, at) {
-  const edges = ["rise", "set"]
-    .filter((key) => body[key] !== null)
-    .map((key) => [body[key].utc_ms, say(`line.${key}s`, { [key]: at(body[key].utc_ms) }, [])]);
-  const passings = body.ridge.map(({ way, time: { utc_ms } }) => [
-    utc_ms,
-    say(`line.${way}`, { clock: at(utc_ms) }, []),
-  ]);
-  return [...edges, ...passings];
+  /** @type {[number, string][]} */
+  const edges = [];
+  for (const [key, time] of Object.entries({ rise: body.rise, set: body.set })) {
+    if (time !== null) edges.push([time.utc_ms, say(`line.${key}s`, { [key]: at(time.utc_ms) }, [])]);
+  }
+  for (const { way, time } of body.ridge) edges.push([time.utc_ms, say(`line.${way}`, { clock: at(time.utc_ms) }, [])]);
+  return edges;
 }
 
+/** @param {[number, string][]} edges */
 function inOrder(edges) {
   return edges.sort(([a], [b]) => a - b).map(([, text]) => text);
 }
 
+/** @param {Plan["sky"]["moon"]} moon @param {ClockText} at */
 function moonText(moon, at) {
   const edges = inOrder(edgesOf(moon, at)).join(", ") || word(moon.up ? "line.all-up" : "line.all-down");
   return say("line.moon", { phase: moon.phase, lit: moon.lit * 100, edges }, []);
 }
 
+/** @param {Plan["sky"]} sky @param {ClockText} at */
 function coreText({ core, usable }, at) {
   const edges = edgesOf(core, at);
   if (core.highest !== null) {
@@ -59,19 +73,25 @@ function coreText({ core, usable }, at) {
   return [moves, ...(spans.length > 0 ? spans : [word("line.never-usable")])].join("; ");
 }
 
-/** A span in which the core can be used; what is open begins or ends beyond the night. */
+/**
+ * A span in which the core can be used; what is open begins or ends beyond the night.
+ * @param {Plan["sky"]["usable"][number]} span @param {ClockText} at
+ */
 export function usableText(span, at) {
-  const known = ["from", "until"].filter((key) => span[key] !== null);
-  const args = Object.fromEntries(known.map((key) => [key, at(span[key].utc_ms)]));
-  return say(known.length === 2 ? "line.usable" : `line.usable-${known[0] ?? "always"}`, args, []);
+  const ends = Object.entries(span).flatMap(([key, end]) => (end === null ? [] : [[key, at(end.utc_ms)]]));
+  return say(
+    ends.length === 2 ? "line.usable" : `line.usable-${ends[0]?.[0] ?? "always"}`,
+    Object.fromEntries(ends),
+    [],
+  );
 }
 
-/** How much light there is at the first and the last frame. */
+/** How much light there is at the first and the last frame. @param {Plan["light"]} light */
 export function lightLine(light) {
   return { name: word("line.light-name"), text: say("line.light", light, []) };
 }
 
-/** A line for the Milky Way where it is dark at the start or the end. */
+/** A line for the Milky Way where it is dark at the start or the end. @param {Plan["sky"]["arch"]} arch */
 export function archLines({ start, end }) {
   if (start === null && end === null) return [];
   const [from, until] = [start, end].map((stands) =>
@@ -80,16 +100,21 @@ export function archLines({ start, end }) {
   return [{ name: word("line.arch-name"), text: say("line.planet", { start: from, end: until }, []) }];
 }
 
+/** @param {Plan["sky"]["planets"][number]} planet */
 function planetEnds({ start, end }) {
   return { start: standsText(start), end: standsText(end) };
 }
 
+/** @param {Plan["sky"]["planets"][number]["start"]} end */
 function standsText({ altitude_deg: altitude, azimuth_deg: azimuth, seen }) {
   if (altitude <= 0) return word("line.planet-down");
   return say(seen ? "line.planet-up" : "line.planet-day", { altitude, azimuth }, []);
 }
 
-/** The shot along its frames: ruler, tones, and every moment with its label. */
+/**
+ * The shot along its frames: ruler, tones, and every moment with its label.
+ * @param {Plan} plan @param {ClockText} at
+ */
 export function stripText(plan, at) {
   const { frames } = plan.timing;
   return {
@@ -100,15 +125,20 @@ export function stripText(plan, at) {
   };
 }
 
-/** Round frame numbers at an even 1, 2 or 5 step, at most RULER_PARTS of them, not crowding the end. */
+/**
+ * Round frame numbers at an even 1, 2 or 5 step, at most RULER_PARTS of them, not crowding the end.
+ * @param {number} frames
+ */
 function ruler(frames) {
   let step = 1;
-  for (let power = 0; step * RULER_PARTS < frames; power += 1) step = [1, 2, 5][power % 3] * 10 ** Math.floor(power / 3);
+  for (let power = 0; step * RULER_PARTS < frames; power += 1)
+    step = [1, 2, 5][power % 3] * 10 ** Math.floor(power / 3);
   const numbers = [];
   for (let number = step; number <= frames; number += step) if (number <= frames - step / 4) numbers.push(number);
   return numbers;
 }
 
+/** @param {Plan["moments"][number]} moment @param {Plan} plan @param {ClockText} at */
 function momentText(moment, plan, at) {
   const { side, kind, frame, id, number } = moment;
   const is_keyframe = kind === "keyframe";
@@ -118,18 +148,24 @@ function momentText(moment, plan, at) {
     frame,
     label: is_keyframe ? say(id, { number }, []) : labelText(moment, plan.brief),
     clock: at(moment.time.utc_ms),
-    detail: is_keyframe ? word(plan.keyframes[number - 1].name) : "",
+    detail: is_keyframe ? word(plan.keyframes[(number ?? 1) - 1].name) : "",
   };
 }
 
-/** The short name of an event where it has one, an act's name, or the event's name in full. */
+/**
+ * The short name of an event where it has one, an act's name, or the event's name in full.
+ * @param {Plan["moments"][number]} moment @param {Brief} brief
+ */
 function labelText({ id, interval_ms }, brief) {
-  if (id === "moment.interval") return phaseText("moment", brief, interval_ms);
+  if (id === "moment.interval") return phaseText("moment", brief, interval_ms ?? 0);
   if (hasWord(`label.${id}`)) return word(`label.${id}`);
   return hasWord(id) ? word(id) : eventWord(id);
 }
 
-/** Every full and half hour of the place's clock inside the window: {clock, frame, file}. */
+/**
+ * Every full and half hour of the place's clock inside the window: {clock, frame, file}.
+ * @param {Plan} plan @param {Span[]} spans @param {ClockText} at
+ */
 export function rollingRows(plan, spans, at) {
   const start_ms = plan.window.start.utc_ms;
   const offset_ms = spanAt(spans, start_ms / 1000)[1] * 1000;

@@ -17,7 +17,7 @@ import { archLines, eventRow, lightLine, rollingRows, skyLines, stripText } from
 import { clocks, dated, spanLine, whenText, zoneText } from "./sheet-times.js";
 import { totalOf } from "./supplies.js";
 
-/** The texts of a plan (with its revision); pure. */
+/** The texts of a plan (with its revision); pure. @param {Plan} plan */
 export function makeSheet(plan) {
   const brief = plan.brief;
   const spans = brief.place.zone.spans;
@@ -27,7 +27,8 @@ export function makeSheet(plan) {
   const numbers = numbersOf(plan, axes, at);
   const keyframes = plan.keyframes.map((keyframe) => keyframeText(keyframe, plan, axes, at));
   const needs = plan.needs.map((need) => needText(need, spans));
-  const told = (verdict) => needs.flatMap(({ met, text }) => (met === verdict ? [text] : [])).join("; ");
+  const told = (/** @type {boolean | null} */ verdict) =>
+    needs.flatMap(({ met, text }) => (met === verdict ? [text] : [])).join("; ");
   const lacking = { "warning.need-unmet": told(false), "warning.need-unknown": told(null) };
   const warnings = plan.warnings.map((warning) => warningText(warning, lacking, spans));
   const { window: window_ } = plan;
@@ -66,7 +67,10 @@ export function makeSheet(plan) {
     interval_lines: [...intervalLines(plan, at), ...usualLines(plan)],
     phases: phaseLines(plan, at),
     deadlines: deadlinesText(plan, onDay),
-    limits: plan.place.limits.map((row) => ({ label: say(`limit.${row.id}`, row, spans), clock: onDay(row.time.utc_ms) })),
+    limits: plan.place.limits.map((row) => ({
+      label: say(`limit.${row.id}`, row, spans),
+      clock: onDay(row.time.utc_ms),
+    })),
     sky: plan.sky.events.map((event) => eventRow(event, plan.timing.frames, at)),
     sky_lines: skyLines(plan.sky, at),
     arch_lines: [...archLines(plan.sky.arch), lightLine(plan.light)],
@@ -84,7 +88,10 @@ export function makeSheet(plan) {
   };
 }
 
-/** By when each thing is done before frame 1; a shot that stands still is framed once, not stored. */
+/**
+ * By when each thing is done before frame 1; a shot that stands still is framed once, not stored.
+ * @param {Plan} plan @param {ClockText} at
+ */
 function deadlinesText(plan, at) {
   const still = plan.keyframes.length < 2;
   return plan.window.deadlines.map(({ id, time }) => ({
@@ -93,7 +100,10 @@ function deadlinesText(plan, at) {
   }));
 }
 
-/** The zero's bearing on a compass, "" where none is known, and beside the true one. */
+/**
+ * The zero's bearing on a compass, "" where none is known, and beside the true one.
+ * @param {Brief} brief @param {Span[]} spans
+ */
 function zeroText(brief, spans) {
   const [degrees, declination] = byCompass(brief.place, brief.zero_bearing_deg);
   if (declination === null) return { zero_magnetic: "", zero_both: bearing(degrees) };
@@ -101,17 +111,22 @@ function zeroText(brief, spans) {
   return { zero_magnetic: say("zero.magnetic", args, spans), zero_both: say("zero.both", args, spans) };
 }
 
-/** Where pan 0 (or the lens) looks, by compass and by its sighting. */
+/** Where pan 0 (or the lens) looks, by compass and by its sighting. @param {Brief} brief @param {Span[]} spans */
 function zeroLooks(brief, spans) {
   const looks = compass(byCompass(brief.place, brief.zero_bearing_deg));
   return brief.zero_sighting ? say("zero.sighted", { looks, sighting: brief.zero_sighting }, spans) : looks;
 }
 
+/** @param {Brief} brief */
 function railRuns({ place, rail }) {
-  return (rail?.bearing_deg ?? null) === null ? "" : compass(byCompass(place, rail.bearing_deg));
+  const bearing_deg = rail?.bearing_deg ?? null;
+  return bearing_deg === null ? "" : compass(byCompass(place, bearing_deg));
 }
 
-/** How the rail lies, as seen from behind it, its bearing written long or short. */
+/**
+ * How the rail lies, as seen from behind it, its bearing written long or short.
+ * @param {Brief} brief @param {Span[]} spans @param {typeof compass} written
+ */
 function railText(brief, spans, written) {
   const rail = brief.rail;
   if (rail === null) return "";
@@ -119,12 +134,16 @@ function railText(brief, spans, written) {
   let slope = word("line.level");
   if (incline) slope = say(incline > 0 ? "line.home-low" : "line.home-high", { incline: Math.abs(incline) }, spans);
   const id = Math.abs(incline) < 90 ? "line.rail" : "line.rail-upright";
+  /** @type {Args} */
   const args = { home: `home.${home_end}`, slope };
   if (bearing_deg !== null) args.bearing = written(byCompass(brief.place, bearing_deg));
   return motor_end === null ? say(id, args, spans) : say(`${id}-motor`, { ...args, motor: `home.${motor_end}` }, spans);
 }
 
-/** In which order the keyframes are set, and what follows from it. */
+/**
+ * In which order the keyframes are set, and what follows from it.
+ * @param {Plan} plan @param {AxisShown[]} axes @param {Span[]} spans
+ */
 function setNote(plan, axes, spans) {
   const looks = looksOf(plan.brief, {});
   if (plan.keyframes.length === 0 && looks !== null) {
@@ -134,7 +153,7 @@ function setNote(plan, axes, spans) {
   const args = { last: plan.keyframes.length, back: Math.floor(plan.move.travel_back_s + 0.999) * 1000 };
   const { order } = plan.move;
   const rig = plan.power.supplies.find(({ id }) => id === "rig");
-  const taken = rig ? say("set.taken", { taken: totalOf(rig.phases.back) }, []) : "";
+  const taken = rig ? say("set.taken", { taken: totalOf(rig.phases.back ?? {}) }, []) : "";
   const back = order === "first-to-last" ? approachText(plan, 0, axes, true) : "";
   const told = [
     say(`set.${order}`, { ...args, taken }, spans),
@@ -144,15 +163,19 @@ function setNote(plan, axes, spans) {
   return told.filter((text) => text !== "").join(" ");
 }
 
-/** What is to be minded, gathered in a line; "" where it is one thing or none. */
+/** What is to be minded, gathered in a line; "" where it is one thing or none. @param {WarningText[]} warnings */
 function mindsText(warnings) {
   const about = warnings.filter(({ level }) => level === "mind").map((warning) => warning.about);
   return about.length > 1 ? say("level.minds", { count: about.length, about: [...new Set(about)].join(", ") }, []) : "";
 }
 
-/** A warning in its parts; lacking: the texts of needs for the two that tell them, by id. */
+/**
+ * A warning in its parts; lacking: the texts of needs for the two that tell them, by id.
+ * @param {Warning} warning @param {Record<string, string>} lacking @param {Span[]} spans @returns {WarningText}
+ */
 function warningText(warning, lacking, spans) {
-  const part = (name) => say(`${warning.id}.${name}`, { ...warning.args, needs: lacking[warning.id] }, spans);
-  const texts = Object.fromEntries(["about", "head", "sum", "fix"].map((name) => [name, part(name)]));
+  const part = (/** @type {string} */ name) =>
+    say(`${warning.id}.${name}`, { ...warning.args, needs: lacking[warning.id] }, spans);
+  const texts = { about: part("about"), head: part("head"), sum: part("sum"), fix: part("fix") };
   return { level: warning.level, word: word(`level.${warning.level}`), ...texts };
 }

@@ -4,7 +4,11 @@
 
 import { POLES, STAR_EPOCH_TAI_S, STAR_PLACES } from "./bodies.js";
 
-/** @typedef {import("./pack.js").Pack} Pack */
+/**
+ * @typedef {import("./pack.js").Pack} Pack
+ * @typedef {import("./pack.js").Channel} Channel
+ * @typedef {Omit<Pack, "channels"> & {series: Map<string, Channel>}} Reader
+ */
 
 /**
  * @typedef {object} Sky the sky of consecutive years; moments are POSIX UTC seconds
@@ -79,12 +83,13 @@ export function makeSky(packs) {
   // Packs overlap by their margins; each answers for its own calendar year.
   const joins_s = ordered.slice(1).map((pack, index) => (ordered[index].span_s[1] + pack.span_s[0]) / 2);
 
-  const covers = (t0_s, t1_s) => span_s[0] <= t0_s && t1_s < span_s[1];
-  const mustCover = (t0_s, t1_s) => {
+  const covers = (/** @type {number} */ t0_s, /** @type {number} */ t1_s) => span_s[0] <= t0_s && t1_s < span_s[1];
+  const mustCover = (/** @type {number} */ t0_s, /** @type {number} */ t1_s) => {
     if (!covers(t0_s, t1_s)) {
       throw new Error(`the sky carried here is that of ${namedYears}: no moment outside it`);
     }
   };
+  /** @param {number} t_s @param {(reader: Reader, tai_s: number) => number[]} vectorInFrame */
   const at = (t_s, vectorInFrame) => {
     mustCover(t_s, t_s);
     return earthFixed(readers[countUpTo(joins_s, t_s)], vectorInFrame, t_s);
@@ -99,36 +104,44 @@ export function makeSky(packs) {
   };
 }
 
+/** @param {Reader} reader @param {string} body @returns {Channel} */
 function seriesOf(reader, body) {
-  if (body === DUT1_CHANNEL || body === FRAME_CHANNEL || !reader.series.has(body)) {
-    throw new Error(`no body of the sky is called ${body}`);
-  }
-  return reader.series.get(body);
+  const series = body === DUT1_CHANNEL || body === FRAME_CHANNEL ? undefined : reader.series.get(body);
+  if (series === undefined) throw new Error(`no body of the sky is called ${body}`);
+  return series;
 }
 
-/** How many of some ascending moments have come by t_s. */
+/** What every pack has of the Earth itself. @param {Reader} reader @param {string} name */
+function ofEarth(reader, name) {
+  return /** @type {Channel} */ (reader.series.get(name));
+}
+
+/** How many of some ascending moments have come by t_s. @param {number[]} moments_s @param {number} t_s */
 function countUpTo(moments_s, t_s) {
   return moments_s.filter((moment_s) => moment_s <= t_s).length;
 }
 
-/** A body's vector on the true equator of date. */
+/** A body's vector on the true equator of date. @param {Reader} reader @param {string} body @param {number} tai_s */
 function inFrame(reader, body, tai_s) {
   if (isPole(body)) return POLES[body];
-  if (STAR_PLACES.has(body)) {
-    const { place, motion_per_s } = STAR_PLACES.get(body);
-    return starInFrame(reader, place, motion_per_s, tai_s);
-  }
+  const star = STAR_PLACES.get(body);
+  if (star !== undefined) return starInFrame(reader, star.place, star.motion_per_s, tai_s);
   return evaluate(reader, seriesOf(reader, body), tai_s);
 }
 
+/** @param {string} body */
 function isPole(body) {
   return Object.hasOwn(POLES, body);
 }
 
-/** The apparent direction of a star, from where it stands along the ICRS axes: see the twin's star_frame. */
+/**
+ * The apparent direction of a star, from where it stands along the ICRS axes: see the twin's star_frame.
+ * @param {Reader} reader @param {number[]} place @param {number[]} motion_per_s @param {number} tai_s
+ * @returns {number[]}
+ */
 function starInFrame(reader, place, motion_per_s, tai_s) {
   const since_s = tai_s - STAR_EPOCH_TAI_S;
-  const frame = evaluate(reader, reader.series.get(FRAME_CHANNEL), tai_s);
+  const frame = evaluate(reader, ofEarth(reader, FRAME_CHANNEL), tai_s);
   const [x, y, z] = [0, 1, 2].map((component) =>
     place.reduce(
       (sum, value, axis) => sum + (value + motion_per_s[axis] * since_s) * frame[3 * axis + component],
@@ -139,11 +152,20 @@ function starInFrame(reader, place, motion_per_s, tai_s) {
   return [x / length, y / length, z / length];
 }
 
-/** What a function has in a reader's frame, turned by the Earth rotation angle. */
+/**
+ * What a function has in a reader's frame, turned by the Earth rotation angle.
+ * @param {Reader} reader @param {(reader: Reader, tai_s: number) => number[]} vectorInFrame @param {number} t_s
+ */
 function earthFixed(reader, vectorInFrame, t_s) {
-  const leap = Math.max(0, countUpTo(reader.leaps.map(([from_s]) => from_s), t_s) - 1);
+  const leap = Math.max(
+    0,
+    countUpTo(
+      reader.leaps.map(([from_s]) => from_s),
+      t_s,
+    ) - 1,
+  );
   const tai_s = t_s + reader.leaps[leap][1];
-  const ut1_s = tai_s + evaluate(reader, reader.series.get(DUT1_CHANNEL), tai_s)[0];
+  const ut1_s = tai_s + evaluate(reader, ofEarth(reader, DUT1_CHANNEL), tai_s)[0];
   const angle_rad = earthRotationRad(ut1_s);
   const cosine = Math.cos(angle_rad);
   const sine = Math.sin(angle_rad);
@@ -151,14 +173,17 @@ function earthFixed(reader, vectorInFrame, t_s) {
   return [cosine * x + sine * y, cosine * y - sine * x, z];
 }
 
-/** The Earth rotation angle (IAU 2000, Resolution B1.8) at UT1 seconds. */
+/** The Earth rotation angle (IAU 2000, Resolution B1.8) at UT1 seconds. @param {number} ut1_s */
 function earthRotationRad(ut1_s) {
   const days = (ut1_s - J2000_S) / DAY_S;
   const turns = 0.779057273264 + 0.00273781191135448 * days + (days - Math.floor(days));
   return TURN_RAD * (turns - Math.floor(turns));
 }
 
-/** Clenshaw's sum of a Chebyshev series at TAI seconds: one value per component. */
+/**
+ * Clenshaw's sum of a Chebyshev series at TAI seconds: one value per component.
+ * @param {Reader} reader @param {Channel} series @param {number} tai_s
+ */
 function evaluate(reader, series, tai_s) {
   const place = (tai_s - reader.start_tai_s) / series.segment_s;
   const index = Math.min(Math.max(Math.floor(place), 0), series.segments - 1);
@@ -170,6 +195,7 @@ function evaluate(reader, series, tai_s) {
   return values;
 }
 
+/** @param {Channel} series @param {number} at @param {number} x */
 function clenshaw(series, at, x) {
   const twiceX = 2 * x;
   let oneOn = 0;
@@ -252,7 +278,10 @@ export function hourAngleDeg(sky, site, body, t_s) {
   return Math.atan2(-along(site.east, seen), along(site.meridian, seen)) * DEG;
 }
 
-/** The direction from the site, Earth-fixed, nearly of length one; and the length of the line of sight. */
+/**
+ * The direction from the site, Earth-fixed, nearly of length one; and the length of the line of sight.
+ * @param {Sky} sky @param {Site} site @param {string} body @param {number} t_s
+ */
 function seenFrom(sky, site, body, t_s) {
   const origin = sky.isFar(body) ? [0, 0, 0] : site.position_km;
   const [x, y, z] = sky.vectorKm(body, t_s).map((value, axis) => value - origin[axis]);
@@ -260,11 +289,12 @@ function seenFrom(sky, site, body, t_s) {
   return { seen: [x, y, z].map((value, axis) => value / distance + site.motion_c[axis]), distance };
 }
 
+/** @param {number[]} axis @param {number[]} vector */
 function along(axis, vector) {
   return axis[0] * vector[0] + axis[1] * vector[1] + axis[2] * vector[2];
 }
 
-/** [0, 360) from (-180, 180]; a hair below zero would round up to 360 itself. */
+/** [0, 360) from (-180, 180]; a hair below zero would round up to 360 itself. @param {number} angleDeg */
 function compassDeg(angleDeg) {
   const positive = angleDeg < 0 ? angleDeg + 360 : angleDeg;
   return positive >= 360 ? 0 : positive;

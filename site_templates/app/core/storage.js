@@ -6,7 +6,10 @@ import { elapsedMs, msOf } from "./pace.js";
 
 const MB_A_GB = 1000;
 
-/** What the frames take of the cards, beside so many that are on them already; null if not known. */
+/**
+ * What the frames take of the cards, beside so many that are on them already; null if not known.
+ * @param {Brief} brief @param {Pick<Night, "spans">} night @param {Timing} timing @param {number} [before]
+ */
 export function storageOf({ camera: { cards } }, night, timing, before = 0) {
   if (cards === null) return null;
   const { frame_mb, card_gb } = cards;

@@ -8,6 +8,8 @@ import { positionAt } from "./move.js";
 import { elapsedMs, msOf } from "./pace.js";
 import { SHARES } from "./schedule.js";
 
+/** @typedef {ReturnType<typeof drawOf>} Draw */
+
 const HOUR_MS = 3600000;
 const GRAVITY = 9.80665;
 export const CABIN_WH = 100;
@@ -18,10 +20,11 @@ const LINE = 8;
 /** What was shot before frame 1, see the twin: nothing, where the shot did not stop and go on. */
 export const NOTHING = { frames: 0, stands_ms: 0, used_wh: {}, packs: 0 };
 
-/** What a rig that says what it takes draws at the incline of the shot's rail. */
-function drawOf({ rig: { power }, rail }) {
+/** What a rig that says what it takes draws at the incline of the shot's rail. @param {Brief} brief */
+function drawOf({ rig, rail }) {
+  const power = /** @type {NonNullable<Rig["power"]>} */ (rig.power);
   const rises = rail === null ? 0 : rail.incline_deg;
-  const ratio = (pairs) => (rises ? curveAt(pairs, Math.abs(rises)) : 1);
+  const ratio = (/** @type {number[][]} */ pairs) => (rises ? curveAt(pairs, Math.abs(rises)) : 1);
   return {
     electronics_w: power.electronics_w,
     holding_w: power.holding_w * ratio(power.holding),
@@ -32,7 +35,7 @@ function drawOf({ rig: { power }, rail }) {
   };
 }
 
-/** Wh of going from one setting of the axes to another. */
+/** Wh of going from one setting of the axes to another. @param {Draw} draw @param {Axes} before @param {Axes} after */
 function movedWh(draw, before, after) {
   let total = 0;
   for (const [name, value] of Object.entries(before)) {
@@ -43,7 +46,7 @@ function movedWh(draw, before, after) {
   return total;
 }
 
-/** The three draws [Wh] over a time. */
+/** The three draws [Wh] over a time. @param {Draw} draw @param {number} lasts_ms @param {number} moving_wh */
 function phaseOf(draw, lasts_ms, moving_wh) {
   return {
     electronics_wh: (draw.electronics_w * lasts_ms) / HOUR_MS,
@@ -52,7 +55,11 @@ function phaseOf(draw, lasts_ms, moving_wh) {
   };
 }
 
-/** What the rig takes from the first drive to the end, and its packs; null where it says nothing of it. */
+/**
+ * What the rig takes from the first drive to the end, and its packs; null where it says nothing of it.
+ * @param {Brief} brief @param {Pick<Night, "spans">} night @param {Timing} timing @param {Path} path
+ * @param {Before} before @returns {Supply | null}
+ */
 export function rigSupply(brief, night, timing, path, before) {
   const { power } = brief.rig;
   if (power === null) return null;
@@ -84,7 +91,11 @@ export function rigSupply(brief, night, timing, path, before) {
   };
 }
 
-/** What takes its Wh from a pack of its own, that had given so much: frames_wh by the frame, the rest by the time. */
+/**
+ * What takes its Wh from a pack of its own, that had given so much: frames_wh by the frame, the rest by the time.
+ * @param {string} id @param {Brief} brief @param {Pick<Night, "spans">} night @param {Timing} timing
+ * @param {Supply["phases"]["shooting"]} needs @param {FiledPack} pack @param {number} before_wh @returns {Supply}
+ */
 function ownSupply(id, brief, night, timing, needs, pack, before_wh) {
   const total_wh = totalOf(needs);
   const held = packOf(pack, brief.temperature_c);
@@ -92,13 +103,28 @@ function ownSupply(id, brief, night, timing, needs, pack, before_wh) {
   const by_frame_wh = needs.frames_wh ?? 0;
   const used_wh = Array.from(
     { length: timing.frames + 1 },
-    (_, frame) => before_wh + (by_frame_wh * frame) / timing.frames + ((total_wh - by_frame_wh) * elapsedMs(timing, frame)) / lasts_ms,
+    (_, frame) =>
+      before_wh +
+      (by_frame_wh * frame) / timing.frames +
+      ((total_wh - by_frame_wh) * elapsedMs(timing, frame)) / lasts_ms,
   );
   const reserve = atFrame(night, timing, reserveFrame(used_wh, held.usable_wh));
-  return { id, phases: { shooting: needs }, before_wh, total_wh: before_wh + total_wh, packs: [held], reserve, used_wh };
+  return {
+    id,
+    phases: { shooting: needs },
+    before_wh,
+    total_wh: before_wh + total_wh,
+    packs: [held],
+    reserve,
+    used_wh,
+  };
 }
 
-/** The camera's own battery, fresh before the first frame of all; it idles while the shot stands. */
+/**
+ * The camera's own battery, fresh before the first frame of all; it idles while the shot stands.
+ * @param {Brief} brief @param {Pick<Night, "spans">} night @param {Timing} timing @param {Before} before
+ * @returns {Supply | null}
+ */
 export function cameraSupply(brief, night, timing, before) {
   const { battery } = brief.camera;
   if (battery === null) return null;
@@ -110,7 +136,11 @@ export function cameraSupply(brief, night, timing, before) {
   return ownSupply("camera", brief, night, timing, needs, battery.pack, before_wh);
 }
 
-/** The dew heater, on from the first frame of all. */
+/**
+ * The dew heater, on from the first frame of all.
+ * @param {Brief} brief @param {Pick<Night, "spans">} night @param {Timing} timing @param {Before} before
+ * @returns {Supply | null}
+ */
 export function heaterSupply(brief, night, timing, before) {
   const { heater } = brief;
   if (heater === null) return null;
@@ -119,26 +149,38 @@ export function heaterSupply(brief, night, timing, before) {
   return ownSupply("heater", brief, night, timing, needs, heater.pack, before_wh);
 }
 
-/** The frame in which more than usable_wh was taken since from_wh was; null where it never is. */
+/**
+ * The frame in which more than usable_wh was taken since from_wh was; null where it never is.
+ * @param {number[]} used_wh @param {number} usable_wh @param {number} [from_wh]
+ */
 export function reserveFrame(used_wh, usable_wh, from_wh = 0) {
   const frame = used_wh.findIndex((used) => used - from_wh > usable_wh);
   return frame < 0 ? null : frame || 1;
 }
 
-/** A supply with the points of its line only, evenly from frame 1 to the end, to 0.001 Wh. */
+/**
+ * A supply with the points of its line only, evenly from frame 1 to the end, to 0.001 Wh.
+ * @param {Supply} supply @returns {Supply}
+ */
 export function thinned(supply) {
   const used = supply.used_wh;
   const points = Array.from({ length: LINE + 1 }, (_, n) => used[Math.floor((n * (used.length - 1)) / LINE + 0.5)]);
   return { ...supply, used_wh: points.map((point) => Math.floor(point * 1000 + 0.5) / 1000) };
 }
 
-/** mAh of the same cells that would hold needed_wh above the reserve, in whole steps. */
+/**
+ * mAh of the same cells that would hold needed_wh above the reserve, in whole steps.
+ * @param {RigPack} pack @param {Supply["packs"][number]} held @param {number} needed_wh
+ */
 function enoughMah(pack, held, needed_wh) {
   const mah = (((needed_wh / held.usable_wh) * pack.rated_wh) / pack.cell_v) * 1000;
   return Math.ceil(mah / STEP_MAH - 1e-9) * STEP_MAH;
 }
 
-/** [Wh used when so many frames are over, none to all; Wh of the moving among them]. */
+/**
+ * [Wh used when so many frames are over, none to all; Wh of the moving among them].
+ * @param {Draw} draw @param {Timing} timing @param {Path} path @returns {[number[], number]}
+ */
 function shooting(draw, timing, path) {
   const still_w = draw.electronics_w + draw.holding_w;
   let moving_wh = 0;
@@ -155,26 +197,39 @@ function shooting(draw, timing, path) {
   return [used, moving_wh];
 }
 
-/** From the first drive: every axis once through its full way and back, then from keyframe to keyframe. */
+/**
+ * From the first drive: every axis once through its full way and back, then from keyframe to keyframe.
+ * @param {Brief} brief @param {Draw} draw @param {Path} path
+ */
 function setupOf(brief, draw, path) {
-  const ends = (key) => Object.fromEntries(Object.entries(brief.rig.axes).map(([name, axis]) => [name, axis[key]]));
+  const ends = (/** @type {"min" | "max"} */ key) =>
+    Object.fromEntries(Object.entries(brief.rig.axes).map(([name, axis]) => [name, axis[key]]));
   const moving_wh = movedWh(draw, ends("min"), ends("max")) + movedWh(draw, ends("max"), ends("min"));
   return phaseOf(draw, Object.fromEntries(SHARES).level * brief.setup_ms, keyedWh(brief, draw, path, moving_wh));
 }
 
-/** From a stop until it rolls: it stands, and is driven from keyframe to keyframe. */
+/**
+ * From a stop until it rolls: it stands, and is driven from keyframe to keyframe.
+ * @param {Brief} brief @param {Draw} draw @param {Path} path @param {number} stands_ms
+ */
 function againOf(brief, draw, path, stands_ms) {
   return phaseOf(draw, stands_ms, keyedWh(brief, draw, path, 0));
 }
 
-/** from_wh, and the Wh of going from keyframe to keyframe in the order in which they are set. */
+/**
+ * from_wh, and the Wh of going from keyframe to keyframe in the order in which they are set.
+ * @param {Brief} brief @param {Draw} draw @param {Path} path @param {number} from_wh
+ */
 function keyedWh({ order }, draw, path, from_wh) {
   const stops = path.settings.map(({ axes }) => axes);
   if (order === "last-to-first") stops.reverse();
   return stops.slice(1).reduce((wh, after, index) => wh + movedWh(draw, stops[index], after), from_wh);
 }
 
-/** The way from the last keyframe to the first, where they are set first-to-last. */
+/**
+ * The way from the last keyframe to the first, where they are set first-to-last.
+ * @param {Brief} brief @param {Draw} draw @param {Path} path
+ */
 function backOf(brief, draw, path) {
   const { settings } = path;
   if (brief.order === "last-to-first" || settings.length < 2) return phaseOf(draw, 0, 0);
@@ -184,9 +239,12 @@ function backOf(brief, draw, path) {
   return phaseOf(draw, driveS(brief.rig.axes, stops) * 1000, moving_wh);
 }
 
-/** m*g*h of the climbing in the shot; null where nothing climbs, or where the payload is not known. */
+/**
+ * m*g*h of the climbing in the shot; null where nothing climbs, or where the payload is not known.
+ * @param {Brief} brief @param {Draw} draw @param {Timing} timing @param {Path} path
+ */
 function liftWh({ rail, rig }, draw, timing, path) {
-  const payload_kg = rail?.payload_kg ?? rig.power.payload_kg;
+  const payload_kg = rail?.payload_kg ?? rig.power?.payload_kg ?? null;
   if (!draw.rises || payload_kg === null || path.warp === null) return null;
   let climbed_mm = 0;
   for (let frame = 1; frame < timing.frames; frame += 1) {
@@ -197,25 +255,31 @@ function liftWh({ rail, rig }, draw, timing, path) {
   return (payload_kg * GRAVITY * height_m) / 3600;
 }
 
-/** What a pack gives above its reserve at this temperature, and how it may fly. */
+/**
+ * What a pack gives above its reserve at this temperature, and how it may fly.
+ * @param {FiledPack | RigPack} pack @param {number} temperature_c
+ */
 function packOf(pack, temperature_c) {
   const usable_wh = pack.rated_wh * pack.efficiency * curveAt(pack.cold, temperature_c) * (1 - pack.reserve);
   const asked = pack.rated_wh <= ASKED_WH ? "cabin.asked" : "cabin.never";
   return {
-    name: pack.name,
+    name: /** @type {string | null} */ (pack.name),
     rated_wh: pack.rated_wh,
     usable_wh,
     coldest_c: pack.cold[0][0],
-    output_w: pack.output_w ?? null,
+    output_w: "output_w" in pack ? pack.output_w : null,
     cabin: pack.rated_wh <= CABIN_WH ? "cabin.free" : asked,
   };
 }
 
+/**
+ * @param {Pick<Night, "spans">} night @param {Timing} timing @param {number | null} frame @returns {FrameTime | null}
+ */
 function atFrame(night, timing, frame) {
-  return frame && { frame, time: stamp(night.spans, msOf(timing, frame)) };
+  return frame === null ? null : { frame, time: stamp(night.spans, msOf(timing, frame)) };
 }
 
-/** The sum of parts, added in their order. */
+/** The sum of parts, added in their order. @param {Record<string, number | undefined>} parts */
 export function totalOf(parts) {
-  return Object.values(parts).reduce((total, part) => total + part, 0);
+  return Object.values(parts).reduce((/** @type {number} */ total, part = 0) => total + part, 0);
 }

@@ -9,18 +9,22 @@ import { seenDeg } from "./seen.js";
 const DRAWN = 16;
 const BLIND = 9;
 
-/** For each two neighbouring keyframes with one target how it strays from its intended place; see the twin. */
+/**
+ * For each two neighbouring keyframes with one target how it strays from its intended place; see the twin.
+ * @param {Scene} scene
+ */
 export function tracked(scene) {
-  const aims = scene.brief.keyframes.map(({ aim }) => aim ?? {});
+  const aims = scene.brief.keyframes.map(({ aim }) => (aim?.target === undefined ? null : aim));
   return aims.slice(1).flatMap((next, index) => {
     const aim = aims[index];
-    return "target" in aim && aim.target === next.target ? [between(scene, index, aim, next)] : [];
+    return aim && next && aim.target === next.target ? [between(scene, index, aim, next)] : [];
   });
 }
 
+/** @param {Scene} scene @param {number} index @param {Tracked} aim @param {Tracked} next */
 function between(scene, index, aim, next) {
   const [first, last] = [index, index + 1].map((at) => scene.path.settings[at].frame);
-  const strays = (frame) => {
+  const strays = (/** @type {number} */ frame) => {
     const spot = spotOf(scene, aim.target, frame);
     if (spot === null) return [0, 0, BLIND];
     const share = (frame - first) / (last - first);
@@ -42,16 +46,18 @@ function between(scene, index, aim, next) {
   };
 }
 
-/** Pixels across the delivered frame; null where nobody gave the camera's. */
+/** Pixels across the delivered frame; null where nobody gave the camera's. @param {Brief} brief */
 export function clipPx({ camera, frame_mm }) {
   return camera.pixels === null ? null : (camera.pixels[0] * frame_mm[0]) / camera.sensor_mm[0];
 }
 
+/** @param {Scene} scene @param {string} body @param {number} frame */
 function spotOf(scene, body, frame) {
   const [azimuth, altitude] = seenDeg(scene.night, body, msOf(scene.timing, frame) / 1000);
   return placeInFrame(azimuth, altitude, ...axisAt(scene, frame), scene.lens);
 }
 
+/** @param {Pair | null} spot */
 function cut(spot) {
   return spot && spot.map((part) => Math.floor(part * 1000 + 0.5) / 1000);
 }

@@ -10,7 +10,10 @@ export const CLIP_PX = 3840;
 const LEAST_COS = 0.05;
 export const CORE_DEG = -28.936;
 
-/** The declination that stands at an azimuth and altitude [deg]. */
+/**
+ * The declination that stands at an azimuth and altitude [deg].
+ * @param {number} latitude_deg @param {number} azimuth_deg @param {number} altitude_deg
+ */
 export function declinationDeg(latitude_deg, azimuth_deg, altitude_deg) {
   const [latitude, altitude] = [latitude_deg * RADIANS, altitude_deg * RADIANS];
   const across = Math.cos(latitude) * Math.cos(altitude) * Math.cos(azimuth_deg * RADIANS);
@@ -18,7 +21,10 @@ export function declinationDeg(latitude_deg, azimuth_deg, altitude_deg) {
   return Math.asin(Math.min(Math.max(up, -1), 1)) / RADIANS;
 }
 
-/** The trails of a brief in an exposure of open_ms; null what the camera's pixels or its lens do not give. */
+/**
+ * The trails of a brief in an exposure of open_ms; null what the camera's pixels or its lens do not give.
+ * @param {Brief} brief @param {number} declination_deg @param {boolean} is_core @param {number} open_ms
+ */
 export function trailsOf(brief, declination_deg, is_core, open_ms) {
   const { focal_mm, pixels, sensor_mm, projection } = brief.camera;
   const [width_mm] = brief.frame_mm;
@@ -27,7 +33,8 @@ export function trailsOf(brief, declination_deg, is_core, open_ms) {
   const pixel_mm = pixels && sensor_mm[0] / pixels[0];
   const clip_px = (trail_mm / width_mm) * CLIP_PX;
   const half = width_mm / (2 * focal_mm);
-  const spread = 16.9 * brief.exposure.f + 0.1 * focal_mm + 13.7 * (pixel_mm ?? 0) * 1000;
+  const spread =
+    16.9 * /** @type {BriefExposure} */ (brief.exposure).f + 0.1 * focal_mm + 13.7 * (pixel_mm ?? 0) * 1000;
   return {
     declination_deg,
     is_core,

@@ -9,7 +9,10 @@ export const FIXED = ["north pole", "south pole"];
 const FARTHEST_DEG = 45;
 const RADIANS = Math.PI / 180;
 
-/** Where a keyframe's body stands now [s UTC] beside its place then; null for an aim that does not move. */
+/**
+ * Where a keyframe's body stands now [s UTC] beside its place then; null for an aim that does not move.
+ * @param {Pick<Night, "sky" | "site">} night @param {Aim | null} aim @param {number} then_s @param {number} now_s
+ */
 export function waits(night, aim, then_s, now_s) {
   if (aim === null || aim.target === undefined || FIXED.includes(aim.target)) return null;
   const [azimuth, altitude] = seenDeg(night, aim.target, now_s);
@@ -18,7 +21,10 @@ export function waits(night, aim, then_s, now_s) {
   return { right_deg: wrapDeg(azimuth - azimuth_then), up_deg: altitude - altitude_then, seen };
 }
 
-/** The same for keyframe `index` (from 0) of a plan, at an instant [s UTC] that its sky covers. */
+/**
+ * The same for keyframe `index` (from 0) of a plan, at an instant [s UTC] that its sky covers.
+ * @param {Plan} plan @param {Sky} sky @param {number} index @param {number} utc_s
+ */
 export function waitsAt(plan, sky, index, utc_s) {
   const night = { sky, site: siteOf(plan.brief.place) };
   if (index >= plan.keyframes.length) return null; // not of what is left after a stop
@@ -29,11 +35,13 @@ export function waitsAt(plan, sky, index, utc_s) {
 /**
  * Where a keyframe's aim (or the middle of its frame) stands from the nearest landmark; null without one.
  * Where none is near, what pan zero looks at stands in for one; how high that is nobody said.
+ * @param {Brief} brief @param {Setting} setting @returns {PlanKeyframe["landmark"]}
  */
 export function besideLandmark(brief, setting) {
   const axis = axisOf(brief, setting.axes);
   const { azimuth_deg: aimed_deg } = setting;
-  const looks = aimed_deg !== null ? [aimed_deg, setting.altitude_deg] : looksOf(brief, setting.axes);
+  const aimed = /** @type {Pair} */ ([aimed_deg, setting.altitude_deg]);
+  const looks = aimed_deg !== null ? aimed : looksOf(brief, setting.axes);
   if (looks === null) return null;
   const near = brief.place.landmarks
     .map((mark) => ({ mark, apart: apartDeg(looks, [mark.bearing_deg, mark.altitude_deg]) }))
@@ -45,12 +53,13 @@ export function besideLandmark(brief, setting) {
   return { name, right_deg: wrapDeg(looks[0] - bearing_deg), up_deg: looks[1] - altitude_deg, x, y };
 }
 
+/** @param {Brief} brief @param {Pair} looks */
 function besideZero({ zero_sighting, zero_bearing_deg }, looks) {
   if (!zero_sighting) return null;
   return { name: zero_sighting, right_deg: wrapDeg(looks[0] - zero_bearing_deg), up_deg: null, x: null, y: null };
 }
 
-/** Degrees between two directions, each [azimuth, altitude]. */
+/** Degrees between two directions, each [azimuth, altitude]. @param {number[]} a @param {number[]} b */
 export function apartDeg(a, b) {
   const high = a[1] * RADIANS;
   const low = b[1] * RADIANS;

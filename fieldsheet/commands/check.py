@@ -1,0 +1,54 @@
+"""fieldsheet check: every problem of a catalog and every warning of its plans."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fieldsheet.commands.told import FINE, PROBLEMS, count, tell, tell_problems
+from fieldsheet.problems import CatalogProblems, Problem
+
+if TYPE_CHECKING:
+    from fieldsheet.commands.typed import Commands
+
+
+def add(commands: Commands) -> None:
+    """How it is typed."""
+    one = commands.add_parser("check", help="list every problem of a catalog")
+    one.add_argument("catalog", type=Path, metavar="CATALOG")
+    why = "with what each warning is worked out from, by file and line, and what would keep it quiet"
+    one.add_argument("--why", action="store_true", help=why)
+    one.set_defaults(run=run)
+
+
+def run(typed: argparse.Namespace) -> int:
+    """Writes nothing; a no-go fails it, too."""
+    from fieldsheet.commands.whole import lines_behind, read_and_plan, tell_undrawn, tell_warnings
+    from fieldsheet.explain import explained_alone
+    from fieldsheet.products import Job, check_layout, products_of
+
+    def behind(problem: Problem) -> list[str]:
+        return lines_behind(explained_alone(problem.id)) if problem.id else []
+
+    try:
+        catalog, planned = read_and_plan(typed.catalog, why=typed.why)
+    except CatalogProblems as found:
+        return tell_problems(found, behind if typed.why else None)
+    check_layout(products_of(Job(catalog, planned)), catalog)
+    tell_undrawn(catalog, planned, sys.stdout)
+    no_gos = tell_warnings(catalog, planned, sys.stdout, why=typed.why)
+    minds = sum(len(plan["warnings"]) for plan in planned.plans.values()) - no_gos
+    _sum_up(count(len(catalog.shots), "shot"), no_gos, minds, hint=not typed.why)
+    return PROBLEMS if no_gos else FINE
+
+
+def _sum_up(shots: str, no_gos: int, minds: int, *, hint: bool) -> None:
+    if not (no_gos or minds):
+        tell(f"{shots}, no problems")
+        return
+    found = [*([count(no_gos, "no-go")] if no_gos else []), *([f"{minds} to mind"] if minds else [])]
+    tell(f"{shots} planned: {', '.join(found)}")
+    if hint:
+        tell("what is behind each, and what keeps it quiet: the same with --why")

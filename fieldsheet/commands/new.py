@@ -1,0 +1,90 @@
+"""fieldsheet new: a catalog of a place, a rig, a camera and a shot of one's own; or the demo."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fieldsheet.commands.answers import add_options, answers_of, nothing_written, skies
+from fieldsheet.commands.told import FINE, tell
+from fieldsheet.commands.typed import WrongUse
+from fieldsheet.starts.asks import CAMERA, PLACE, RIG, SHOT
+
+if TYPE_CHECKING:
+    from fieldsheet.commands.answers import Answers
+    from fieldsheet.commands.typed import Commands
+
+
+EVERY = (*PLACE, *RIG, *CAMERA, *SHOT)
+WELCOME = """A catalog for a shot of your own in {folder}.
+Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written."""
+
+
+def add(commands: Commands) -> None:
+    """How it is typed."""
+    what = "start a catalog: it asks for place, rig, camera and shot"
+    more = (
+        "Without options it asks, at a terminal. With options it does not: --place, --lat, --lon are needed."
+    )
+    one = commands.add_parser("new", help=what, description=f"{what.capitalize()}. {more}")
+    one.add_argument("folder", type=Path, metavar="DIR", help="a new or an empty folder")
+    one.add_argument("--demo", action="store_true", help="copy the demo instead, which shows every key")
+    for name, asks in (("place", PLACE), ("rig", RIG), ("camera", CAMERA), ("shot", SHOT)):
+        add_options(one.add_argument_group(name), asks)
+    one.set_defaults(run=run)
+
+
+def run(typed: argparse.Namespace) -> int:
+    """A folder that holds anything is refused; nothing is written before all is known to be sound."""
+    folder: Path = typed.folder
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise WrongUse(f"{folder} is not an empty folder: choose another")
+    return _copy_demo(typed) if typed.demo else _first(folder, answers_of(typed, EVERY))
+
+
+def _copy_demo(typed: argparse.Namespace) -> int:
+    from fieldsheet.catalog.examples import DEMO
+    from fieldsheet.starts.landing import land
+
+    idle = [ask.option for ask in EVERY if getattr(typed, ask.name) is not None]
+    if idle:
+        raise WrongUse(f"--{idle[0]} with --demo, which is copied as it is; right: one of the two")
+    files = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*.toml")}
+    land(typed.folder, files)
+    tell(f"A catalog to change: {typed.folder}")
+    return FINE
+
+
+def _first(folder: Path, answers: Answers) -> int:
+    if answers.talks:
+        tell(WELCOME.format(folder=folder))
+    with nothing_written():
+        from fieldsheet.starts.landing import land
+        from fieldsheet.starts.made import said_of
+
+        files, planned = _answered(folder, answers)
+        land(folder, files)
+    tell("\n".join(["", *(f"{folder / name}" for name in sorted(files)), "", *said_of(planned)]))
+    shot = planned["shot"]["id"]
+    tell(f"\nNext: fieldsheet check {folder}\n      fieldsheet plan {folder} {shot}")
+    return FINE
+
+
+def _answered(folder: Path, answers: Answers) -> tuple[dict[str, bytes], dict[str, Any]]:
+    """The files of the catalog and the plan of its shot: asked for again while they do not go together."""
+    from fieldsheet.problems import CatalogProblems
+    from fieldsheet.starts.made import first_catalog, first_stage
+    from fieldsheet.starts.question import Given
+
+    given = Given(date.today(), skies(answers.talks))
+    for heading, asks in (("place", PLACE), ("rig", RIG), ("camera", CAMERA)):
+        answers.fill(heading, asks, given)
+    given.stage = first_stage(given)
+    while True:
+        answers.fill("shot", SHOT, given)
+        try:
+            return first_catalog(given, folder.resolve().name)
+        except CatalogProblems as problems:
+            answers.again(problems)

@@ -1,0 +1,82 @@
+"""Files onto the disk: a whole folder or nothing of it, and one file beside others, never over one."""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from fieldsheet.catalog.files import CATALOG_FILE, Found
+from fieldsheet.problems import CatalogProblems
+
+
+def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Relative path -> bytes, into a folder."""
+    for name, data in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+
+
+def land(folder: Path, files: Mapping[str, bytes]) -> None:
+    """A new folder of files, or an empty one filled; on a failure it is as it was. Raises OSError.
+
+    Into a folder that was there the head of the catalog comes last: a half of it is never taken for one.
+    """
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    there = folder.exists()
+    with tempfile.TemporaryDirectory(
+        prefix=".fieldsheet-", dir=folder if there else folder.parent, ignore_cleanup_errors=True
+    ) as aside:
+        made = Path(aside) / "made"
+        made.mkdir()
+        write_files(made, files)
+        if there:
+            _fill(folder, made)
+        else:
+            made.rename(folder)
+
+
+def _fill(folder: Path, made: Path) -> None:
+    moved: list[Path] = []
+    try:
+        for name in sorted(os.listdir(made), key=lambda name: (name == CATALOG_FILE, name)):
+            (made / name).rename(folder / name)
+            moved.append(folder / name)
+    except BaseException:
+        for path in moved:
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
+        raise
+
+
+def must_take(folder: Path, kind: str, found: Found) -> None:
+    """Raises CatalogProblems where there is no catalog, or where such a file would land outside it."""
+    if ("catalog", "catalog") not in found.data:
+        raise CatalogProblems(found.problems)
+    inside = folder / f"{kind}s"
+    if not Path(os.path.realpath(inside)).is_relative_to(os.path.realpath(folder)):
+        raise CatalogProblems([problem for problem in found.problems if problem.file == inside.name])
+
+
+def land_beside(path: Path, data: bytes) -> None:
+    """One more file, whole or not at all; raises FileExistsError where there is one, other OSErrors too."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(
+        prefix=".fieldsheet-", dir=path.parent, ignore_cleanup_errors=True
+    ) as aside:
+        made = Path(aside) / path.name
+        made.write_bytes(data)
+        _name(made, path)
+
+
+def _name(made: Path, path: Path) -> None:
+    """A second name fails where the first is taken; where files have but one name, a look must do."""
+    try:
+        os.link(made, path)
+    except OSError:
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from None
+        made.rename(path)

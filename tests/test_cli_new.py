@@ -1,0 +1,294 @@
+"""fieldsheet new and add: asked at a terminal or told by options, refused in words, nothing half written."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from fieldsheet import cli, press
+from fieldsheet.catalog.read import read_catalog
+from tests.commands import Run, edit
+
+HILL = ("--place", "Crow Hill, north", "--lat", "37.08", "--lon", "-8.67", "--night", "2027-06-05")
+RIG = "rail-and-two-axis-head"
+
+Ask = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture(autouse=True)
+def known_sky(packs: dict[int, bytes], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sky of the tests' years, which is not worked out again for every command."""
+    monkeypatch.setattr(press, "fit_packs", lambda nights, keep=None: packs)
+
+
+@pytest.fixture
+def ask(run: Run, monkeypatch: pytest.MonkeyPatch) -> Ask:
+    """Runs a command at a terminal where these lines are typed; then the input ends, or is broken off."""
+
+    def asked(
+        words: tuple[str | Path, ...], lines: tuple[str | type[BaseException], ...]
+    ) -> tuple[int, str, str]:
+        typed = iter((*lines, EOFError))
+
+        def answer(prompt: str) -> str:
+            line = next(typed)
+            print(prompt + ("" if isinstance(line, type) else line))
+            if isinstance(line, type):
+                raise line
+            return line
+
+        monkeypatch.setattr("builtins.input", answer)
+        for stream in (sys.stdin, sys.stdout):
+            monkeypatch.setattr(stream, "isatty", lambda: True)
+        return run(*words)
+
+    return asked
+
+
+@pytest.fixture(scope="module")
+def static(packs: dict[int, bytes], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A catalog of a static rig. Not to be changed."""
+    folder = tmp_path_factory.mktemp("made") / "nights"
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(press, "fit_packs", lambda nights, keep=None: packs)
+        assert cli.main(["new", str(folder), *HILL, "--rig", "static"]) == 0
+    return folder
+
+
+@pytest.fixture
+def nights(static: Path, tmp_path: Path) -> Path:
+    """The same, free to be changed."""
+    return Path(shutil.copytree(static, tmp_path / "nights"))
+
+
+def held(folder: Path) -> dict[str, bytes]:
+    """Every file under a folder, hidden ones too."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()
+    }
+
+
+# --- new --------------------------------------------------------------------------------------------------
+
+
+def test_new_by_options_makes_a_catalog_that_checks_and_plans(run: Run, tmp_path: Path) -> None:
+    folder = tmp_path / "Süd & West"
+    status, out, err = run("new", folder, *HILL, "--title", 'The "first" one')
+    assert (status, err) == (0, "")
+    names = [
+        "cameras/full-frame-17-mm",
+        "catalog",
+        "places/crow-hill-north",
+        f"rigs/{RIG}",
+        "shots/the-first-one",
+    ]
+    assert sorted(held(folder)) == [f"{name}.toml" for name in names]
+    assert "zone Europe/Lisbon, that of the nearest city: say another with --zone" in out
+    assert 'The "first" one: Sat 5 June 2027, 19:51–21:21 WEST' in out
+    assert "675 frames at 8 s, a clip of 27 s at 25 fps" in out
+    assert not [path for path in tmp_path.iterdir() if path != folder]
+    head = tomllib.loads((folder / "catalog.toml").read_text("utf-8"))
+    assert head == {
+        "title": "Crow Hill, north",
+        "id": "sud-west",
+        "base_url": "https://example.org/sud-west/",
+    }
+    assert run("check", folder)[0] == 0
+    assert run("plan", folder, "the-first-one")[0] == 0
+
+
+REFUSED = [
+    ((), "nobody to ask: this is no terminal; right: options, see --help"),
+    (("--lat", "5"), "nothing gives --place NAME or --lon DEG; right: with --place NAME --lon DEG"),
+    ((*HILL, "--lat", "47 15 N"), "--lat: found the text '47 15 N'; right: degrees north from -90 to 90"),
+    ((*HILL, "--lat", "47.25, 12.5"), "--lat: found '47.25, 12.5'; right: the latitude alone, 47.25; the"),
+    ((*HILL, "--lat", "47,25"), "--lat: found '47,25'; right: 47.25: a point before the decimals"),
+    ((*HILL, "--lon", "47.25, 12.5 E"), "--lon: found '47.25, 12.5 E'; right: the longitude alone, 12.5 E"),
+    ((*HILL, "--lat", "8.67 W"), "--lat: found the text '8.67 W'; right: degrees north from -90 to 90"),
+    ((*HILL, "--lat", "37° 60' N"), "--lat: found the text '37° 60' N'; right: degrees north"),
+    ((*HILL, "--lon", "181"), "--lon: found 181; right: degrees east from -180 to 180, such as -8.67"),
+    ((*HILL, "--zone", "Lisabon"), "--zone: found 'Lisabon'; right: a zone named by a place"),
+    ((*HILL, "--place", " "), "--place: found empty text; right: a text in quotes of 1 to 120 characters"),
+    ((*HILL, "--rig", "haed"), "--rig: found 'haed'; right: 'head' (did you mean that?)"),
+    ((*HILL, "--rig", "lift"), "nothing gives --load-kg KG; right: with --load-kg KG"),
+    ((*HILL, "--rig", "lift", "--load-kg", "heavy"), "--load-kg: found"),
+    ((*HILL, "--load-kg", "3"), "--load-kg, which nothing asks for here; right: without it"),
+    ((*HILL, "--focal", "0"), "--focal: found 0; right: the focal length in mm from 1 to 5000"),
+    ((*HILL, "--night", "2027-02-30"), "--night: found '2027-02-30'; right: a date such as 2027-06-05"),
+    ((*HILL, "--start", "sunsett"), "--start: found 'sunsett'; right: 'sunset' (did you mean that?)"),
+    ((*HILL, "--lat", "70", "--start", "sunset"), "--start: found sunset, which does not come between"),
+    ((*HILL, "--until", "5"), "--until: found '5'; right: a length such as '2h30m', or when it ends"),
+    ((*HILL, "--until", "nautical dsk"), "--until: found 'nautical dsk'; right: 'nautical dusk'"),
+    ((*HILL, "--interval", "-3"), "--interval: found -3; right: seconds above 0 to 3600, such as 18"),
+    ((*HILL, "--shutter", "soon"), "--shutter: found the text 'soon'; right: the longest shutter"),
+    (("--demo", "--rig", "head"), "--rig with --demo, which is copied as it is; right: one of the two"),
+]
+
+
+@pytest.mark.parametrize(("words", "told"), REFUSED)
+def test_what_cannot_be_is_refused_in_words_and_nothing_is_written(
+    run: Run, tmp_path: Path, words: tuple[str, ...], told: str
+) -> None:
+    status, _, err = run("new", tmp_path / "nights", *words)
+    assert status == 2
+    assert f"fieldsheet: {told}" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_does_not_go_together_is_told_by_file_and_line_and_not_written(run: Run, tmp_path: Path) -> None:
+    status, _, err = run("new", tmp_path / "nights", *HILL, "--interval", "7.5")
+    assert (status, list(tmp_path.iterdir())) == (1, [])
+    assert err.startswith(
+        "Nothing was written, for this does not go together:\nshots/sundown.toml:14: interval_s: "
+    )
+
+
+ANSWERS = ("Crow Hill, north", "north", "37.08", "-8.67", "", "", "2", "", "", "", "core", "", "2027-06-05")
+
+
+def test_a_wrong_answer_is_told_at_once_and_asked_again(ask: Ask, tmp_path: Path) -> None:
+    status, out, err = ask(("new", tmp_path / "nights"), (*ANSWERS, "", "", "", ""))
+    assert (status, err) == (0, "")
+    wrong = "  Latitude, degrees north: north\n  found the text 'north'; right: degrees north from -90 to 90"
+    assert wrong in out
+    assert out.count("Latitude, degrees north: ") == 2
+    assert "  Elevation, metres above the sea [0]: \n" in out
+    assert "   2  head           Two-axis head: pan, tilt\n" in out
+    assert "[core usable]: \n  from 23:13 on 2027-06-05\n" in out
+    assert "[core unusable]: \n  to 04:46 on 2027-06-06\n" in out
+    assert "shots/milky-way.toml" in held(tmp_path / "nights")
+    place = tomllib.loads((tmp_path / "nights/places/crow-hill-north.toml").read_text("utf-8"))
+    assert (place["latitude_deg"], place["zone"]) == (37.08, "Europe/Lisbon")
+
+
+def test_a_shot_that_does_not_go_together_is_asked_for_again(ask: Ask, tmp_path: Path) -> None:
+    again = ("", "", "", "", "", "8", "")
+    status, out, _ = ask(("new", tmp_path / "nights"), (*ANSWERS, "", "", "7.5", "", *again))
+    assert status == 0
+    assert (
+        "This does not go together:\n  shots/milky-way.toml:14: interval_s: found 7.5; right: 7 or 8" in out
+    )
+    assert "Interval, seconds from frame to frame [7.5]: 8" in out
+    shot = tomllib.loads((tmp_path / "nights/shots/milky-way.toml").read_text("utf-8"))
+    assert shot["interval_s"] == 8
+
+
+@pytest.mark.parametrize("end", [EOFError, KeyboardInterrupt])
+@pytest.mark.parametrize("answered", [0, len(ANSWERS)])
+def test_broken_off_nothing_is_written(
+    ask: Ask, tmp_path: Path, end: type[BaseException], answered: int
+) -> None:
+    status, _, err = ask(("new", tmp_path / "nights"), (*ANSWERS[:answered], end))
+    assert (status, err, list(tmp_path.iterdir())) == (130, "\nNothing was written.\n", [])
+
+
+# --- add --------------------------------------------------------------------------------------------------
+
+ADDED = [
+    (("place", *HILL[:6], "--place", "Quay"), "places/quay.toml"),
+    (("rig", "--rig", "turntable"), "rigs/turntable.toml"),
+    (("rig", "--rig", "static"), "rigs/tripod-2.toml"),
+    (("rig", "--rig", "lift", "--load-kg", "3", "--rig-title", "Mast"), "rigs/mast.toml"),
+    (("camera", "--sensor", "aps-c", "--lens", "fisheye"), "cameras/aps-c-10-mm-fisheye.toml"),
+    (("shot", "--follow", "pole", "--night", "2027-06-06"), "shots/star-circles.toml"),
+]
+
+
+@pytest.mark.parametrize(("words", "path"), ADDED)
+def test_add_writes_one_more_file_and_changes_none(
+    run: Run, nights: Path, words: tuple[str, ...], path: str
+) -> None:
+    before = held(nights)
+    status, out, err = run("add", nights, *words)
+    assert (status, err) == (0, "")
+    assert f"{nights / path}\n" in out
+    after = held(nights)
+    assert {**before, path: after[path]} == after
+    assert len(read_catalog(nights).shots) == len(list((nights / "shots").iterdir()))
+    if words[0] == "rig":
+        assert tomllib.loads(after[path].decode())["letter"] == "B"
+
+
+def test_add_says_what_it_took_where_there_are_several(run: Run, nights: Path) -> None:
+    assert run("add", nights, "place", *HILL[:6], "--place", "Alder Quay")[0] == 0
+    status, out, _ = run("add", nights, "shot", "--follow", "view", "--night", "2027-06-05")
+    assert status == 0 and "place alder-quay, the first of several: say another with --place\n" in out
+    assert "rig tripod" not in out
+
+
+def test_a_rig_may_be_called_as_a_pack_is(run: Run, nights: Path) -> None:
+    assert run("add", nights, "rig", "--rig", "head", "--rig-title", "A1")[0] == 0
+    made = tomllib.loads((nights / "rigs/a1.toml").read_text("utf-8"))
+    assert (made["title"], made["letter"], made["power"]["pack"][0]["name"]) == ("A1", "B", "B1")
+
+
+def test_add_makes_no_other_shot_unreadable(run: Run, nights: Path) -> None:
+    edit(nights / "shots/sundown.toml", "night = 2027-06-05", "night = 2005-06-05")
+    before = held(nights)
+    status, _, err = run("add", nights, "shot", "--follow", "view", "--night", "2027-06-05")
+    assert (status, held(nights)) == (1, before)
+    assert "shots/sundown.toml:" in err and "the catalog's other nights are in 2027" in err
+
+
+NOT_ADDED = [
+    (("shot", "--title", "Sundown"), 2, "found 'Sundown', but shots/sundown.toml is there already"),
+    (("place", *HILL[:6]), 2, "places/crow-hill-north.toml is there already; right: another title"),
+    (("shot", "--rig", "tripd"), 2, "--rig: found 'tripd'; right: 'tripod' (did you mean that?)"),
+    (("camera",), 2, "nobody to ask"),
+]
+
+
+@pytest.mark.parametrize(("words", "status", "told"), NOT_ADDED)
+def test_add_refuses_in_words(run: Run, nights: Path, words: tuple[str, ...], status: int, told: str) -> None:
+    before = held(nights)
+    found, _, err = run("add", nights, *words)
+    assert (found, held(nights)) == (status, before)
+    assert told in err
+
+
+def test_add_takes_no_folder_that_is_no_catalog(run: Run, tmp_path: Path) -> None:
+    status, _, err = run("add", tmp_path, "rig", "--rig", "head")
+    assert (status, list(tmp_path.iterdir())) == (1, [])
+    assert "right: a catalog: catalog.toml and the folders" in err
+
+
+def test_add_asks_for_what_a_shot_is_made_with_first(run: Run, nights: Path) -> None:
+    (nights / "rigs" / "tripod.toml").unlink()
+    status, _, err = run("add", nights, "shot", "--follow", "sun")
+    assert status == 2 and f"no rig in {nights} yet; right: fieldsheet add {nights} rig" in err
+
+
+def test_add_tells_what_is_wrong_with_what_a_shot_is_made_with(run: Run, nights: Path) -> None:
+    for name, data in (("tripod", b"motion = 'none'\n"), ("big", b"#" * 300_000)):
+        (nights / "rigs" / f"{name}.toml").write_bytes(data)
+    before = held(nights)
+    status, _, err = run("add", nights, "shot", "--rig", "tripod")
+    assert (status, "rigs/tripod.toml:1: title: found nothing" in err) == (1, True)
+    status, _, err = run("add", nights, "shot", "--rig", "big")
+    assert (status, "rigs/big.toml: found a file of" in err) == (1, True)
+    assert held(nights) == before
+
+
+def test_add_writes_nothing_outside_the_catalog(run: Run, nights: Path, tmp_path: Path) -> None:
+    (nights / "rigs" / "tripod.toml").unlink()
+    (nights / "rigs").rmdir()
+    (tmp_path / "elsewhere").mkdir()
+    (nights / "rigs").symlink_to(tmp_path / "elsewhere")
+    status, _, err = run("add", nights, "rig", "--rig", "head")
+    assert (status, list((tmp_path / "elsewhere").iterdir())) == (1, [])
+    assert "rigs: found a link that leads out of the catalog's folder" in err
+
+
+def test_add_asks_at_a_terminal_and_proposes_what_is_there(ask: Ask, nights: Path) -> None:
+    lines = ("", "", "", "view", "400", "200", "", "2027-06-05", "", "", "", "")
+    status, out, _ = ask(("add", nights, "shot"), lines)
+    assert status == 0
+    assert "   1  tripod  rigs/tripod.toml\n  Rig [tripod]: \n" in out
+    assert "found 400; right: where pan 0 looks, degrees clockwise from true north" in out
+    shot = tomllib.loads((nights / "shots/first-view.toml").read_text("utf-8"))
+    assert shot["zero_bearing_deg"] == 200
