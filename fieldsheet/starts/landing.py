@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from fieldsheet.catalog.files import CATALOG_FILE, Found
 from fieldsheet.problems import CatalogProblems
+
+
+@contextlib.contextmanager
+def aside(folder: Path) -> Iterator[Path]:
+    """A folder in a folder, for what is made whole before it gets its name there; gone afterwards."""
+    with tempfile.TemporaryDirectory(prefix=".fieldsheet-", dir=folder, ignore_cleanup_errors=True) as made:
+        yield Path(made)
 
 
 def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -28,10 +36,8 @@ def land(folder: Path, files: Mapping[str, bytes]) -> None:
     """
     folder.parent.mkdir(parents=True, exist_ok=True)
     there = folder.exists()
-    with tempfile.TemporaryDirectory(
-        prefix=".fieldsheet-", dir=folder if there else folder.parent, ignore_cleanup_errors=True
-    ) as aside:
-        made = Path(aside) / "made"
+    with aside(folder if there else folder.parent) as room:
+        made = room / "made"
         made.mkdir()
         write_files(made, files)
         if there:
@@ -64,10 +70,8 @@ def must_take(folder: Path, kind: str, found: Found) -> None:
 def land_beside(path: Path, data: bytes) -> None:
     """One more file, whole or not at all; raises FileExistsError where there is one, other OSErrors too."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(
-        prefix=".fieldsheet-", dir=path.parent, ignore_cleanup_errors=True
-    ) as aside:
-        made = Path(aside) / path.name
+    with aside(path.parent) as room:
+        made = room / path.name
         made.write_bytes(data)
         _name(made, path)
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
 from pathlib import Path
 
-from fieldsheet.starts.landing import land_beside
+from fieldsheet.starts.landing import aside, land_beside
 from fieldsheet.tabled.merged import Merged
 
 
@@ -41,10 +40,8 @@ def land(folder: Path, merged: Merged) -> None:
 def _swap(path: Path, data: bytes) -> None:
     """Another content for a file, whole at once, even where the current fails; a link stays one."""
     target = Path(os.path.realpath(path))
-    with tempfile.TemporaryDirectory(
-        prefix=".fieldsheet-", dir=target.parent, ignore_cleanup_errors=True
-    ) as aside:
-        made = Path(aside) / target.name
+    with aside(target.parent) as room:
+        made = room / target.name
         with made.open("wb") as file:
             file.write(data)
             file.flush()
