@@ -8,7 +8,7 @@ from typing import Any
 from fieldsheet.cards import pages, sizes
 from fieldsheet.cards.flow import WHOLE, Group, Piece
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.metrics import NBSP, glued, measure
+from fieldsheet.cards.metrics import NBSP, measure
 from fieldsheet.cards.render import html_of
 from fieldsheet.cards.rows import again, heading, note, warning
 from fieldsheet.cards.sides import Side, single
@@ -107,6 +107,6 @@ def _shot(sheet: Sheet, wide: float) -> Group:
         "stop if": " · ".join(sheet["abort"]),
         "note": " · ".join(sheet["notes"]),
     }
-    rows = [note(glued(text), wide, lead) for lead, text in said.items() if text]
+    rows = [note(text, wide, lead) for lead, text in said.items() if text]
     title = f"{sheet['letter']} · {sheet['title']}"
     return Group(heading(title, "", wide), again(title, "", wide), (*bars, *rows), WHOLE)

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.metrics import lines, width
+from fieldsheet.cards.metrics import glued, lines, width
 from fieldsheet.sheet import svg
 from fieldsheet.sheet.view_ink import draw_view
 
@@ -80,7 +80,8 @@ def warning(one: Mapping[str, Any], room: float) -> Piece:
 
 
 def note(text: str, room: float, lead: str = "") -> Piece:
-    """A plain line, after a semibold word that says what it is about."""
+    """A plain line, after a semibold word that says what it is about; figures stay with their units."""
+    text = glued(text)
     whole = f"{lead}n {text}" if lead else text
     height = lines(whole, room, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * sizes.ITEM_PAD
     return Piece("note", {"lead": lead, "text": text}, height)
@@ -176,5 +177,6 @@ def band_widths(some: Sequence[Mapping[str, Any]], room: float) -> tuple[float, 
 def band_row(one: Mapping[str, Any], widths: tuple[float, ...], room: float) -> Piece:
     """A band of clicks: where it begins, a line to write on, and under them what is turned."""
     cells = (one["frames"], one["clock"], one["total"])
-    height = sizes.LOG_ROW + lines(one["does"], room, sizes.SMALL_PT) * sizes.SMALL_LINE
-    return Piece("band", {"cells": cells, "widths": widths, "text": one["does"]}, height)
+    does = glued(one["does"])
+    height = sizes.LOG_ROW + lines(does, room, sizes.SMALL_PT) * sizes.SMALL_LINE
+    return Piece("band", {"cells": cells, "widths": widths, "text": does}, height)
