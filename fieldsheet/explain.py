@@ -9,25 +9,24 @@ from typing import Any
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.catalog.taken import defaults_taken
 from fieldsheet.problems import spoken_key
-from fieldsheet.sheet.why import WHY
+from fieldsheet.sheet.why import ASSUMED, WHY
 from fieldsheet.sheet.words import WORDS
 from fieldsheet.terminal.fold import Part
 
 OPEN = "…"
 _SLOT = re.compile(r"\{[^}]*\}")
 _GAPS = re.compile(rf"{OPEN}(?: {OPEN})+")
-_FILES = {"place": "places/", "rig": "rigs/", "camera": "cameras/"}
+_FILES = {"place": "places/", "rig": "rigs/", "camera": "cameras/", "catalog": "catalog.toml"}
 
 
 def explained(catalog: Catalog, shot_id: str, warning: Mapping[str, Any]) -> list[Part]:
     """What is behind a warning of a plan, with the figures of the shot's own files."""
     why = WHY[warning["id"]]
-    index = warning["args"].get("number", 1) - 1
-    keys = (catalog.as_written(shot_id, key.replace(".N", f".{index}")) for key in why.keys)
     taken = dict(defaults_taken(catalog, shot_id))
+    keys = dict.fromkeys(_keys(catalog, shot_id, warning))
     return [
         ("worked out", [[why.worked]]),
-        ("from", [_source(catalog, shot_id, key, taken) for key in dict.fromkeys(keys)]),
+        ("from", [_source(catalog, shot_id, key, taken) for key in keys]),
         ("quiet when", [[why.quiet]]),
         ("its name", [[short_name(warning["id"])]]),
     ]
@@ -67,6 +66,15 @@ def all_names() -> Iterator[tuple[str, str]]:
         parts = ("head",) if id.startswith("warning.") else ("found", "right")
         said = "; right: ".join(_SLOT.sub(OPEN, WORDS[f"{id}.{part}"]) for part in parts)
         yield short_name(id), _GAPS.sub(OPEN, said)
+
+
+def _keys(catalog: Catalog, shot_id: str, warning: Mapping[str, Any]) -> list[str]:
+    """The keys that a warning comes from, as locate knows them; of what is assumed those that are marked."""
+    if warning["id"] == ASSUMED:
+        return [one.key for one in catalog.assumed(shot_id)]
+    index = warning["args"].get("number", 1) - 1
+    keys = WHY[warning["id"]].keys
+    return [catalog.as_written(shot_id, key.replace(".N", f".{index}")) for key in keys]
 
 
 def _source(catalog: Catalog, shot_id: str, key: str, taken: Mapping[str, str]) -> tuple[str, str]:

@@ -8,6 +8,7 @@ from typing import Any
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.problems import Problem
+from fieldsheet.sheet.why import ASSUMED
 from fieldsheet.sheet.words import say
 
 # By the first word of a warning's id: the key that a hand would change first.
@@ -41,6 +42,9 @@ def located(catalog: Catalog, brief: Mapping[str, Any], problem: PlanProblem) ->
 
 def warning_at(catalog: Catalog, shot_id: str, warning: Mapping[str, Any]) -> str:
     """File and line of what a warning of a plan is about, the shot's title where that is no one key."""
+    if warning["id"] == ASSUMED:
+        first = catalog.assumed(shot_id)[0]
+        return f"{first.file}:{first.line}"
     number = warning["args"].get("number")
     kind = warning["id"].removeprefix("warning.").partition("-")[0]
     key = _KEYS.get(kind, "title") if number is None else f"keyframe.{number - 1}"

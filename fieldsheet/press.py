@@ -29,6 +29,7 @@ from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sheet.words import WORDS
 from fieldsheet.site.beside import Beside
 from fieldsheet.site.build import build_site
+from fieldsheet.site.content import Content, bytes_of
 from fieldsheet.site.entries import SiteShot
 from fieldsheet.site.kept import Keep, under, unkept
 from fieldsheet.sky.ephemeris import YEARS
@@ -91,8 +92,8 @@ def on_paper(planned: Planned, clock_h: int) -> Planned:
 
 def press(
     catalog: Catalog, planned: Planned, beside: Sequence[Beside] = (), keep: Keep = unkept
-) -> dict[str, bytes]:
-    """Relative path -> bytes of the whole site, with what stands beside its pages; keep as build_site."""
+) -> dict[str, Content]:
+    """Relative path -> file of the whole site, with what stands beside its pages; keep as build_site."""
     shots = [SiteShot(plan=whole, sheet=planned.sheets[shot_id]) for shot_id, whole in planned.plans.items()]
     return build_site(
         catalog.title,
@@ -123,7 +124,8 @@ def _kept_shot(brief: dict[str, Any], sky: Sky, keep: Keep) -> list[dict[str, An
         whole = plan_shot(brief, sky, {})
         return json.dumps([whole, make_sheet(whole)]).encode()
 
-    both: list[dict[str, Any]] = json.loads(keep(json.dumps(["shot", brief], sort_keys=True), make))
+    key = json.dumps(["shot", brief], sort_keys=True)
+    both: list[dict[str, Any]] = json.loads(bytes_of(keep(key, make)))
     return both
 
 
@@ -163,7 +165,8 @@ def fit_packs(nights: Sequence[date], keep: Keep = unkept) -> dict[int, bytes]:
     known = [night for night in nights if first <= night.year <= last] or [date(last, 12, 31)]
     from_year = max(first, (min(known) - REACH_BEFORE).year)
     to_year = min(last, (max(known) + REACH_AFTER).year)
-    return {year: keep(f"sky of {year}", partial(fit_year, year)) for year in range(from_year, to_year + 1)}
+    years = range(from_year, to_year + 1)
+    return {year: bytes_of(keep(f"sky of {year}", partial(fit_year, year))) for year in years}
 
 
 def sky_of(packs: Mapping[int, bytes]) -> Sky:

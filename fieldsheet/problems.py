@@ -40,6 +40,10 @@ class CatalogProblems(Exception):
         self.problems = list(problems)
 
 
+class NoRoom(ValueError):
+    """What somebody wrote takes more room than paper has; says so in words."""
+
+
 def spoken_key(key: str) -> str:
     """A dotted key with its list positions counted from 1: "keyframe.0.at" is "keyframe 1 at"."""
     numbered = _INDEX.sub(lambda match: f" {int(match[1]) + 1}", key)

@@ -7,11 +7,11 @@ and is given JSON values alone: they are all that goes into the product, and so 
 from __future__ import annotations
 
 import base64
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import chain
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 from fieldsheet.cards.cards import COMBINED_MOST, all_printed_html, class_html, printed_html, sheet_html
 from fieldsheet.cards.day import day_html
@@ -32,17 +32,20 @@ from fieldsheet.exchange.frames import frames_file
 from fieldsheet.exchange.planjson import plan_file, schema_file
 from fieldsheet.exchange.waypoints import gpx_file, points_of
 from fieldsheet.press import Planned, clash_texts, on_paper, sky_of
-from fieldsheet.problems import CatalogProblems, Problem
+from fieldsheet.problems import CatalogProblems, NoRoom, Problem
 from fieldsheet.sheet.across.between import between_of
 from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.kit import kit_of
 from fieldsheet.sheet.across.shots import NightOf, Shot, nights_of, shots_of
 from fieldsheet.sheet.across.totals import totals_of
 from fieldsheet.site.beside import COMBINED, FILES, Beside, card_of, sheet_of
-from fieldsheet.site.kept import Keep, json_of
+from fieldsheet.site.content import Content
+from fieldsheet.site.kept import Keep, json_sum
 from fieldsheet.site.pocket import EVERYTHING, catalog_file, pocket_of, pocket_path, shot_file
+from fieldsheet.workers import Outcome, spread
 
 Made = TypeVar("Made")
+SHARE = 4  # papers that a process has to draw at least: its start takes as long as one of them
 
 
 @dataclass(frozen=True)
@@ -66,10 +69,12 @@ class Product:
     def key(self) -> str:
         """All that it depends on but the program: maker, inputs, and for paper what sets its text."""
         setter = text_setter() if self.is_paper else ""
-        return f"{setter} {self.maker.__module__}.{self.maker.__qualname__} {json_of(self.inputs)}"
+        # The JSON of all shots at once would be the most that a build ever holds.
+        made_of = json_sum(self.inputs, deep=0 if self.shot else 2)
+        return f"{setter} {self.maker.__module__}.{self.maker.__qualname__} {made_of}"
 
     def laid_out(self) -> str | bytes:
-        """The HTML of paper, any other file whole; raises ValueError, in words, for texts that do not fit."""
+        """The HTML of paper, any other file whole; raises NoRoom for texts that do not fit."""
         return self.maker(*self.inputs)
 
     def make(self) -> bytes:
@@ -299,22 +304,58 @@ def products_of(job: Job) -> list[Product]:
     return [product for kind in KINDS for product in kind(job)]
 
 
-def made(products: Sequence[Product], catalog: Catalog, keep: Keep) -> list[Beside]:
-    """Every product as a file; raises CatalogProblems with every one whose texts do not fit its paper."""
-    return _each(products, catalog, lambda one: _beside(one, keep(one.key, one.make)))
+class _Lacking(Exception):
+    """What was asked for has to be made."""
+
+
+def made(products: Sequence[Product], catalog: Catalog, keep: Keep, processes: int = 1) -> list[Beside]:
+    """Every product as a file; raises CatalogProblems with every one whose texts do not fit its paper.
+
+    processes: how many may draw paper, where there is enough of it; raises ChildProcessError, in words, where
+    one of them dies.
+    """
+    found = [(one, key, _kept(keep, key)) for one in products for key in (one.key,)]
+    papers = [one.make for one, _, content in found if content is None and one.is_paper]
+    with spread(papers, min(processes, len(papers) // SHARE)) as outcomes:
+
+        def file(one: Product, key: str, content: Content | None) -> Beside:
+            if content is None:
+                content = keep(key, partial(_next, outcomes) if one.is_paper else one.make)
+            return Beside(one.path, one.text, one.shot, one.night, content)
+
+        return _each(((each[0], partial(file, *each)) for each in found), catalog)
+
+
+def _kept(keep: Keep, key: str) -> Content | None:
+    """What need not be made."""
+    try:
+        return keep(key, _lacking)
+    except _Lacking:
+        return None
+
+
+def _lacking() -> NoReturn:
+    raise _Lacking
+
+
+def _next(outcomes: Iterator[Outcome]) -> bytes:
+    outcome = next(outcomes)
+    if isinstance(outcome, Exception):
+        raise outcome
+    return outcome
 
 
 def check_layout(products: Sequence[Product], catalog: Catalog) -> None:
     """Lays all paper out and draws nothing; raises as `made` does."""
-    _each([product for product in products if product.is_paper], catalog, Product.laid_out)
+    _each(((product, product.laid_out) for product in products if product.is_paper), catalog)
 
 
-def _each(products: Sequence[Product], catalog: Catalog, make: Callable[[Product], Made]) -> list[Made]:
+def _each(makes: Iterable[tuple[Product, Callable[[], Made]]], catalog: Catalog) -> list[Made]:
     done, problems = [], []
-    for product in products:
+    for product, make in makes:
         try:
-            done.append(make(product))
-        except ValueError as error:
+            done.append(make())
+        except NoRoom as error:
             problems.append(_problem(product, catalog, str(error)))
     if problems:
         raise CatalogProblems(list(dict.fromkeys(problems)))
@@ -324,7 +365,3 @@ def _each(products: Sequence[Product], catalog: Catalog, make: Callable[[Product
 def _problem(product: Product, catalog: Catalog, found: str) -> Problem:
     file = CATALOG_FILE if product.shot is None else catalog.locate(product.shot, "title")[0]
     return Problem(file, None, "", found, "shorter texts, here or in its rig")
-
-
-def _beside(product: Product, data: bytes) -> Beside:
-    return Beside(product.path, product.text, product.shot, product.night, data)

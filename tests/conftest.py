@@ -21,6 +21,7 @@ from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.sky import Sky
 from tests import long
 from tests.commands import Run
+from tests.web import tardy
 
 DEMO = Path(fieldsheet.__file__).parent / "demo"
 YEARS = (2026, 2027, 2028)
@@ -31,12 +32,15 @@ BRIEFS = 150
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--briefs", type=int, default=BRIEFS, help="random briefs that both languages plan")
     parser.addoption("--long", action="store_true", help="try many more random cases, and others each time")
+    parser.addoption("--tardy", action="store_true", help="pages run late what a browser may run late")
 
 
 def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("--long"):
         long.go_long()
     long.load_profile()
+    if config.getoption("--tardy"):
+        tardy.go_tardy()
 
 
 @pytest.fixture(scope="session")

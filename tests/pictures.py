@@ -101,7 +101,8 @@ def _card(pdf: Path) -> Image.Image:
     """The front of the first card."""
     document = pypdfium2.PdfDocument(pdf)
     front = document[0]
-    return front.render(scale=CARD_WIDTH_PX / front.get_width()).to_pil()
+    drawn: Image.Image = front.render(scale=CARD_WIDTH_PX / front.get_width()).to_pil()
+    return drawn
 
 
 def _small(picture: Image.Image) -> Image.Image:

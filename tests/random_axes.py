@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-AXES = {
+AXES: dict[str, dict[str, Any]] = {
     "slide": {
         "letter": "S",
         "unit": "mm",
@@ -37,7 +37,7 @@ AXES = {
 }
 
 
-FURTHER = {
+FURTHER: dict[str, dict[str, Any]] = {
     "lift": {
         "letter": "L",
         "unit": "mm",

@@ -108,6 +108,8 @@ def random_brief(rng: Random) -> dict[str, Any]:
     brief["phases"] = random_phases(rng, brief, _anchor)
     if brief["rail"] and abs(brief["rail"]["incline_deg"]) > 30:
         rig["load_kg"] = [[0.0, 6.0], [45.0, 4.0], [90.0, 2.5]]
+    if brief["heater"] is None:
+        brief["assumed"] = {"count": count + 1, "first": "settle 1.0 s, slide speed 15 mm a second"}
     return brief
 
 
@@ -241,10 +243,11 @@ def _swap(rng: Random) -> dict[str, Any] | None:
 
 def _with_a_gap(rng: Random, brief: dict[str, Any]) -> int:
     """An interval that leaves a gap of whole steps after the dwell, as the catalog asks."""
-    open_ms = brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
+    open_ms: int = brief["camera"]["release_lag_ms"] + brief["longest_shutter_ms"]
     waits = brief["rig"]["waits_for_camera"]
     open_ms += ready_ms(brief, brief["longest_shutter_ms"]) if waits else 0
-    return -(-open_ms // 1000) * 1000 + rng.randrange(1, 20) * brief["rig"]["interval_step_ms"]
+    step_ms: int = brief["rig"]["interval_step_ms"]
+    return -(-open_ms // 1000) * 1000 + rng.randrange(1, 20) * step_ms
 
 
 def _words(rng: Random) -> dict[str, Any]:
@@ -356,7 +359,7 @@ def _timing(rng: Random, frames: int | None) -> dict[str, Any]:
 
 def _keyframe(rng: Random, index: int, count: int, axes: dict[str, Any]) -> dict[str, Any]:
     values = {name: round(rng.uniform(axis["min"], axis["max"]), 2) for name, axis in axes.items()}
-    aim = None
+    aim: dict[str, Any] | None = None
     if "tilt" in axes and rng.random() < 0.7:
         del values["pan"], values["tilt"]
         aim = {"x": rng.choice([0.0, 0.5]), "y": rng.choice([0.0, -0.33, 0.2])}

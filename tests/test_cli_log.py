@@ -65,9 +65,9 @@ def test_the_marks_are_written_by_frame(run: Run, file: Path, tmp_path: Path) ->
     assert run("log", file, "--marks", marks)[0] == 0
     with marks.open(newline="", encoding="utf-8") as table:
         rows = list(csv.DictReader(table, strict=True))
-    assert [(row["frame"], row["file"], row["what"], row["phone"]) for row in rows] == [
-        ("143", "0093", "plane", "Ana"),
-        ("522", "0472", "touched", "phone 2"),
+    assert [(row["run"], row["frame"], row["file"], row["what"], row["phone"]) for row in rows] == [
+        ("1", "143", "0093", "plane", "Ana"),
+        ("1", "522", "0472", "touched", "phone 2"),
     ]
 
 

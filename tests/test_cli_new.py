@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import errno
+import os
+import re
 import shutil
 import sys
+import tempfile
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from fieldsheet import cli, press
+from fieldsheet.catalog.names import BASE_EVENTS, EVENTS, TIDES
 from fieldsheet.catalog.read import read_catalog
 from tests.commands import Run, edit
 
@@ -91,6 +97,8 @@ def test_new_by_options_makes_a_catalog_that_checks_and_plans(run: Run, tmp_path
     assert "zone Europe/Lisbon, that of the nearest city: say another with --zone" in out
     assert 'The "first" one: Sat 5 June 2027, 19:51–21:21 WEST' in out
     assert "675 frames at 8 s, a clip of 27 s at 25 fps" in out
+    assert 'Still guessed, marked "assumed" in its files: 30. Measure, then delete the mark.' in out
+    assert f"\nNext: fieldsheet check '{folder}'\n      fieldsheet plan '{folder}' the-first-one\n" in out
     assert not [path for path in tmp_path.iterdir() if path != folder]
     head = tomllib.loads((folder / "catalog.toml").read_text("utf-8"))
     assert head == {
@@ -176,6 +184,68 @@ def test_a_shot_that_does_not_go_together_is_asked_for_again(ask: Ask, tmp_path:
     assert "Interval, seconds from frame to frame [7.5]: 8" in out
     shot = tomllib.loads((tmp_path / "nights/shots/milky-way.toml").read_text("utf-8"))
     assert shot["interval_s"] == 8
+
+
+def test_who_asks_for_moments_is_told_all_there_are_with_what_each_means(ask: Ask, tmp_path: Path) -> None:
+    status, out, err = ask(("new", tmp_path / "nights"), ("?", *ANSWERS, "?", "", "?", "2h", "", ""))
+    assert (status, err) == (0, "")
+    assert "found '?'; right: words of your own" in out
+    question = "  First frame, an event or a clock time; ? lists them [core usable]: "
+    listed = out.partition(f"{question}?\n")[2].partition(question)[0]
+    names = {name for line in listed.splitlines() for name in re.split("  +", line)[1].split(", ")}
+    kinds = {"antares set", "jupiter highest", "sun behind ridge", "moon over ridge"}
+    assert names - {"sunset - 1h15m", "moonrise + 10m", "20:15"} == {
+        *(*BASE_EVENTS, *TIDES, *kinds, "sun highest", "moon highest")
+    }
+    assert kinds < set(EVENTS)
+    assert out.count("core above 10°, sun below −15°, moon down") == 2
+    assert max(map(len, listed.splitlines())) <= 80
+
+
+def test_a_start_that_is_not_the_usual_one_is_told_with_its_reason(
+    run: Run, ask: Ask, tmp_path: Path
+) -> None:
+    north = (*HILL[:2], "--lat", "69.6", "--lon", "18.9", "--night", "2027-12-01")
+    why = "for 'sunset - 1h' does not come on that night"
+    assert f"\nstart 20:00, {why}: say another with --start\n" in run("new", tmp_path / "a", *north)[1]
+    assert why not in run("new", tmp_path / "b", *north, "--start", "19:00")[1]
+    lines = ("Tind", "69.6", "18.9", *[""] * 6, "sun", "", "2027-12-01", "", "", "", "")
+    out = ask(("new", tmp_path / "c"), (*lines[:7], "", *lines[7:]))[1]
+    assert f"  (20:00, {why})\n" in out
+
+
+def test_where_nothing_may_be_written_it_is_told_by_its_name_before_anything_is_asked(
+    ask: Ask, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "there" / "nights"
+    monkeypatch.setattr(os, "access", lambda path, mode: False)
+    status, out, err = ask(("new", folder), ())
+    told = f"{folder} cannot be made, for nothing may be written into {tmp_path}: choose another"
+    assert (status, out, err) == (2, "", f"fieldsheet: {told}\n")
+
+
+def test_what_the_disk_refuses_is_told_of_what_was_asked_for(
+    run: Run, nights: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    usual = tempfile.TemporaryDirectory
+
+    def refuse(**asked: Any) -> tempfile.TemporaryDirectory[str]:
+        if "dir" in asked:
+            raise PermissionError(errno.EACCES, "Permission denied", f"{asked['dir']}/.fieldsheet-x")
+        return usual(**asked)
+
+    monkeypatch.setattr(tempfile, "TemporaryDirectory", refuse)
+    status, _, err = run("new", tmp_path / "there", "--demo")
+    assert (status, err) == (1, f"fieldsheet: Permission denied: {tmp_path / 'there'}\n")
+    status, _, err = run("add", nights, "place", *HILL[:6], "--place", "Quay")
+    assert (status, err) == (1, f"fieldsheet: Permission denied: {nights / 'places' / 'quay.toml'}\n")
+
+
+def test_a_build_at_a_terminal_says_what_comes_next(ask: Ask, nights: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out of here"
+    *_, first, then = ask(("build", nights, "-o", out, "--no-cards"), ())[1].splitlines()
+    assert first == f"Next: fieldsheet serve '{out}'   looks at it here; --hotspot: on phones"
+    assert then == f"      put {out / 'site'} on a host with https for the phone"
 
 
 @pytest.mark.parametrize("end", [EOFError, KeyboardInterrupt])

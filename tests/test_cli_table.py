@@ -7,10 +7,12 @@ import io
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from fieldsheet.catalog.read import Catalog, read_catalog
+from fieldsheet.starts.landing import land_beside
 from fieldsheet.tabled import landed
 from fieldsheet.tabled.landed import land
 from fieldsheet.tabled.merged import merge
@@ -221,7 +223,9 @@ def test_nothing_is_written_through_a_link_that_leads_out(run: Run, whole: Path,
         ("", {("a",): 1}, "a = 1\n"),
     ],
 )  # fmt: skip
-def test_only_the_lines_of_changed_keys_change(text: str, changes: dict, after: str) -> None:  # type: ignore[type-arg]
+def test_only_the_lines_of_changed_keys_change(
+    text: str, changes: dict[tuple[str | int, ...], Any], after: str
+) -> None:
     assert changed_text(text, changes) == after
 
 
@@ -258,17 +262,31 @@ def both(run: Run, whole: Path) -> Callable[[], None]:
     return lambda: land(whole, merged)
 
 
+def test_a_file_that_is_marked_read_only_is_refused_and_none_is_written(run: Run, whole: Path) -> None:
+    row = next(row for row in table(run, whole) if row["id"] == SHOT)
+    rows = saved(whole, [row | {"id": "a"}, row | {"interval_s": "20"}])
+    path = whole / "shots" / f"{SHOT}.toml"
+    path.chmod(0o444)
+    before = files(whole)
+    status, out, err = run("table", whole, "--read", rows, "--change")
+    assert (status, out) == (1, "") and "read-only, so nothing is written" in err and str(path) in err
+    assert files(whole) == before
+    path.chmod(0o644)
+    assert run("table", whole, "--read", rows, "--change")[0] == 0
+
+
 @pytest.mark.parametrize("refused", [1, 2])
 def test_where_the_disk_refuses_one_file_none_is_written(
     both: Callable[[], None], whole: Path, monkeypatch: pytest.MonkeyPatch, refused: int
 ) -> None:
-    before, written, really = files(whole), [], landed.land_beside
+    before = files(whole)
+    written: list[Path] = []
 
     def once_too_often(path: Path, data: bytes) -> None:
         written.append(path)
         if len(written) == refused:
             raise OSError(28, "No space left on device", str(path))
-        really(path, data)
+        land_beside(path, data)
 
     monkeypatch.setattr(landed, "land_beside", once_too_often)
     with pytest.raises(OSError, match="No space"):

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from pydantic import BaseModel
 
 from fieldsheet.catalog.draft import keys_of
 from fieldsheet.catalog.models.camera import Camera
@@ -19,7 +20,7 @@ from fieldsheet.site.build import MAKERS, TABLES
 from tests.commands import SHOT, Run, edit
 
 IDS = sorted({key.rsplit(".", 1)[0] for key in WORDS if key.startswith(("warning.", "problem."))})
-FILES = {"place": Place, "rig": Rig, "camera": Camera}
+FILES: dict[str, type[BaseModel]] = {"place": Place, "rig": Rig, "camera": Camera}
 
 
 def test_every_warning_and_every_problem_is_explained_and_nothing_else() -> None:
@@ -32,11 +33,11 @@ def test_an_explanation_names_keys_that_there_are_and_says_all_three(id: str) ->
     assert why.worked and why.quiet and why.keys
     for key in why.keys:
         first, *rest = key.replace(".N", "").split(".")
-        table = FILES.get(first, Shot) if rest else Shot
+        table: type[BaseModel] | None = FILES.get(first, Shot) if rest else Shot
         for part in rest if table is not Shot else (first, *rest):
             assert table is not None and part in keys_of(table), key
             field = next(f for name, f in table.model_fields.items() if (f.alias or name) == part)
-            table = table_in(field.annotation)  # type: ignore[assignment]
+            table = table_in(field.annotation)
 
 
 def test_no_explanation_is_in_the_tables_that_a_phone_gets() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -38,11 +39,32 @@ def test_as_json_both_stand_in_the_plan(run: Run, one_shot: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("start", "why", "can", "cannot"),
+    [
+        ("23:30", "A first frame at 23:30, after the end at 23:22.", (1, 5), (2, 3, 4)),
+        ("23:00", "2 frames of hold and 80 of ease in 73 frames.", (1, 5), (2, 3, 4)),
+    ],
+)
+def test_a_start_that_has_no_plan_is_told_why_and_the_ways_that_there_are(
+    run: Run, one_shot: Path, start: str, why: str, can: tuple[int, ...], cannot: tuple[int, ...]
+) -> None:
+    """As the phone does: ranked, each with its figures or with what it fails by."""
+    status, out, err = run("plan", one_shot, SHOT, "--start", start)
+    assert (status, err) == (1, "")
+    reason, told = out.split(f"min late: first frame {start}. What can be done\n")
+    assert "cannot start then\n" in reason and why in reason and "Right would be" in reason
+    ways = re.split(r"\n {2}(?=[1-5] · )", "\n" + told)[1:]
+    assert [number for number in range(1, 6) if "Not possible: " in ways[number - 1]] == list(cannot)
+    assert all(f"runs     {start}–" in ways[number - 1] for number in can)
+
+
+@pytest.mark.parametrize(
     ("words", "said"),
     [
         ("--start 25:00", "not a clock time such as 20:15: '25:00'"),
         ("--start 2015", "not a clock time such as 20:15: '2015'"),
-        ("--start 23:30", "--start: found a first frame at 23:30, after the end at 23:22"),
+        ("--start 23:30 --json", "--start: found a first frame at 23:30, after the end at 23:22"),
+        ("--start 20:01 --stopped 999 --rolling 22:00", "--stopped: found stopped after frame 999"),
         ("--stopped x --rolling 22:00", "not a frame such as 612: 'x'"),
         ("--stopped 0 --rolling 22:00", "--stopped: found stopped after frame 0"),
         ("--stopped 753 --rolling 22:00", "right: a frame from 1 to 752"),

@@ -15,7 +15,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "fieldsheet"
 TEMPLATES = ROOT / "site_templates"
-SCRIPTS = [*(TEMPLATES / "app").rglob("*.js"), *(TEMPLATES / "pocket").glob("*.js")]
+SCRIPTS = [*(TEMPLATES / "app").rglob("*.js"), *(TEMPLATES / "pocket").rglob("*.js")]
 # Functions and classes; what a number or a list is for is said by its name or by its use.
 EXPORTED = re.compile(r"export (?:async )?(?:(?:function\*?|class) (\w+)|const (\w+) = .*=>)")
 

@@ -29,6 +29,7 @@ BELOW: dict[str, set[str]] = {
     "earth": set(),
     "problems": set(),
     "templates": set(),
+    "workers": set(),
     "catalog": {"earth", "problems"},
     "sky": {"problems"},
     "plan": {"earth", "problems", "sky"},
@@ -50,7 +51,7 @@ BELOW["starts"] = {"catalog", "locate", "plan", "press", "problems", "sheet", "s
 BELOW["lineups"] = {"catalog", "earth", "sky", "plan", "sheet"}
 BELOW["logs"] = {"exchange", "problems"}
 BELOW["nights"] = {"catalog", "sky", "plan", "sheet"}
-BELOW["terminal"] = set()
+BELOW["terminal"] = {"problems", "sheet"}
 BELOW["commands"] = ROOMS | {
     "starts",
     "explain",
@@ -186,13 +187,28 @@ def script_imports(text: str) -> list[str]:
     return re.findall(r"^\s*import\s.*?from\s+[\"'](.+?)[\"']", text, re.MULTILINE | re.DOTALL)
 
 
+# The rooms of the phone's modules, in order: each imports itself and those before it; the top imports all.
+PHONE = ("core", "touch", "keep", "takes", "codes", "shown", "rolling", "list", "phones", ".")
+
+
+def phone_room(path: Path) -> int:
+    """Where a module's folder stands in PHONE."""
+    return PHONE.index(path.resolve().parent.relative_to(APP).as_posix())
+
+
+@pytest.mark.parametrize("path", sorted(APP.rglob("*.js")), ids=lambda path: path.name)
+def test_rooms_of_the_phone_import_earlier_ones_only(path: Path) -> None:
+    reached = [phone_room(path.parent / name) for name in script_imports(path.read_text("utf-8"))]
+    assert max(reached, default=0) <= phone_room(path)
+
+
 @pytest.mark.parametrize("path", sorted(APP.rglob("*.js")), ids=lambda path: path.name)
 def test_script_modules_are_plain_and_write_text_only(path: Path) -> None:
     text = path.read_text("utf-8")
     assert not re.search(r"\bexport\s+default\b|\bexport\s*\{|\bexport\s*\*", text)
     assert not re.search(r"\binnerHTML\b|\bouterHTML\b|\binsertAdjacentHTML\b|\bdocument\.write\b", text)
     assert not re.search(r"\beval\s*\(|\bnew\s+Function\b", text)
-    assert all(name.startswith("./") and name.endswith(".js") for name in script_imports(text))
+    assert all(name.startswith(("./", "../")) and name.endswith(".js") for name in script_imports(text))
 
 
 def twins() -> list[tuple[Path, Path]]:

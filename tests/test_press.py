@@ -12,13 +12,14 @@ import pytest
 from fieldsheet.catalog.read import read_catalog
 from fieldsheet.press import clash_texts, fit_packs, plan_catalog, press, sky_of
 from fieldsheet.problems import CatalogProblems
+from tests.in_memory import in_memory
 
 DEMO = Path(__file__).resolve().parents[1] / "fieldsheet" / "demo"
 
 
 def _pressed(folder: Path) -> dict[str, bytes]:
     catalog = read_catalog(folder)
-    return press(catalog, plan_catalog(catalog))
+    return in_memory(press(catalog, plan_catalog(catalog)))
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,8 +11,10 @@ import pytest
 
 from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.press import Planned, plan_catalog, press
-from fieldsheet.problems import CatalogProblems
+from fieldsheet.problems import CatalogProblems, NoRoom
 from fieldsheet.products import Job, Product, check_layout, made, products_of
+from fieldsheet.site.content import bytes_of
+from fieldsheet.site.kept import unkept
 
 Change = Callable[[Job], Job]
 
@@ -119,9 +122,6 @@ def test_a_key_holds_dataclasses_by_their_fields_and_refuses_what_has_none() -> 
 
 
 def test_texts_that_fit_on_no_paper_are_problems_of_their_shots_all_at_once(job: Job) -> None:
-    def too_long(sheet: str) -> bytes:
-        raise ValueError(f"does not fit on a card, in one piece: {sheet}")
-
     products = [
         Product("a.pdf", "", "slipway", None, too_long, ("a sighting",), is_paper=True),
         Product("b.pdf", "", "slipway", None, too_long, ("a sighting",), is_paper=True),
@@ -137,11 +137,61 @@ def test_texts_that_fit_on_no_paper_are_problems_of_their_shots_all_at_once(job:
         assert found == [("shots/slipway.toml", "a sighting"), ("catalog.toml", "a role")]
 
 
+def no_number(text: str) -> bytes:
+    return bytes(int(text))
+
+
+def too_long(text: str) -> bytes:
+    raise NoRoom(f"does not fit on a card, in one piece: {text}")
+
+
+def deadly(status: int) -> bytes:
+    os._exit(status)
+
+
+def test_what_is_wrong_with_the_program_is_not_blamed_on_the_texts(job: Job) -> None:
+    product = Product("a.pdf", "", "slipway", None, no_number, ("a sighting",), is_paper=True)
+    for act in (lambda: check_layout([product], job.catalog), lambda: made([product], job.catalog, unkept)):
+        with pytest.raises(ValueError, match="invalid literal for int"):
+            act()
+
+
+def test_paper_that_several_processes_draw_is_the_same_byte_for_byte(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    few = [one for one in products_of(job) if one.path.startswith("cards/")][:2]
+    assert made(few, job.catalog, unkept, 2) == made(few[::-1], job.catalog, unkept)[::-1]
+
+
+def test_what_some_processes_find_wrong_is_told_as_if_one_had(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    narrow = [
+        Product("a.pdf", "", "slipway", None, too_long, ("a sighting",), is_paper=True),
+        Product("b.pdf", "", None, None, too_long, ("a role",), is_paper=True),
+    ]
+    raised = []
+    for processes in (1, 2):
+        with pytest.raises(CatalogProblems) as problems:
+            made(narrow, job.catalog, unkept, processes)
+        raised.append(problems.value.problems)
+    assert raised[0] == raised[1] and len(raised[0]) == 2
+
+
+def test_a_process_that_dies_is_told_in_words(job: Job, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    some = [Product(f"{n}.pdf", "", None, None, deadly, (3,), is_paper=True) for n in range(2)]
+    with pytest.raises(ChildProcessError, match=r"ended \(status 3\); if memory is short: --processes 1"):
+        made(some, job.catalog, unkept, 2)
+
+
 def test_what_is_made_stands_in_the_site_at_its_path(one_shot: Path) -> None:
     catalog = read_catalog(one_shot)
     job = Job(catalog, plan_catalog(catalog), everything=True)
     products = products_of(job)
     files = press(job.catalog, job.planned, made(products, job.catalog, undrawn))
     assert all(files[product.path] == product.key.encode() for product in products)
-    page = files["shots/slipway/index.html"].decode()
+    page = bytes_of(files["shots/slipway/index.html"]).decode()
     assert 'href="../../cards/slipway.pdf"' in page and 'href="../../sheets/slipway.pdf"' in page

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import sys
 import unicodedata
 from typing import Any
@@ -15,7 +16,6 @@ from hypothesis import strategies as st
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.catalog.taken import defaults_by_file
 from fieldsheet.press import Planned
-from fieldsheet.terminal import fold as folding
 from fieldsheet.terminal.fold import NARROWEST, cells, fold, labelled, table, width
 from fieldsheet.terminal.page import plan_page
 from fieldsheet.terminal.plain import STAND_INS, plain
@@ -123,7 +123,7 @@ def test_a_line_is_as_wide_as_the_terminal_and_80_where_nobody_looks_on(
 ) -> None:
     monkeypatch.setattr(sys.stdout, "isatty", lambda: looked_at, raising=False)
     size = os.terminal_size((columns, 24))
-    monkeypatch.setattr(folding.shutil, "get_terminal_size", lambda fallback: size)
+    monkeypatch.setattr(shutil, "get_terminal_size", lambda fallback: size)
     assert width() == wide
 
 
@@ -136,7 +136,7 @@ def test_the_page_of_every_shot_keeps_within_the_width_and_says_the_same(
 ) -> None:
     for shot_id, sheet in demo_planned.sheets.items():
         defaults = defaults_by_file(demo, shot_id)
-        page = plan_page(sheet, defaults, room)
+        page = plan_page(sheet, defaults, room=room)
         assert max(map(cells, page.splitlines())) <= room
         words = "".join(page.split())
         for line in (*sheet["picture"], *sheet["power"], *sheet["sky_lines"]):

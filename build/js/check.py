@@ -32,6 +32,7 @@ CHECKS: tuple[list[str | Path], ...] = (
         "--error-on-warnings",
         f"--config-path={HERE / 'style.jsonc'}",
         ROOT / "site_templates",
+        ROOT / "tests",
         HERE,
     ],
     [TYPES, "--project", HERE],

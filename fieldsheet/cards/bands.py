@@ -87,7 +87,8 @@ def _width(label: Sequence[str], value: str) -> float:
 
 def _rows_height(rows: Rows) -> float:
     return sum(
-        max(len(cell["label"]) for cell in row) * sizes.PROGRAM_LABEL
+        (max(len(cell["label"]) for cell in row) - 1) * sizes.SMALL_LINE
+        + sizes.PROGRAM_LABEL
         + sizes.PROGRAM_VALUE
         + 2 * sizes.PROGRAM_PAD
         for row in rows

@@ -9,15 +9,16 @@ last of them sky and figures, and the log at the end.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
 from fieldsheet.cards import bands, groups, head, sizes
 from fieldsheet.cards.card_front import Front, Strips, front, whole_front
 from fieldsheet.cards.flow import Group, Piece, Room, flow
-from fieldsheet.cards.sides import BESIDE, Code, Side, height_of, in_pairs, link
+from fieldsheet.cards.sides import BESIDE, Code, Side, air_of, height_of, in_pairs, link
 from fieldsheet.cards.sizes import Paper
+from fieldsheet.problems import NoRoom
 
 Sheet = Mapping[str, Any]
 
@@ -29,6 +30,9 @@ _ESSENTIAL = (_STOPPING, "rolling", "swap")
 _WANTED = (*_ESSENTIAL, "ready", "minding", "sky", "supplies", "figures", "way in")
 """What a first back is to hold, the most wanted first; essential ones go before deadlines and strip."""
 
+_NEARER = (1.0, 0.8, 0.6, 0.4, 0.2)
+"""Parts of the distance that a code is to be read from, down to where its modules get no smaller."""
+
 Units = dict[str, list[Group]]
 
 
@@ -38,14 +42,7 @@ def card_sides(sheet: Sheet, address: str, paper: Paper) -> list[Side]:
     Raises ValueError, in words, where the link is too long or a single text taller than a side.
     """
     strips = bands.strip(sheet, paper, False), bands.strip(sheet, paper, True)
-    for made in (front, whole_front):
-        first = made(sheet, strips, paper)
-        beside = [name for name in BESIDE if name not in first.further]
-        ways = _ways(paper, sheet, first, strips, link(sheet, address, paper, beside))
-        if ways:
-            break
-    else:
-        raise ValueError("a limit of this place does not fit on one side of the paper")
+    first, ways = _furnished(sheet, address, strips, paper)
     units = _units(sheet, first, paper)
 
     def liked(way: _Way) -> tuple[bool, bool, int]:
@@ -57,6 +54,19 @@ def card_sides(sheet: Sheet, address: str, paper: Paper) -> list[Side]:
     # An empty back costs no card more: the sides may as well use it to tear less.
     spare = (len(first.sides) + len(backs)) % 2
     return [*first.sides, *(_backs(units, best, len(backs) + 1) if spare else backs)]
+
+
+def _furnished(sheet: Sheet, address: str, strips: Strips, paper: Paper) -> tuple[Front, list[_Way]]:
+    """The front and the ways to furnish the backs; the code is smaller rather than the front torn."""
+    for made in (front, whole_front):
+        first = made(sheet, strips, paper)
+        beside = [name for name in BESIDE if name not in first.further]
+        for part in _NEARER:
+            code = link(sheet, address, replace(paper, read_cm=paper.read_cm * part), beside)
+            ways = _ways(paper, sheet, first, strips, code)
+            if ways:
+                return first, ways
+    raise NoRoom("a limit of this place does not fit on one side of the paper")
 
 
 def _ways(paper: Paper, sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
@@ -133,6 +143,7 @@ def _backs(units: Units, way: _Way, least: int) -> list[Side]:
             pair,
             way.code if n == way.coded else None,
             None if n else way.strip,
+            air_of(pair, [way.room(2 * n), way.room(2 * n + 1)]),
         )
         for n, pair in enumerate(pairs)
     ]
@@ -163,7 +174,7 @@ def _one_side(some: Sequence[Group], room: Room) -> int | None:
     """How many groups go on in the second of two columns; None where they do not fit there."""
     try:
         columns = flow(some, lambda column: room(column) if column < 2 else 0.0, 2, 1)
-    except ValueError:
+    except NoRoom:
         return None
     if len(columns) > 2:
         return None

@@ -24,7 +24,7 @@ FURTHER = ("lost", "shutter", "aim_error", "view")
 # What it costs to do without something on the front, in mm of height of a blank.
 _NO_STRIP, _LOW_STRIP, _NO_DEADLINES, _NO_WAITS, _NO_SIGHTING = 1000.0, 6.0, 30.0, 35.0, 20.0
 _FURTHER = {4: 0.0, 2: 2.0, 0: 12.0}
-_TIGHT, _TIGHTER = 40.0, 20.0
+_TIGHT, _TIGHTER, _SPARE = 40.0, 20.0, 0.001
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,8 @@ def _rows(sheet: Sheet, paper: Paper) -> Iterator[_Part]:
     ways = (True, False) if _told_elsewhere(sheet) else (True,)
     for waits, blank in product(ways, sizes.BLANKS):
         short = sizes.BLANK_ROOMY - blank
-        cost = sizes.BLANKS[0] - blank + (_TIGHT + _TIGHTER * short if short > 0 else 0.0)
+        cost = max(0.0, sizes.BLANK_WANTED - blank) + _SPARE * (sizes.BLANKS[0] - blank)
+        cost += _TIGHT + _TIGHTER * short if short > 0 else 0.0
         yield _Part(waits, keys(sheet, paper, blank, waits), cost + _NO_WAITS * (not waits))
 
 

@@ -1,6 +1,7 @@
 """The codes of a large sheet that hold the plan itself: for a phone with this site, and for one with nothing.
 
-A code that is wider than its column is left out and said to be: modules never get smaller.
+What each is read from stands under it; one that no module of the smallest size brings into its column is
+left out, and said to be.
 """
 
 from __future__ import annotations
@@ -13,21 +14,28 @@ from fieldsheet.cards.flow import LOOSE, Group, Piece
 from fieldsheet.cards.metrics import lines
 from fieldsheet.cards.rows import heading
 from fieldsheet.exchange.plaintext import plain_text
-from fieldsheet.exchange.qr import Modules, draw_code, plan_code, text_code, width_mm
+from fieldsheet.exchange.qr import Symbol, draw_code, plan_code, text_code
+from fieldsheet.sheet.glue import NBSP
 from fieldsheet.sheet.words import WORDS
 
 Sheet = Mapping[str, Any]
 
 
-def carried(sheet: Sheet, carry: Sequence[str], wide: float) -> Iterator[Group]:
-    """Both codes, one below the other; carry: an address and its digits, "" where none hold the plan."""
+READ = f"Read from up to {{}}{NBSP}cm."
+
+
+def carried(sheet: Sheet, carry: Sequence[str], wide: float, read_cm: float) -> Iterator[Group]:
+    """Both codes, one below the other, to be read from that far where `wide` mm allow it.
+
+    carry: an address and its digits, "" where none hold the plan.
+    """
     address, digits = carry
-    opens = plan_code(address, digits, wide) if digits else None
+    opens = plan_code(address, digits, wide, read_cm) if digits else None
     yield _group("opens", opens, wide)
-    yield _group("reads", text_code(plain_text(sheet), wide), wide)
+    yield _group("reads", text_code(plain_text(sheet), wide, read_cm), wide)
 
 
-def _group(kind: str, code: tuple[Modules, int] | None, wide: float) -> Group:
+def _group(kind: str, code: Symbol | None, wide: float) -> Group:
     title = WORDS[f"carried.{kind}.title"]
     if code is None:
         piece = _told(WORDS[f"carried.{kind}.too-wide"], wide)
@@ -40,11 +48,10 @@ def _told(text: str, wide: float) -> Piece:
     return Piece("carried", {"text": text, "drawing": "", "width": 0}, _height(text, wide))
 
 
-def _drawn(code: tuple[Modules, int], title: str, note: str, wide: float) -> Piece:
-    modules, version = code
-    side = width_mm(version)
-    data = {"text": note, "drawing": draw_code(modules, title), "width": side}
-    return Piece("carried", data, side + _height(note, wide))
+def _drawn(code: Symbol, title: str, note: str, wide: float) -> Piece:
+    text = f"{READ.format(code.read_cm)} {note}"
+    data = {"text": text, "drawing": draw_code(code, title), "width": code.width_mm}
+    return Piece("carried", data, code.width_mm + _height(text, wide))
 
 
 def _height(text: str, wide: float) -> float:

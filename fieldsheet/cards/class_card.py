@@ -13,9 +13,9 @@ from typing import Any
 from fieldsheet.cards.bands import CLOCKS
 from fieldsheet.cards.card import card_sides
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.metrics import NBSP
 from fieldsheet.cards.sides import Side, with_back
 from fieldsheet.cards.sizes import Paper
+from fieldsheet.sheet.glue import NBSP
 from fieldsheet.sheet.strip_marks import named
 
 Sheet = Mapping[str, Any]

@@ -8,7 +8,7 @@ from typing import Any
 from fieldsheet.cards import pages, sizes
 from fieldsheet.cards.flow import WHOLE, Group, Piece
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.metrics import NBSP, measure
+from fieldsheet.cards.metrics import measure
 from fieldsheet.cards.render import html_of
 from fieldsheet.cards.rows import again, heading, note, warning
 from fieldsheet.cards.sides import Side, single
@@ -18,9 +18,13 @@ from fieldsheet.sheet.across.day_ink import Paper as Canvas
 from fieldsheet.sheet.across.day_ink import draw_hours, draw_lane, draw_light
 from fieldsheet.sheet.across.night import Moment
 from fieldsheet.sheet.across.totals import shots_text
+from fieldsheet.sheet.glue import NBSP
 from fieldsheet.sheet.words import WORDS
 
 Sheet = Mapping[str, Any]
+
+_PAD = 0.15
+"""Above and below a row, in mm: a date should stand on one page, which spreads its rows if it can."""
 
 
 def day_html(catalog: str, view: DayView, paper: Paper) -> str:
@@ -40,8 +44,8 @@ def day_sides(catalog: str, view: DayView, paper: Paper) -> list[Side]:
 
 def _stack(catalog: str, view: DayView, paper: Paper) -> Iterator[Group]:
     places = " · ".join(light.place for light in view.lights)
-    under = [f"{shots_text(len(view.night.night.entries))} · {places}", catalog]
-    yield single(pages.title(view.night.night.title, under, paper))
+    under = f"{shots_text(len(view.night.night.entries))} · {places} · {catalog}"
+    yield single(pages.title(view.night.night.title, [under], paper))
     for clash in view.night.clashes:
         yield single(_clash(clash, paper.width))
     yield from pages.headed(WORDS["day.title"], [pages.told(_legend(view), paper)], paper)
@@ -66,13 +70,14 @@ def _columns(view: DayView, wide: float) -> Iterator[Group]:
     yield from _group(
         WORDS["day.clock"], [_moment(moment, one_place, wide) for moment in view.night.moments], wide
     )
-    ways = [note(text, wide, who) for who, text in view.legs]
-    ways += [note(text, wide) for text in view.apart]
+    ways = [note(text, wide, who, _PAD) for who, text in view.legs]
+    ways += [note(text, wide, "", _PAD) for text in view.apart]
     yield from _group(WORDS["day.ways"], ways, wide)
+    told: dict[tuple[str, str], str] = {}
     for shot in view.night.night.entries:
-        yield _shot(shot.sheet, wide)
+        yield _shot(shot.sheet, told, wide)
     lines = [
-        note(line["text"], wide, line["name"] if one_place else f"{place}: {line['name']}")
+        note(line["text"], wide, line["name"] if one_place else f"{place}: {line['name']}", _PAD)
         for place, told in view.night.sky.items()
         for line in told
     ]
@@ -85,13 +90,24 @@ def _group(title: str, rows: list[Piece], wide: float) -> Iterator[Group]:
 
 
 def _moment(moment: Moment, one_place: bool, wide: float) -> Piece:
-    """A time, whose rig it concerns, what falls due; where the only place of a date need not be said."""
-    where = "" if one_place and not moment.letter else moment.shot
-    return note(" · ".join(filter(None, (moment.letter, moment.what, where))), wide, moment.clock)
+    """A time, whose rig it concerns, what falls due, and of which shot, or where.
+
+    The only place of a date need not be said, nor the shots where the letters of their rigs tell them.
+    """
+    is_told = one_place if not moment.letter else " " in moment.letter
+    where = "" if is_told else moment.shot
+    text = " · ".join(filter(None, (moment.letter, moment.what, where)))
+    return note(text, wide, moment.clock, _PAD)
 
 
-def _shot(sheet: Sheet, wide: float) -> Group:
-    """What a shot is, who is on it, what binds it, how one gets there; what stops it first."""
+_OF_A_PLACE = ("place", "way in", "permit", "mind")
+
+
+def _shot(sheet: Sheet, told: dict[tuple[str, str], str], wide: float) -> Group:
+    """What a shot is, who is on it, what binds it, how one gets there; what stops it first.
+
+    told: what was said of places, and by which shot; said again, it is only named. What is new goes there.
+    """
     bars = [warning(one, wide) for one in sheet["warnings"] if stops(one)]
     people = " · ".join(f"{one['role']} {one['who']}" for one in sheet["crew"]) or WORDS["day.nobody"]
     limits = " · ".join(f"{one['label']} {one['clock']}" for one in sheet["limits"])
@@ -107,6 +123,13 @@ def _shot(sheet: Sheet, wide: float) -> Group:
         "stop if": " · ".join(sheet["abort"]),
         "note": " · ".join(sheet["notes"]),
     }
-    rows = [note(text, wide, lead) for lead, text in said.items() if text]
     title = f"{sheet['letter']} · {sheet['title']}"
+    alike: dict[str, list[str]] = {}
+    for lead in _OF_A_PLACE:
+        first = told.setdefault((lead, said[lead]), title)
+        if first != title and said[lead]:
+            alike.setdefault(first, []).append(lead)
+    again_said = {lead for leads in alike.values() for lead in leads}
+    rows = [note(text, wide, lead, _PAD) for lead, text in said.items() if text and lead not in again_said]
+    rows += [note(f"as for {first}", wide, ", ".join(leads), _PAD) for first, leads in alike.items()]
     return Group(heading(title, "", wide), again(title, "", wide), (*bars, *rows), WHOLE)

@@ -15,6 +15,8 @@ from math import ceil, inf
 from textwrap import shorten
 from typing import Any, NamedTuple
 
+from fieldsheet.problems import NoRoom
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -78,7 +80,7 @@ class _Way(NamedTuple):
 def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[list[Piece]]:
     """The columns, first to last, `across` to a side, on `least` sides or more.
 
-    Raises ValueError, in words, where a piece is taller than any column.
+    Raises NoRoom where a piece is taller than any column.
     """
     run = tuple((group, n) for group in groups for n in range(len(group.pieces)))
     most = len(run) // across + least + 2
@@ -92,7 +94,7 @@ def flow(groups: Sequence[Group], room: Room, across: int, least: int) -> list[l
     if way is None:
         tallest = max((group.pieces[n] for group, n in run), key=lambda piece: piece.height)
         named = shorten(tallest.text, 60, placeholder=" …")
-        raise ValueError(f"'{named}' does not fit on one side of the paper")
+        raise NoRoom(f"'{named}' does not fit on one side of the paper")
     columns, first = [], 0
     while way.rest is not None:
         columns.append(_column(run, first, way.end))

@@ -11,12 +11,14 @@ from typing import Any
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.keys import note_has_room
-from fieldsheet.cards.metrics import NBSP, glued, in_rows, lines, width
+from fieldsheet.cards.metrics import in_rows, lines, width
 from fieldsheet.cards.sizes import Paper
+from fieldsheet.sheet.glue import NBSP, glued
 
 Sheet = Mapping[str, Any]
 
-_WHICH = {"card": "card 99 of 99, front", "sheet": "page 99 of 99"}
+WHICH = {"card": "card 99 of 99, front", "sheet": "page 99 of 99"}
+"""The widest that a side is called, by kind of paper."""
 
 
 def stops(warning: Mapping[str, Any]) -> bool:
@@ -97,7 +99,7 @@ def stop_bar(sheet: Sheet) -> list[Piece]:
 
 def running(sheet: Sheet, paper: Paper) -> Piece:
     """The line at the top of every further side: letter, title, revision, and which side it is."""
-    which = width(f"{sheet['revision']}\u2003{_WHICH[paper.name]}", sizes.SMALL_PT, True)
+    which = width(f"{sheet['revision']}\u2003{WHICH[paper.name]}", sizes.SMALL_PT, True)
     room = paper.width - sizes.RUNNING_LEFT - which - sizes.RUNNING_AIR
     height = lines(sheet["title"], room, sizes.SMALL_PT) * sizes.SMALL_LINE + sizes.RUNNING_GAP
     return Piece("running", {"room": room}, height)

@@ -8,8 +8,9 @@ from typing import Any
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece
-from fieldsheet.cards.metrics import glued, in_rows, lines, width
+from fieldsheet.cards.metrics import in_rows, lines, width
 from fieldsheet.cards.sizes import Paper
+from fieldsheet.sheet.glue import glued
 
 Sheet = Mapping[str, Any]
 

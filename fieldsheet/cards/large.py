@@ -42,7 +42,7 @@ def large_sides(sheet: Sheet, address: str, paper: Paper, carry: Sequence[str] |
     Raises ValueError, in words, where the link is too long or a single text taller than a page.
     """
     code = link(sheet, address, paper, ())
-    codes = [] if carry is None else carried(sheet, carry, paper.column)
+    codes = [] if carry is None else carried(sheet, carry, paper.column, paper.read_cm)
     columns = [*_columns(sheet, paper.column), *codes]
     return set_out(_stack(sheet, paper), columns, paper, head.running(sheet, paper), code)
 
@@ -54,7 +54,7 @@ def _stack(sheet: Sheet, paper: Paper) -> Iterator[Group]:
     yield from (single(warning(one, paper.width)) for one in stops_first)
     yield from (single(piece) for box in head.limits(sheet, paper) for piece in box)
     yield from (single(piece) for piece in head.deadlines(sheet, paper))
-    yield from keys(sheet, paper, sizes.BLANKS[0])
+    yield from keys(sheet, paper, sizes.BLANK_WANTED)
     yield single(bands.program(sheet, paper, (*bands.beside_gap(sheet), *MORE)))
     yield single(bands.strip(sheet, paper, False))
     yield from _curves(sheet, paper)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -13,11 +13,7 @@ from fieldsheet.sheet.strip_sides import Measure, wrap
 FILES = {400: "FiraSans-Regular.ttf", 600: "FiraSans-SemiBold.ttf"}
 """CSS weight -> file name in the font package."""
 
-NBSP = "\u00a0"
-"""Keeps a figure and its unit on one line."""
-
 _PT = 25.4 / 72
-_BEFORE_UNIT = re.compile(r"(?<=[0-9°]) (?=(?:mag|mm|km|m|m/s|h|min|s|fr|%)(?![a-z]))")
 
 
 @dataclass(frozen=True)
@@ -46,9 +42,15 @@ def measure(points: float, tabular: bool) -> Measure:
     def width(text: str, bold: bool) -> float:
         face = _face(600 if bold else 400)
         table = face.tabular if tabular else face.advances
-        return sum(table.get(ord(char), face.unknown) for char in text) * points * _PT / face.units
+        wide = (table.get(ord(char), 0 if _unseen(char) else face.unknown) for char in text)
+        return sum(wide) * points * _PT / face.units
 
     return width
+
+
+def _unseen(sign: str) -> bool:
+    """Whether a sign steers how others are set, and has no shape."""
+    return unicodedata.category(sign) == "Cf"
 
 
 @cache
@@ -75,14 +77,10 @@ def lacking(text: str) -> list[str]:
         {
             sign
             for sign in text
-            if not sign.isspace() and any(ord(sign) not in _face(weight).advances for weight in FILES)
+            if not (sign.isspace() or _unseen(sign))
+            and any(ord(sign) not in _face(weight).advances for weight in FILES)
         }
     )
-
-
-def glued(text: str) -> str:
-    """The text with every figure held to its unit: no line breaks between them."""
-    return _BEFORE_UNIT.sub(NBSP, text)
 
 
 _SPARE = 0.2

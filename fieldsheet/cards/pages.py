@@ -8,7 +8,7 @@ from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece, flow
 from fieldsheet.cards.metrics import lines
 from fieldsheet.cards.rows import heading
-from fieldsheet.cards.sides import Code, Side, height_of, in_pairs, stacked
+from fieldsheet.cards.sides import Code, Side, air_of, height_of, in_pairs, stacked
 from fieldsheet.cards.sizes import Paper
 
 _WHICH = 32.0
@@ -35,9 +35,10 @@ def set_out(
     flowed = flow(list(columns), room, 2, coded + 1)
     flowed += [[]] * (2 * coded + 2 - len(flowed))
     pairs = in_pairs(flowed)
-    first = Side(stacks[-1], paper.height - left, pairs[0], None if coded else code)
+    airs = [air_of(pair, [room(2 * n), room(2 * n + 1)]) for n, pair in enumerate(pairs)]
+    first = Side(stacks[-1], paper.height - left, pairs[0], None if coded else code, air=airs[0])
     rest = [
-        Side((running,), running.height, pair, code if n == coded else None)
+        Side((running,), running.height, pair, code if n == coded else None, air=airs[n])
         for n, pair in enumerate(pairs[1:], start=1)
     ]
     return [*(Side(one) for one in stacks[:-1]), first, *rest]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
+from importlib import util
+from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.metrics import FILES, font_file
-from fieldsheet.exchange.qr import MODULE_MM, QUIET
 from fieldsheet.templates import templates
 
 _SCHEME = "card-font:"
@@ -23,7 +24,7 @@ def html_of(template: str, **values: Any) -> str:
     """A template of the cards with its values and what every one of them asks for: sizes and fonts."""
     fonts = {weight: _SCHEME + FILES[weight] for weight in FILES}
     made = _environment().get_template(template)
-    return made.render(size=sizes, quiet=QUIET * MODULE_MM, fonts=fonts, **values)
+    return made.render(size=sizes, fonts=fonts, **values)
 
 
 @cache
@@ -40,9 +41,25 @@ def _environment() -> Environment:
 def check_renderer() -> None:
     """Raises PangoMissing, in words, where this machine cannot make cards."""
     try:
-        import weasyprint  # noqa: F401
+        _libraries()
     except OSError as missing:
         raise PangoMissing("cards need the system library Pango (on Debian: libpangoft2-1.0-0)") from missing
+
+
+@cache
+def _libraries() -> Any:
+    """The renderer's module that opens the machine's libraries, without the rest of it.
+
+    What draws nothing need not wait until all of it is loaded. Raises OSError where one is missing.
+    """
+    renderer = util.find_spec("weasyprint")
+    assert renderer is not None and renderer.origin is not None, "one of our requirements"
+    path = Path(renderer.origin).parent / "text" / "ffi.py"
+    found = util.spec_from_file_location("fieldsheet_renderer_libraries", path)
+    assert found is not None and found.loader is not None, "a module in Python"
+    module = util.module_from_spec(found)
+    found.loader.exec_module(module)
+    return module
 
 
 def text_setter() -> str:
@@ -51,9 +68,7 @@ def text_setter() -> str:
     Raises PangoMissing.
     """
     check_renderer()
-    from weasyprint.text.ffi import pango
-
-    return str(pango.pango_version())
+    return str(_libraries().pango.pango_version())
 
 
 def pdf_of(html: str) -> bytes:

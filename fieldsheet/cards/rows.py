@@ -10,8 +10,9 @@ from markupsafe import Markup
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.metrics import glued, lines, width
+from fieldsheet.cards.metrics import lines, width
 from fieldsheet.sheet import svg
+from fieldsheet.sheet.glue import glued
 from fieldsheet.sheet.view_ink import draw_view
 
 
@@ -79,12 +80,15 @@ def warning(one: Mapping[str, Any], room: float) -> Piece:
     return Piece("warning", data, height + sizes.WARNING_GAP)
 
 
-def note(text: str, room: float, lead: str = "") -> Piece:
-    """A plain line, after a semibold word that says what it is about; figures stay with their units."""
+def note(text: str, room: float, lead: str = "", pad: float = sizes.ITEM_PAD) -> Piece:
+    """A plain line, after a semibold word that says what it is about; figures stay with their units.
+
+    pad: what it has above and below it, in mm.
+    """
     text = glued(text)
     whole = f"{lead}n {text}" if lead else text
-    height = lines(whole, room, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * sizes.ITEM_PAD
-    return Piece("note", {"lead": lead, "text": text}, height)
+    height = lines(whole, room, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * pad
+    return Piece("note", {"lead": lead, "text": text, "pad": pad}, height)
 
 
 def fact(label: str, value: str, room: float) -> Piece:

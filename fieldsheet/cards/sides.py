@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -10,35 +11,49 @@ from markupsafe import Markup
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece, flow
-from fieldsheet.cards.metrics import NBSP, lines
+from fieldsheet.cards.head import WHICH
+from fieldsheet.cards.metrics import lines
 from fieldsheet.cards.sizes import Paper
-from fieldsheet.exchange.qr import MODULE_MM, QUIET, draw_code, link_code, width_mm
+from fieldsheet.exchange.qr import draw_code, link_code
+from fieldsheet.sheet.glue import NBSP
 
 Sheet = Mapping[str, Any]
 
 BESIDE = ("shutter", "largest_step", "slack", "clip")
 """The numbers beside a card's code, where there is room."""
+# A blank at which their lines do not break: any but one behind a comma or a point, or before "at frame 41".
+_HELD = re.compile(r"(?<![·,]) (?!at )")
+OPENS = f"opens this plan from up to {{}}{NBSP}cm, revision"
 
 
 @dataclass(frozen=True)
 class Code:
-    """The link code, its width in mm, the lines of the words beside it, the height of it all with its gap."""
+    """The link code: its width, and how much of its clear zone lies in the margin, in mm as the flow counts.
+
+    beside: the lines of the words beside it; opens: the last of them; height: of it all, with its gap.
+    """
 
     drawing: Markup
     width: float
+    outside: float
     beside: tuple[str, ...]
+    opens: str
     height: float
 
 
 @dataclass(frozen=True)
 class Side:
-    """Pieces over the whole width, two columns from `top` mm down, the code, a piece at the foot."""
+    """Pieces over the whole width, two columns from `top` mm down, the code, a piece at the foot.
+
+    `air`: what each row of the columns has below it beside its own height.
+    """
 
     stack: tuple[Piece, ...]
     top: float = 0.0
     columns: tuple[tuple[Piece, ...], ...] = ()
     code: Code | None = None
     foot: Piece | None = None
+    air: float = 0.0
 
 
 def link(sheet: Sheet, address: str, paper: Paper, names: Sequence[str]) -> Code:
@@ -46,20 +61,18 @@ def link(sheet: Sheet, address: str, paper: Paper, names: Sequence[str]) -> Code
 
     Raises ValueError, in words, where the address is too long.
     """
-    modules, version = link_code(address, sizes.CODE_MOST)
-    wide = width_mm(version)
+    symbol = link_code(address, paper.code_most * paper.scale, paper.read_cm)
+    wide, outside = symbol.width_mm / paper.scale, paper.outside(symbol.quiet_mm / paper.scale)
     labels, numbers = sheet["labels"], sheet["numbers"]
     # A figure keeps its unit beside it, wherever the line breaks.
-    beside = tuple(
-        f"{labels[name]} {numbers[name].replace(' ', NBSP).replace(f'·{NBSP}', '· ')}"
-        for name in names
-        if numbers[name]
-    )
-    room = paper.column + paper.outside(QUIET * MODULE_MM) - wide
-    words = sum(lines(line, room, sizes.SMALL_PT) for line in beside) * sizes.SMALL_LINE
-    high = max(words + 2 * sizes.CODE_CAPTION, wide + sizes.CODE_CAPTION) + sizes.SECTION_GAP
-    drawing = draw_code(modules, f"code that opens this plan, revision {sheet['revision']}")
-    return Code(drawing, wide, beside, high)
+    beside = tuple(f"{labels[name]} {_HELD.sub(NBSP, numbers[name])}" for name in names if numbers[name])
+    opens = OPENS.format(symbol.read_cm)
+    room = paper.column + outside - wide
+    words = sum(lines(line, room, sizes.SMALL_PT) for line in (*beside, opens)) * sizes.SMALL_LINE
+    which = lines(WHICH[paper.name], room, sizes.SMALL_PT, True) * sizes.CODE_CAPTION
+    high = max(words + which, wide + sizes.CODE_CAPTION) + sizes.SECTION_GAP
+    drawing = draw_code(symbol, f"code that opens this plan, revision {sheet['revision']}", paper.scale)
+    return Code(drawing, wide, outside, beside, opens, high)
 
 
 def stacked(groups: Sequence[Group], paper: Paper, running: Piece) -> list[tuple[Piece, ...]]:
@@ -71,6 +84,19 @@ def stacked(groups: Sequence[Group], paper: Paper, running: Piece) -> list[tuple
 def height_of(pieces: Sequence[Piece]) -> float:
     """What pieces take one below the other."""
     return sum(piece.height for piece in pieces) - (pieces[0].above if pieces else 0.0)
+
+
+_AIRED = ("item", "note", "fact", "need", "band")
+
+
+def air_of(columns: Sequence[Sequence[Piece]], rooms: Sequence[float]) -> float:
+    """The air for the rows of columns with so much room, alike in all: as much as the fullest one leaves."""
+    spare = [
+        (room - height_of(pieces)) / count
+        for pieces, room in zip(columns, rooms, strict=True)
+        if (count := sum(piece.kind in _AIRED for piece in pieces))
+    ]
+    return max(0.0, min([sizes.AIR_MOST, *spare]))
 
 
 def whole(group: Group) -> tuple[Piece, ...]:

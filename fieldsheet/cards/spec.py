@@ -14,7 +14,7 @@ class PrintSpec:
 
     sides: 2 where a card has a back, 1 where each side is a card of its own; hole: the short edge of a front
     that keeps a circle free, "left", "right" or "none"; on: the paper that several cards are cut from, None
-    where a card is a page.
+    where a card is a page; read_at_cm: from how far the codes are to be read.
     """
 
     card: str
@@ -24,14 +24,15 @@ class PrintSpec:
     seal_mm: float
     hole: str
     on: str | None
+    read_at_cm: float
 
     @property
     def paper(self) -> Paper:
         """The card that is laid out; one cut from a sheet is turned over sideways."""
         mirrored = self.sides == 2 and self.on is not None
-        return sizes.card_of(self.card, self.seal_mm, self.hole, mirrored, self.sides)
+        return sizes.card_of(self.card, self.seal_mm, self.hole, mirrored, self.sides, self.read_at_cm)
 
     @property
     def large(self) -> Paper:
         """The large sheet that is laid out."""
-        return sizes.sheet_of(self.sheet)
+        return sizes.sheet_of(self.sheet, self.read_at_cm)

@@ -14,6 +14,8 @@ PRINT_SIDES = 2
 PRINT_CLOCK_H = 24
 PRINT_SEAL_MM = Decimal(5)
 PRINT_HOLE = "none"
+# A code on a card in the hand, or on the rig in front of one.
+PRINT_READ_AT_CM = Decimal(30)
 
 HOLD_FRAMES = 0
 EASE_FRAMES = 0

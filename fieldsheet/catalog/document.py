@@ -16,7 +16,7 @@ from .models.rig import Rig
 from .models.shot import Shot
 from .models.table import Table
 from .scan import Fault, scan
-from .words import Loc, dotted
+from .words import Loc, dotted, show, show_items
 
 MODELS: dict[str, type[Table]] = {
     "catalog": CatalogFile,
@@ -44,6 +44,23 @@ class Document:
     def get(self, key: str) -> Any:
         """A good top-level value, else None."""
         return self.draft.get(key) if self.draft else None
+
+    def written_at(self, loc: Loc) -> Any:
+        """What stands at a path, good or not; None where nothing does."""
+        value: Any = self.draft.raw if self.draft else None
+        for part in loc:
+            if isinstance(value, list):
+                value = value[part] if isinstance(part, int) and part < len(value) else None
+            else:
+                value = value.get(part) if isinstance(value, dict) else None
+        return value
+
+    def said(self, loc: Loc) -> str | None:
+        """The same in words, "" for a table or a list of them."""
+        value = self.written_at(loc)
+        if isinstance(value, list) and not any(isinstance(item, dict) for item in value):
+            return show_items(value)
+        return None if value is None else "" if isinstance(value, dict | list) else show(value)
 
     def given(self, keys: Iterable[str]) -> list[str]:
         """Those of the keys that the file means to give, good or not, misspelt or not."""

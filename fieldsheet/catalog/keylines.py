@@ -1,8 +1,8 @@
-"""On which line each key of a TOML text stands: tomllib does not tell.
+"""On which line each key of a TOML text stands, and which are marked as assumed: tomllib does not tell.
 
-A reader of the shape only: keys, brackets and the four kinds of strings, no values.  It also bounds how deep
-a text nests and how long its keys are, before tomllib recurses into it.  Where the text is no TOML it stops;
-tomllib then says why.
+A reader of the shape only: keys, brackets, comments and the four kinds of strings, no values.  It also
+bounds how deep a text nests and how long its keys are, before tomllib recurses into it.  Where the text is no
+TOML it stops; tomllib then says why.
 """
 
 from __future__ import annotations
@@ -26,6 +26,8 @@ _BASIC = re.compile(r'"(?:[^"\\\n]|\\[^\n])*"')
 _LITERAL = re.compile(r"'[^'\n]*'")
 _LONG = re.compile(r'"""(?:[^\\]|\\.)*?"{3,5}' + r"|'''.*?'{3,5}", re.DOTALL)
 _PLAIN = re.compile(r"[^,\[\]{}#\n\"'=]+")
+_COMMENT = re.compile(r"#[^\n]*")
+_ASSUMED = re.compile(r"#[ \t]*assumed\b", re.IGNORECASE)
 
 
 class Stopped(Exception):
@@ -43,9 +45,13 @@ class TooMuch(Exception):
 
 @dataclass
 class KeyLines:
-    """lines: path -> line, list positions counting from 0; doubles: line -> (key, line of its first use)."""
+    """lines: path -> line, list positions counting from 0; doubles: line -> (key, line of its first use).
+
+    assumed: the keys and headers with a comment that begins with that word, behind their value or within it.
+    """
 
     lines: dict[Loc, int] = field(default_factory=dict)
+    assumed: set[Loc] = field(default_factory=set)
     doubles: dict[int, tuple[Loc, int]] = field(default_factory=dict)
     stopped_at: int | None = None
     too_much: tuple[int, TooMuch] | None = None
@@ -85,10 +91,10 @@ class _Reader:
         self._skip(_GAP)
         while self.at < len(self.text):
             if self._sees("["):
-                table = self._header()
+                table = loc = self._header()
             else:
-                self._pair(table)
-            self._skip(_REST)
+                loc = self._pair(table)
+            self._remark(loc, _REST)
             if self.at < len(self.text) and not self._take("\n"):
                 raise Stopped
             self._skip(_GAP)
@@ -120,7 +126,7 @@ class _Reader:
             loc = (*loc, self.counts[loc] - 1)
         return self._bounded(loc)
 
-    def _pair(self, table: Loc) -> None:
+    def _pair(self, table: Loc) -> Loc:
         line = self.line()
         loc = self._bounded((*table, *self._key()))
         for length in range(len(table) + 1, len(loc)):
@@ -131,6 +137,7 @@ class _Reader:
             raise Stopped
         self._skip(_BLANK)
         self._value(loc)
+        return loc
 
     def _key(self) -> Loc:
         start, parts = self.at, [self._key_part()]
@@ -165,7 +172,7 @@ class _Reader:
         if self._take("["):
             self._list(self._bounded(loc), "]", self._item)
         elif self._take("{"):
-            self._list(self._bounded(loc), "}", lambda table, _index: self._pair(table))
+            self._list(self._bounded(loc), "}", self._inner_pair)
         elif self._sees('"""') or self._sees("'''"):
             self._must(_LONG)
         elif self._sees('"'):
@@ -180,17 +187,26 @@ class _Reader:
         self._note(place, self.line(), once=False)
         self._value(place)
 
+    def _inner_pair(self, table: Loc, _index: int) -> None:
+        self._pair(table)
+
     def _list(self, loc: Loc, close: str, read: Callable[[Loc, int], None]) -> None:
         """Items between brackets; inside braces a line break is no TOML, which tomllib will say."""
         index = 0
-        self._skip(_GAP)
+        self._remark(_named(loc), _GAP)
         while not self._take(close):
             read(loc, index)
             index += 1
-            self._skip(_GAP)
+            self._remark(_named(loc), _GAP)
             if not self._take(",") and not self._sees(close):
                 raise Stopped
-            self._skip(_GAP)
+            self._remark(_named(loc), _GAP)
+
+    def _remark(self, loc: Loc, pattern: re.Pattern[str]) -> None:
+        """Skips blanks and comments that belong to a key."""
+        comments = _COMMENT.findall(self._match(pattern) or "")
+        if any(map(_ASSUMED.match, comments)):
+            self.found.assumed.add(loc)
 
     def _note(self, loc: Loc, line: int, *, once: bool) -> None:
         first = self.found.lines.setdefault(loc, line)
@@ -224,6 +240,13 @@ class _Reader:
     def _must(self, pattern: re.Pattern[str]) -> None:
         if self._match(pattern) is None:
             raise Stopped
+
+
+def _named(loc: Loc) -> Loc:
+    """The key whose value a list within it is a part of."""
+    while isinstance(loc[-1], int):
+        loc = loc[:-1]
+    return loc
 
 
 def _unquoted(quoted: str) -> str:

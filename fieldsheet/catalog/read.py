@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from ..problems import CatalogProblems, Problem
+from .assumed import Assumed, assumed_in, briefly, marked_lines
 from .brief import make_brief
 from .checks.across import check_across
 from .checks.head import check_head
@@ -18,12 +19,13 @@ from .checks.shot import check_shot
 from .document import Document, read_document
 from .draft import MOST_FAULTS, more_faults
 from .files import find_files
+from .isolated import isolated
 from .models.camera import Camera
 from .models.head import CatalogFile
 from .models.place import Place
 from .models.rig import Rig
 from .models.shot import Shot
-from .words import Loc, show, show_items
+from .words import Loc
 
 Documents = dict[tuple[str, str], Document]
 NAMED = ("place", "rig", "camera")
@@ -50,7 +52,9 @@ class Catalog:
         """Everything that a plan of this shot needs, as JSON values; raises KeyError for another id."""
         shot, place, rig, camera = self.files(shot_id)
         others = [other.letter for stem, other in self._rigs.items() if stem != shot.rig]
-        return copy.deepcopy(make_brief(shot_id, shot, place, rig, camera, self.head, others))
+        brief = isolated(make_brief(shot_id, shot, place, rig, camera, self.head, others))
+        assumed = briefly(self.assumed(shot_id))
+        return copy.deepcopy({**brief, "assumed": assumed} if assumed else brief)
 
     def files(self, shot_id: str) -> tuple[Shot, Place, Rig, Camera]:
         """The models of a shot and of the files that it names; raises KeyError for another id."""
@@ -67,7 +71,8 @@ class Catalog:
     def locate(self, shot_id: str, key: str) -> tuple[str, int]:
         """File and line of a dotted key such as "keyframe.1.at", or of its nearest parent (lists from 0).
 
-        Keys that begin with "place.", "rig." or "camera." stand in the file that the shot names.
+        Keys that begin with "place.", "rig." or "camera." stand in the file that the shot names, those with
+        "catalog." in the catalog's own.
         """
         document, loc = self._at(shot_id, key)
         return document.file, document.lines.of(loc)
@@ -81,21 +86,32 @@ class Catalog:
     def said(self, shot_id: str, key: str) -> str | None:
         """What the file says at such a key, "" for a table or a list of them, None where it says nothing."""
         document, loc = self._at(shot_id, key)
-        value: Any = document.draft.raw if document.draft else None
-        for part in loc:
-            if isinstance(value, list):
-                value = value[part] if isinstance(part, int) and part < len(value) else None
-            else:
-                value = value.get(part) if isinstance(value, dict) else None
-        if isinstance(value, list) and not any(isinstance(item, dict) for item in value):
-            return show_items(value)
-        return None if value is None else "" if isinstance(value, dict | list) else show(value)
+        return document.said(loc)
+
+    def assumed(self, shot_id: str) -> list[Assumed]:
+        """What its files still assume of what a shot reads, that first which can cost its night."""
+        shot, _, rig, camera = self.files(shot_id)
+        named = {kind: self._documents[kind, getattr(shot, kind)] for kind in ("rig", "camera", "place")}
+        named |= {"shot": self._documents["shot", shot_id]}
+        # Whose own file is at fault still has its shots.
+        head = {kind: each for (kind, _), each in self._documents.items() if kind == "catalog"}
+        return assumed_in({**named, **head}, shot, rig, camera)
+
+    def assumed_lines(self) -> dict[str, tuple[list[int], list[int]]]:
+        """By file, where it has any: the lines of what is assumed that a shot reads, and that none does."""
+        read = {(one.file, one.line) for shot_id in self.shots for one in self.assumed(shot_id)}
+        return {
+            file: ([n for n in lines if (file, n) in read], [n for n in lines if (file, n) not in read])
+            for file, lines in marked_lines(self._documents.values()).items()
+        }
 
     def _at(self, shot_id: str, key: str) -> tuple[Document, Loc]:
         """The document that a dotted key stands in, and its place there."""
         loc: Loc = tuple(int(part) if part.isdecimal() else part for part in key.split("."))
         if loc[0] in NAMED and len(loc) > 1:
             return self._documents[loc[0], getattr(self.shots[shot_id], loc[0])], loc[1:]
+        if loc[0] == "catalog" and len(loc) > 1:
+            return self._documents["catalog", "catalog"], loc[1:]
         return self._documents["shot", shot_id], loc
 
 

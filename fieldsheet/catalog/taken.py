@@ -11,15 +11,13 @@ from pydantic import BaseModel
 from .brief import longest_shutter_ms
 from .defaults import COLD, NOMINAL_AIR, SCENE_EV, TEMPERATURE_C, TILT_DEG
 from .files import CATALOG_FILE
+from .idle import idle_keys
 from .models.camera import Camera
 from .models.power import Battery, Heater, Pack
 from .models.shot import Shot
 from .read import Catalog
 from .speech import concerns
 from .words import show
-
-# Defaults that nothing reads where nothing moves.
-STILL = ("shot.hold_frames", "shot.ease_frames", "shot.order", "rig.orders")
 
 _NUMBER = re.compile(r"\.(\d+)\.")
 
@@ -50,11 +48,7 @@ def defaults_taken(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
     for number, item in enumerate(catalog.head.house, start=1):
         if concerns(item, shot):
             taken += _open_keys(f"catalog.house.{number}", item)
-    idle: tuple[str, ...] = STILL if len(brief["keyframes"]) < 2 else ()
-    if brief["exposure"] is None:
-        idle = (*idle, "camera.shutters", "camera.iso")
-    if brief["rig"]["motion"] != "shoot-move-shoot":
-        idle = (*idle, "rig.settle_s")
+    idle = idle_keys(shot, files[2], files[3])
     return [(key, value) for key, value in taken if key not in idle]
 
 
@@ -67,6 +61,12 @@ def defaults_by_file(catalog: Catalog, shot_id: str) -> dict[str, list[tuple[str
         file = CATALOG_FILE if kind == "catalog" else catalog.locate(shot_id, title)[0]
         by_file.setdefault(file, []).append((_NUMBER.sub(r" \1 ", key), value))
     return by_file
+
+
+def assumed_by_line(catalog: Catalog, shot_id: str) -> list[tuple[str, str]]:
+    """(file and line, key and value) of what its files give without having measured it, by file and line."""
+    found = sorted(catalog.assumed(shot_id), key=lambda one: (one.file, one.line))
+    return [(f"{one.file}:{one.line}", f"{one.own_key} = {one.value}") for one in found]
 
 
 def _of_exposure(shot: Shot, camera: Camera) -> Iterator[tuple[str, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from fieldsheet.sky.sky import Sky
     from fieldsheet.starts.asks import Ask
     from fieldsheet.starts.question import Given
+
+
+MORE = "?"  # who types it at a moment is told all that there are
 
 
 class Answers(Protocol):
@@ -84,8 +87,9 @@ class ByOptions:
 
         question = QUESTIONS[ask.name]
         text = question.default(given) or ""
-        if ask.guess and len(question.choices(given)) != 1:
-            tell(f"{ask.option} {text}, {ask.guess}: say another with --{ask.option}")
+        why = ask.guess or question.why(text, given)
+        if why and len(question.choices(given)) != 1:
+            tell(f"{ask.option} {text}, {why}: say another with --{ask.option}")
         return text
 
     def _read(self, ask: Ask, text: str, given: Given) -> Any:
@@ -115,7 +119,10 @@ class AtTerminal:
             question = QUESTIONS[ask.name]
             if not question.applies(given):
                 continue
-            proposed = self.before.get(ask.name) or question.default(given)
+            own = self.before.get(ask.name)
+            proposed = own or question.default(given)
+            if proposed and not own and (why := question.why(proposed, given)):
+                self._told(f"({proposed}, {why})")
             if ask.silent:
                 given.answers[ask.name] = question.read(proposed or "", given)
                 continue
@@ -137,18 +144,35 @@ class AtTerminal:
         from fieldsheet.catalog.words import Wrong
         from fieldsheet.starts.questions import QUESTIONS
 
+        question = QUESTIONS[ask.name]
+        hint = f"; {MORE} lists them" if question.more else ""
         while True:
-            text = _typed(f"  {ask.words}{f' [{proposed}]' if proposed else ''}: ") or proposed
+            text = _typed(f"  {ask.words}{hint}{f' [{proposed}]' if proposed else ''}: ") or proposed
             try:
                 if text is None:
                     raise Wrong("nothing", "an answer: nobody else can know it")
-                value = QUESTIONS[ask.name].read(text, given)
+                if text == MORE and question.more:
+                    self._tell_more(question.more)
+                    continue
+                value = question.read(text, given)
             except Wrong as wrong:
-                tell(f"  found {wrong.found}; right: {wrong.right}")
+                self._told(f"found {wrong.found}; right: {wrong.right}")
             else:
                 self.before[ask.name] = text
-                self._echo(QUESTIONS[ask.name].echo(given))
+                self._echo(question.echo(given))
                 return value
+
+    def _tell_more(self, rows: Sequence[tuple[str, str]]) -> None:
+        from fieldsheet.terminal.fold import table, width
+
+        for line in table(rows, width() - 4):
+            tell(f"    {line}")
+
+    def _told(self, text: str) -> None:
+        from fieldsheet.terminal.fold import INDENT, fold, width
+
+        for line in fold(text, width() - len(INDENT), INDENT):
+            tell(INDENT + line)
 
     def _echo(self, text: str) -> None:
         if text:

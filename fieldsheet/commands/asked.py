@@ -13,10 +13,23 @@ from fieldsheet.catalog.read import Catalog, read_sound
 from fieldsheet.commands.told import count, tell
 from fieldsheet.commands.typed import WrongUse, check_reach
 from fieldsheet.locate import located
+from fieldsheet.plan.plan import late_from
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.plan.wrongs import by_the_clock
 from fieldsheet.press import fit_packs, night_of, plan_shot, sky_of
-from fieldsheet.problems import CatalogProblems
+from fieldsheet.problems import CatalogProblems, Problem
+from fieldsheet.sky.sky import Sky
+
+
+class StartFails(WrongUse):
+    """The start that was typed has no plan of its own; there are ways to go on from it all the same.
+
+    told: the problem; whole: the plan without that start, `late` having the ways.
+    """
+
+    def __init__(self, told: Problem, whole: dict[str, Any]) -> None:
+        super().__init__(f"--start: found {told.found}; right: {told.right}")
+        self.told, self.whole = told, whole
 
 
 def read_for(shot_ids: Sequence[str], folder: Path) -> Catalog:
@@ -36,7 +49,8 @@ def read_for(shot_ids: Sequence[str], folder: Path) -> Catalog:
 def plan_typed(catalog: Catalog, typed: argparse.Namespace) -> dict[str, Any]:
     """The plan of the shot that was typed, on its own night or on the one typed.
 
-    Raises CatalogProblems for what its files have no plan for, WrongUse for what was typed.
+    Raises CatalogProblems for what its files have no plan for, WrongUse for what was typed, StartFails for a
+    start that is late for the plan.
     """
     stop = _stop_of(typed)
     if typed.night:
@@ -49,9 +63,27 @@ def plan_typed(catalog: Catalog, typed: argparse.Namespace) -> dict[str, Any]:
         return plan_shot(brief, sky, by_the_clock(brief, sky, changes, typed.start, stop))
     except PlanProblem as problem:
         told, option = located(catalog, brief, problem), _option(problem, typed, bool(other))
+        whole = None if stop and option else _whole_without_start(brief, sky, changes, typed)
+        if whole is not None:
+            raise StartFails(told, whole) from problem
         if option:
             raise WrongUse(f"{option}: found {told.found}; right: {told.right}") from problem
         raise CatalogProblems([told]) from problem
+
+
+def _whole_without_start(
+    brief: dict[str, Any], sky: Sky, changes: dict[str, Any], typed: argparse.Namespace
+) -> dict[str, Any] | None:
+    """The plan without the start that was typed, with the ways to be so late; None where they are none."""
+    if typed.start is None:
+        return None
+    try:
+        start_ms = by_the_clock(brief, sky, changes, typed.start, None)["start_ms"]
+        whole = plan_shot(brief, sky, changes)
+        late = late_from(brief, sky, whole, start_ms)
+    except PlanProblem:
+        return None
+    return late and {**whole, "late": late}
 
 
 def _stop_of(typed: argparse.Namespace) -> tuple[int, int] | None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 import contextlib
 import io
+import shlex
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from fieldsheet.commands.told import FINE, count, tell
-from fieldsheet.commands.typed import WrongUse, typed_seal
+from fieldsheet.commands.typed import WrongUse, typed_processes, typed_read_at, typed_seal
 
 if TYPE_CHECKING:
     from fieldsheet.catalog.models.printing import Printing
@@ -24,6 +25,8 @@ def add(commands: Commands) -> None:
     one.add_argument("-o", "--out", type=Path, required=True, help="folder to write; OUT/site is the site")
     one.add_argument("--no-cards", action="store_true", help="leave the PDF cards out")
     one.add_argument("--everything", action="store_true", help="also the PDFs of all shots in one file")
+    processes = "how many draw paper at once, each with its own memory; else one a processor"
+    one.add_argument("--processes", type=typed_processes, metavar="N", help=processes)
     _printing_options(one)
     one.set_defaults(run=run)
 
@@ -38,6 +41,7 @@ def run(typed: argparse.Namespace) -> int:
     from fieldsheet.site.fonts import recall_fonts
     from fieldsheet.site.kept import Kept
     from fieldsheet.site.write import NotOurs, check_output, claimed, write_site
+    from fieldsheet.workers import available
 
     try:
         check_output(typed.out, [typed.catalog / name for name in FOLDERS])
@@ -49,7 +53,8 @@ def run(typed: argparse.Namespace) -> int:
         with claimed(typed.out) as output:
             kept.begin(output)
             recall_fonts(kept)
-            files = press(catalog, planned, made(products, catalog, kept), kept)
+            beside = made(products, catalog, kept, typed.processes or available())
+            files = press(catalog, planned, beside, kept)
             site = write_site(output, files)
             kept.prune()
     except NotOurs as error:
@@ -59,7 +64,15 @@ def run(typed: argparse.Namespace) -> int:
     tell_undrawn(catalog, planned, sys.stderr)
     no_gos = tell_warnings(catalog, planned, sys.stderr)
     tell(f"{count(len(catalog.shots), 'shot')}, {count(len(files), 'file')}{and_no_gos(no_gos)}: {site}")
+    if sys.stdout.isatty():
+        _tell_next(typed.out, site, has_paper)
     return FINE
+
+
+def _tell_next(out: Path, site: Path, has_paper: bool) -> None:
+    """What comes after a build, for who sits before it; a script has no use for it."""
+    tell(f"Next: fieldsheet serve {shlex.quote(str(out))}   looks at it here; --hotspot: on phones")
+    tell(f"      {f'print {site}/cards; ' if has_paper else ''}put {site} on a host with https for the phone")
 
 
 def _printing_options(parser: argparse.ArgumentParser) -> None:
@@ -73,6 +86,7 @@ def _printing_options(parser: argparse.ArgumentParser) -> None:
     add("--clock-h", type=int, choices=(24, 12), help="hours of the clock on paper")
     add("--seal-mm", type=typed_seal, metavar="MM", help="kept free along every edge of a card, 3 to 10")
     add("--hole", choices=PRINT_HOLES, help="the short edge of a front that a hole is punched at")
+    add("--read-at-cm", type=typed_read_at, metavar="CM", help="how far codes are read from, 15 to 100")
     add("--on", choices=PRINT_SHEETS, help=f"cut cards from that: {', '.join(CUT_CARDS)}")
 
 

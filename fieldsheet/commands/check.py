@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from fieldsheet.commands.told import FINE, PROBLEMS, count, tell, tell_problems
 from fieldsheet.problems import CatalogProblems, Problem
 
 if TYPE_CHECKING:
+    from fieldsheet.catalog.read import Catalog
     from fieldsheet.commands.typed import Commands
 
 
@@ -40,8 +42,29 @@ def run(typed: argparse.Namespace) -> int:
     tell_undrawn(catalog, planned, sys.stdout)
     no_gos = tell_warnings(catalog, planned, sys.stdout, why=typed.why)
     minds = sum(len(plan["warnings"]) for plan in planned.plans.values()) - no_gos
+    _tell_assumed(catalog)
     _sum_up(count(len(catalog.shots), "shot"), no_gos, minds, hint=not typed.why)
     return PROBLEMS if no_gos else FINE
+
+
+def _tell_assumed(catalog: Catalog) -> None:
+    """How many figures of each file are a guess as yet, on which lines they stand, and how that ends."""
+    from fieldsheet.terminal.fold import INDENT, fold, width
+
+    by_file = catalog.assumed_lines()
+    for file, (read, unread) in by_file.items():
+        found = [_at_lines(read)] if read else []
+        found += [f"no shot reads: {_at_lines(unread)}"] if unread else []
+        figures = count(len(read) + len(unread), "figure")
+        tell("\n".join(fold(f"{file}: {figures} still assumed, {'; '.join(found)}", width(), INDENT)))
+    if by_file:
+        tell('whichever you have measured: write it in, and delete "assumed" behind it')
+
+
+def _at_lines(lines: Sequence[int]) -> str:
+    from fieldsheet.catalog.words import one_of
+
+    return f"line{'s' if lines[1:] else ''} {one_of([str(line) for line in lines], 'and')}"
 
 
 def _sum_up(shots: str, no_gos: int, minds: int, *, hint: bool) -> None:

@@ -16,7 +16,7 @@ def add(commands: Commands) -> None:
     """How it is typed."""
     one = commands.add_parser("log", help="planned against actual of the takes that a phone saved")
     one.add_argument("files", type=Path, nargs="+", metavar="FILE", help="as the button JSON saves it")
-    one.add_argument("--marks", type=Path, metavar="CSV", help="write the marks here, by frame")
+    one.add_argument("--marks", type=Path, metavar="CSV", help="write the marks here, by run and frame")
     one.set_defaults(run=run)
 
 

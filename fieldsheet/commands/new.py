@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import os
+import shlex
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
 EVERY = (*PLACE, *RIG, *CAMERA, *SHOT)
 WELCOME = """A catalog for a shot of your own in {folder}.
 Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written."""
+NEXT = "\n      "
 
 
 def add(commands: Commands) -> None:
@@ -39,9 +42,17 @@ def add(commands: Commands) -> None:
 def run(typed: argparse.Namespace) -> int:
     """A folder that holds anything is refused; nothing is written before all is known to be sound."""
     folder: Path = typed.folder
+    _must_be_to_be_had(folder)
+    return _copy_demo(typed) if typed.demo else _first(folder, answers_of(typed, EVERY))
+
+
+def _must_be_to_be_had(folder: Path) -> None:
+    """Raises WrongUse before anything is asked, where the answers could not be written."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise WrongUse(f"{folder} is not an empty folder: choose another")
-    return _copy_demo(typed) if typed.demo else _first(folder, answers_of(typed, EVERY))
+    there = next(path for path in (folder, *folder.absolute().parents) if path.exists())
+    if not there.is_dir() or not os.access(there, os.W_OK | os.X_OK):
+        raise WrongUse(f"{folder} cannot be made, for nothing may be written into {there}: choose another")
 
 
 def _copy_demo(typed: argparse.Namespace) -> int:
@@ -53,7 +64,7 @@ def _copy_demo(typed: argparse.Namespace) -> int:
         raise WrongUse(f"--{idle[0]} with --demo, which is copied as it is; right: one of the two")
     files = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*.toml")}
     land(typed.folder, files)
-    tell(f"A catalog to change: {typed.folder}")
+    tell(f"A catalog to change: {typed.folder}\nNext: fieldsheet check {shlex.quote(str(typed.folder))}")
     return FINE
 
 
@@ -68,7 +79,9 @@ def _first(folder: Path, answers: Answers) -> int:
         land(folder, files)
     tell("\n".join(["", *(f"{folder / name}" for name in sorted(files)), "", *said_of(planned)]))
     shot = planned["shot"]["id"]
-    tell(f"\nNext: fieldsheet check {folder}\n      fieldsheet plan {folder} {shot}")
+    typed = shlex.quote(str(folder))
+    ways = (f"check {typed}", f"plan {typed} {shot}", f"build {typed} -o out")
+    tell(f"\nNext: {NEXT.join(f'fieldsheet {way}' for way in ways)}")
     return FINE
 
 

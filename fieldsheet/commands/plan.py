@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from fieldsheet.commands.told import FINE, tell
+from fieldsheet.commands.told import FINE, PROBLEMS, tell
 from fieldsheet.commands.typed import shot_options, typed_clock, typed_frame
 
 if TYPE_CHECKING:
@@ -26,17 +26,24 @@ def add(commands: Commands) -> None:
 
 def run(typed: argparse.Namespace) -> int:
     """As a page for the terminal, or as JSON."""
-    from fieldsheet.catalog.taken import defaults_by_file
-    from fieldsheet.commands.asked import plan_typed, read_for
+    from fieldsheet.catalog.taken import assumed_by_line, defaults_by_file
+    from fieldsheet.commands.asked import StartFails, plan_typed, read_for
     from fieldsheet.exchange.planjson import plan_json
     from fieldsheet.sheet.sheet import make_sheet
     from fieldsheet.terminal.fold import width
-    from fieldsheet.terminal.page import plan_page
+    from fieldsheet.terminal.page import late_page, plan_page
 
     catalog = read_for([typed.shot], typed.catalog)
-    whole = plan_typed(catalog, typed)
+    try:
+        whole = plan_typed(catalog, typed)
+    except StartFails as fails:
+        if typed.json:
+            raise
+        tell(late_page(make_sheet(fails.whole), fails.told, width()))
+        return PROBLEMS
     if typed.json:
         tell(plan_json(whole))
     else:
-        tell(plan_page(make_sheet(whole), defaults_by_file(catalog, typed.shot), width()))
+        assumed = assumed_by_line(catalog, typed.shot)
+        tell(plan_page(make_sheet(whole), defaults_by_file(catalog, typed.shot), assumed, width()))
     return FINE

@@ -111,6 +111,13 @@ def typed_port(text: str) -> int:
     return int(text)
 
 
+def typed_processes(text: str) -> int:
+    """How many processes work at once."""
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 64):
+        raise argparse.ArgumentTypeError(f"not a number of processes from 1 to 64: '{text[:20]}'")
+    return int(text)
+
+
 def typed_seal(text: str) -> float:
     """Millimetres along the edges of a card."""
     try:
@@ -119,6 +126,17 @@ def typed_seal(text: str) -> float:
         value = nan
     if not 3 <= value <= 10:
         raise argparse.ArgumentTypeError(f"not millimetres from 3 to 10: '{text[:20]}'")
+    return value
+
+
+def typed_read_at(text: str) -> float:
+    """Centimetres from a phone to a code on paper."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = nan
+    if not 15 <= value <= 100:
+        raise argparse.ArgumentTypeError(f"not centimetres from 15 to 100: '{text[:20]}'")
     return value
 
 

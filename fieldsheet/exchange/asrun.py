@@ -1,7 +1,7 @@
 """How the rig ran, as it was seen to: from when frame 1 fired and from the frames that it showed.
 
-The same as app/asrun.js.  "Frame n is showing at t" says t_n <= t < t_n+1; frame n fires at start + ratio x
-its time by the plan.
+The same as app/takes/asrun.js.  "Frame n is showing at t" says t_n <= t < t_n+1; frame n fires at start +
+ratio x its time by the plan.
 """
 
 from __future__ import annotations

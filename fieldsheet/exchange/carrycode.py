@@ -1,8 +1,10 @@
-"""Twin: app/plancode.js.  A plan as the digits of a code: its brief, in the order of one table of fields.
+"""Twin: app/codes/plancode.js.
+
+A plan as the digits of a code: its brief, in the order of one table of fields.
 
 planfields.json says each field's sort; its order and sorts are version 1 for good.  What no number of the
-plan follows from is left out (the checklist's words, what is needed of other nights), and so are tides more
-than TIDE_DAYS from the night.  What is left comes back exactly.
+plan follows from is left out (the checklist's words, what is assumed, what is needed of other nights), and so
+are tides more than TIDE_DAYS from the night.  What is left comes back exactly.
 """
 
 from __future__ import annotations
@@ -90,7 +92,7 @@ def carried(brief: Mapping[str, Any]) -> dict[str, Any]:
     """What a code takes along of a brief."""
     night = day_number(brief["night"]["date"])
     near = [tide for tide in brief["place"]["tides"] if abs(day_number(tide["date"]) - night) <= TIDE_DAYS]
-    rest = {key: value for key, value in brief.items() if key != "words"}
+    rest = {key: value for key, value in brief.items() if key not in ("words", "assumed")}
     return {**rest, "place": {**brief["place"], "tides": near}, "needs": []}
 
 

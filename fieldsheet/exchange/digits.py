@@ -1,4 +1,4 @@
-"""Twin: app/digits.js.  Values in a row as one whole number, each in as little room as its range needs.
+"""Twin: app/codes/digits.js.  Values in a row as one whole number, each in as little room as its range needs.
 
 A reader and a writer go through the same steps; no size that is read makes anything larger than what was
 read.

@@ -1,4 +1,6 @@
-"""The events of a take as lines that a person reads, word for word as on the phone (app/loglines.js)."""
+"""The events of a take as lines that a person reads, word for word as on the phone
+(app/takes/loglines.js).
+"""
 
 from __future__ import annotations
 

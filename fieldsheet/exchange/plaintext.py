@@ -10,7 +10,13 @@ from typing import Any
 
 Sheet = Mapping[str, Any]
 
-PLAIN = {"\u2212": "-", "\u2013": " to ", "\u00b0": " deg", "\u00b7": ",", "\u00a0": " ", "\u2009": " "}
+PLAIN = dict.fromkeys("\u2068\u2069", "") | {
+    **dict.fromkeys("\u00a0\u2009", " "),
+    "\u2212": "-",
+    "\u2013": " to ",
+    "\u00b0": " deg",
+    "\u00b7": ",",
+}
 FIGURES = ("first_frame", "latest_start", "last_closes", "swap", "shutter")
 
 

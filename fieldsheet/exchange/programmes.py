@@ -1,6 +1,6 @@
 """The programmes of the rig that a take ran, one after the other, each with what was planned and how it ran.
 
-Another way to go on begins another one.  The same as app/programmes.js.
+Another way to go on begins another one.  The same as app/takes/programmes.js.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from math import floor
 from typing import Any
 
 from .asrun import Run, pace_from, run_of
-from .takes import Event, TakeState, reduce
+from .takes import Event, TakeState, event_key, reduce
 
 _KEPT_LATER = ("undo", "untick")
 
@@ -100,6 +100,11 @@ def told_of(found: Sequence[Programme]) -> list[Programme]:
             before = told.pop(name, None)
             told[name] = replace(one, events=(*(before.events if before else ()), *one.events))
     return list(told.values()) or list(found[-1:])
+
+
+def runs_of(told: Sequence[Programme]) -> dict[str, int]:
+    """Which of the programmes that are told each event is of, counted from 1, by the event's name."""
+    return {event_key(event): run for run, one in enumerate(told, start=1) for event in one.events}
 
 
 def _cuts(events: Sequence[Event]) -> list[int]:

@@ -1,4 +1,7 @@
-"""A take as text: planned against actual, then its whole log.  The phone writes the same: app/report.js."""
+"""A take as text: planned against actual, then its whole log.
+
+The phone writes the same: app/takes/report.js.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ from ..plan.civil import Spans, local_day
 from ..sheet.words import MINUS, day_text, decimals_of, fixed, signed, span_text
 from .asrun import Run, pace_from
 from .loglines import Lines, act_text, night_text, one_line
-from .programmes import Programme, programmes, told_of
+from .programmes import Programme, programmes, runs_of, told_of
 from .takefile import Take
 from .takes import Event, reduce
 
@@ -38,11 +41,12 @@ class _Report:
         self._lines = Lines(take.events, take.plan)
         self._state = reduce(take.events)
         self._programmes = programmes(take.events, take.plan)
+        self._told = told_of(self._programmes)
 
     def lines(self) -> Iterable[str]:
         yield from self._head()
-        for programme in told_of(self._programmes):
-            yield from self._programme(programme)
+        for run, programme in enumerate(self._told, start=1):
+            yield from self._programme(programme, f", run {run} of {len(self._told)}")
         yield from _section("Marks", self._marks())
         yield from _section("Notes", self._notes())
         yield from _section("Changes, readings, warnings closed", self._changes())
@@ -64,14 +68,15 @@ class _Report:
     def _day(self, utc_ms: int) -> str:
         return day_text(local_day(self._spans, utc_ms / 1000))
 
-    def _programme(self, programme: Programme) -> Iterable[str]:
-        """What was planned of one programme of the rig, and what became of it."""
+    def _programme(self, programme: Programme, which: str) -> Iterable[str]:
+        """What was planned of one programme of the rig, and what became of it; which: of several."""
         changed = self._lines.changes(programme.state.changes)
         told = [f"as changed: {changed}"] if changed else []
         told += [] if programme.is_known else [_PLAN_BEFORE]
         odd = [self._odd(count) for count in (programme.run.odd if programme.run else ())]
         compared = [*_wrapped_all(told), *_table(self._compared(programme)), *_wrapped_all(odd)]
-        yield from _section("Planned against actual", compared)
+        title = "Planned against actual" + (which if len(self._told) > 1 else "")
+        yield from _section(title, compared)
         yield from _section("Keyframes", _table(self._as_set(programme)))
         yield from _section("Done", _table(self._acts(programme)))
         yield from _section("Ready to roll", self._ready(programme))
@@ -133,8 +138,7 @@ class _Report:
         """Swaps, done or not, and what else of the plan was done."""
         acts = programme.state.acts
         swaps = [f"swap.{number}" for number in range(1, len(programme.planned["power"]["changes"]) + 1)]
-        told = {event["payload"]["act"] for event in programme.events if _is_told(event)}
-        others = sorted(set(acts) - {*swaps, *told}, key=lambda act: (int(acts[act]["utc_ms"]), act))
+        others = sorted(set(acts) - set(swaps), key=lambda act: (int(acts[act]["utc_ms"]), act))
         rows = [
             (one_line(act_text(act)), self._due(programme, act), self._done(programme, acts.get(act)))
             for act in (*swaps, *others)
@@ -182,16 +186,18 @@ class _Report:
         return ["frame 1 fired with must-dos open:", *opened] if items else []
 
     def _marks(self) -> list[str]:
+        runs = runs_of(self._told) if len(self._told) > 1 else None
         rows = [
             (
                 self._lines.clock(mark["utc_ms"]),
+                *([str(runs.get(mark["key"], ""))] if runs else []),
                 "" if mark["frame"] is None else str(mark["frame"]),
                 one_line(mark["file"]),
                 one_line(mark["what"]),
             )
             for mark in self._state.marks
         ]
-        return _table([("clock", "frame", "file", "what"), *rows]) if rows else []
+        return _table([("clock", *(["run"] if runs else []), "frame", "file", "what"), *rows]) if rows else []
 
     def _notes(self) -> list[str]:
         return [

@@ -1,4 +1,5 @@
-"""A take as a file, as the phone writes it (app/takefile.js), read with distrust: size first, then all of it.
+"""A take as a file, as the phone writes it (app/takes/takefile.js), read with distrust: size first, then all
+of it.
 
 {"format": "fieldsheet take", "version": 1, take, shot, revision, events}; the plan stands in the event that
 began the take.  What the two readers take up and refuse is the same but for keys given twice, which only the

@@ -1,4 +1,7 @@
-"""What stands in the log of a take: of which type and in which range each part is.  As in app/takefile.js."""
+"""What stands in the log of a take: of which type and in which range each part is.
+
+As in app/takes/takefile.js.
+"""
 
 from __future__ import annotations
 

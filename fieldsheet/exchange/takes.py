@@ -1,4 +1,4 @@
-"""The log of a take at the desk: its events joined and added up as the phone does it in app/log.js.
+"""The log of a take at the desk: its events joined and added up as the phone does it in app/takes/log.js.
 
 An event is {take, shot, device, counter, utc_ms, kind, payload}; it is named DEVICE:COUNTER.
 """
@@ -29,10 +29,11 @@ class Kept:
 
 @dataclass
 class TakeState:
-    """What the events of one take add up to; named as in app/log.js.
+    """What the events of one take add up to; named as in app/takes/log.js.
 
     fields: what was written in, by item; as_set: what the rig showed, by "KEYFRAME.AXIS"; fired_ms: when
-    frame 1 fired [ms UTC]; acts: what of the plan is done, by its name; names: what each phone is called.
+    frame 1 fired [ms UTC]; acts: what of the plan is done, by its name; closed: the warnings that were,
+    whatever the rig is told; names: what each phone is called.  A mark has the way that was in force.
     """
 
     ticks: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -46,6 +47,7 @@ class TakeState:
     watch: dict[str, Any] | None = None
     names: dict[str, str] = field(default_factory=dict)
     joined: list[dict[str, Any]] = field(default_factory=list)
+    closed: dict[str, dict[str, Any]] = field(default_factory=dict)
     fired_ms: int | None = None
     counts: list[dict[str, Any]] = field(default_factory=list)
     acts: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -144,7 +146,8 @@ def _count(state: TakeState, payload: Event, kept: Kept) -> None:
 
 
 def _mark(state: TakeState, payload: Event, kept: Kept) -> None:
-    state.marks.append({key: payload[key] for key in ("what", "frame", "file")} | asdict(kept))
+    said = {key: payload[key] for key in ("what", "frame", "file")}
+    state.marks.append(said | {"way": state.changes.get("way")} | asdict(kept))
 
 
 def _note(state: TakeState, payload: Event, kept: Kept) -> None:
@@ -152,7 +155,7 @@ def _note(state: TakeState, payload: Event, kept: Kept) -> None:
 
 
 def _act(state: TakeState, payload: Event, kept: Kept) -> None:
-    state.acts[payload["act"]] = asdict(kept)
+    (state.closed if payload.get("text") else state.acts)[payload["act"]] = asdict(kept)
 
 
 def _ready(state: TakeState, payload: Event, kept: Kept) -> None:

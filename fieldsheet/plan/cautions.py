@@ -54,6 +54,7 @@ def warnings(planned: Planned) -> list[Caution]:
         _long_shot,
         _zone_far,
         _doubled_clocks,
+        _assumed,
     )
     found = [warning for check in checks for warning in check(planned)]
     return sorted(found, key=lambda warning: warning["level"] != "no-go")
@@ -193,3 +194,10 @@ def _doubled_clocks(planned: Planned) -> Iterator[Caution]:
     clocks = {"start": planned.timing.start_ms, "end": planned.timing.end_ms}
     for key in planned.timing.doubled:
         yield caution("mind", "clock-doubled", {"which": "edge." + key, "clock": clocks[key]})
+
+
+def _assumed(planned: Planned) -> Iterator[Caution]:
+    """Figures that nobody has measured yet; a plan that came in a code does not tell of them."""
+    assumed = planned.brief.get("assumed")
+    if assumed:
+        yield caution("mind", "assumed", assumed)

@@ -1,4 +1,5 @@
-"""plan(brief, sky, changes): one shot on one night, whole.  Twin: app/core/plan.js.
+"""plan(brief, sky, changes): one shot on one night, whole.  Twins: app/core/plan.js, and
+app/core/format.js of what a plan calls itself.
 
 Pure: the brief holds every number of the shot, the sky every position; nothing else is asked.
 """
@@ -183,11 +184,26 @@ def _window(
     }
 
 
+def late_from(brief: dict[str, Any], sky: Sky, whole: dict[str, Any], start_ms: int) -> dict[str, Any] | None:
+    """The ways to start a shot late, as `late` of a plan has them; None for a start that is not later.
+
+    whole: its plan without that start, which may be one that has no plan of its own.
+    """
+    changes = whole["changes"]
+    here = at_spot(brief, changes)
+    night = night_of(here, sky, {**here["night"], "date": whole["window"]["night"]})
+    programme = programme_of(here, night, changes)
+    opens = opens_of(programme.brief, whole["exposure"])
+    return _late_by(Shot(here, night, programme.timing, opens), changes, start_ms)
+
+
 def _late_start(shot: Shot, changes: dict[str, Any]) -> dict[str, Any] | None:
     """What to do of a start that was changed to later; None of any other, and while the rig runs."""
     start_ms = late_start_ms(changes)
-    if start_ms is None or changes.get("run"):
-        return None
+    return None if start_ms is None or changes.get("run") else _late_by(shot, changes, start_ms)
+
+
+def _late_by(shot: Shot, changes: dict[str, Any], start_ms: int) -> dict[str, Any] | None:
     planned = planned_for(shot.brief, shot.night, changes)
     return late_of(replace(shot, timing=planned, opens=shot.opens_in(planned)), start_ms)
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from fieldsheet.problems import NoRoom
 from fieldsheet.sheet.labels import Spot, Tag, place
 
 Measure = Callable[[str, bool], float]
@@ -13,8 +14,9 @@ Measure = Callable[[str, bool], float]
 
 GAP = 1.0
 """Between labels, at least; _AIR where there is room."""
-PITCH, RISE, FALL = 3.9, 2.62, 0.78
-"""Line to line; baseline up to the top of the letters; baseline down to their foot (10 pt)."""
+PITCH, RISE, FALL = 4.41, 2.62, 0.78
+"""Line to line, as `cards/sizes.py` has it of text; from the baseline up to the top of the letters, and down
+to their foot (10 pt)."""
 CHIP, CHIP_PAD = 4.4, 1.2
 """Height of the black block that carries a keyframe's key, and the room beside its letters."""
 
@@ -120,7 +122,7 @@ def line_height(line: Sequence[Text]) -> float:
 def side(marks: Sequence[Mark], measure: Measure, width: float, low: bool) -> Side:
     """The first arrangement in which no leader slants far; failing that, or if `low`, the lowest that fits.
 
-    The marks' ticks ascend. Raises ValueError, in words, where nothing fits.
+    The marks' ticks ascend. Raises NoRoom where nothing fits.
     """
     fallback: Side | None = None
     for rows, stacked, gap in _arrangements(len(marks)):
@@ -135,7 +137,7 @@ def side(marks: Sequence[Mark], measure: Measure, width: float, low: bool) -> Si
             return found
         fallback = fallback if fallback and fallback.height <= found.height else found
     if marks and fallback is None:
-        raise ValueError(f"{len(marks)} moments do not fit on one side of a strip {width:.0f} mm wide")
+        raise NoRoom(f"{len(marks)} moments do not fit on one side of a strip {width:.0f} mm wide")
     return fallback or Side((), (), ())
 
 

@@ -1,4 +1,4 @@
-"""A keyframe's frame drawn in black on white, for paper.  The phone's drawer: app/frame.js."""
+"""A keyframe's frame drawn in black on white, for paper.  The phone's drawer: app/shown/frame.js."""
 
 from __future__ import annotations
 

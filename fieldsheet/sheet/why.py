@@ -24,6 +24,9 @@ class Why:
     quiet: str
 
 
+ASSUMED = "warning.assumed"
+"""The one that comes from no keys that stand beforehand: from those that a shot's files mark."""
+
 WHY: dict[str, Why] = {
     id: Why(**entry)
     for id, entry in json.loads(files(__package__).joinpath("why.json").read_text("utf-8")).items()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .content import Content
+
 CARDS, SHEETS = "cards/", "sheets/"  # paper of single shots, which a phone may keep beside its version
 FILES = "files/"  # what is fetched at the desk
 COMBINED = f"{FILES}all-cards.pdf"
@@ -21,7 +23,7 @@ class Beside:
     text: str
     shot: str | None
     night: str | None
-    data: bytes
+    data: Content
 
 
 def card_of(shot_id: str) -> str:

@@ -13,6 +13,7 @@ from ..sky.sky import Sky
 from ..templates import templates
 from .beside import FILES, Beside
 from .compose import Catalog, pages_of, tide_files
+from .content import Content
 from .entries import Entry, SiteShot, entries_of
 from .fonts import WEIGHTS, kept_font
 from .icons import icons
@@ -24,7 +25,7 @@ from .version import DESK, version_json
 ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512", 512, "maskable"))
 PACKAGE = Path(__file__).parents[1]
 # Tables that both languages read: Python as JSON, the phone as a module.
-WORDS, STARS, FIELDS = "core/words.js", "core/stars.js", "planfields.js"
+WORDS, STARS, FIELDS = "core/words.js", "core/stars.js", "codes/planfields.js"
 TABLES = {
     WORDS: ("WORDS", PACKAGE / "sheet" / "words.json"),
     STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
@@ -33,9 +34,13 @@ TABLES = {
 # What pages and the browser ask for by name; all other modules are joined to these.
 WORKER = "worker.js"
 ENTRIES = ("index.js", "kit.js", "night.js", "open.js", "shot.js", "theme.js", WORKER)
+# Styles that every page which has one has together, in the order of its cascade.
+JOINED = {"shot.css": ("turn.css", "strip.css", "frame.css")}
+# Its messages are of the same parts, each: they are named once.
+WARNING = "warning"
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
 AT_THE_DESK = re.compile(
-    r"problem\..+\.right|carried\..+|(calendar|clash|total|position|better|curve|day|waypoint)\..+"
+    r"problem\..+\.right|found\.no-plan|carried\..+|(calendar|clash|total|position|better|curve|day|waypoint)\..+"
 )
 
 
@@ -49,8 +54,8 @@ def build_site(
     clashes: Mapping[str, Sequence[str]] | None = None,
     charging: Mapping[str, Any] | None = None,
     keep: Keep = unkept,
-) -> dict[str, bytes]:
-    """Path (relative, "/" between folders) -> bytes of every file of the site, in order of path.
+) -> dict[str, Content]:
+    """Path (relative, "/" between folders) -> every file of the site, in order of path.
 
     shots: {"plan": the Plan, "sheet": its Sheet}; the shot's id and window are read from the plan.
     packs: year -> sky pack; they reach every night.  beside: paper and files; what is not given gets no link.
@@ -63,7 +68,7 @@ def build_site(
     entries = entries_of(shots, {file.path for file in beside})
     sky = Sky([read_pack(data) for data in packs.values()])
     catalog = Catalog(catalog_title, catalog_id, tuple(beside), charging)
-    files = {
+    files: dict[str, Content] = {
         **_app(folder / "app"),
         **{f"app/fonts/{name}": kept_font(name, keep) for name in WEIGHTS},
         **{f"icons/{name}": data for name, data in icons().items()},
@@ -83,8 +88,16 @@ def _app(folder: Path) -> dict[str, bytes]:
     """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
     files = lean_modules(modules(folder), ENTRIES)
     worker = files.pop(WORKER)
-    styles = {path.name: lean_style(path.read_text("utf-8")) for path in folder.glob("*.css")}
+    styles = {name: lean_style("".join(texts)) for name, texts in _styles(folder).items()}
     return {WORKER: worker, **{f"app/{path}": data for path, data in (files | styles).items()}}
+
+
+def _styles(folder: Path) -> dict[str, list[str]]:
+    """Name -> sources of each file of style, those of JOINED as one."""
+    written = {path.name: path.read_text("utf-8") for path in sorted(folder.glob("*.css"))}
+    joined = {first: [written[name] for name in (first, *rest)] for first, rest in JOINED.items()}
+    within = {name for rest in JOINED.values() for name in rest}
+    return {name: [text] for name, text in written.items() if name not in within} | joined
 
 
 def modules(folder: Path) -> dict[str, str]:
@@ -114,15 +127,25 @@ def _stars(name: str, source: Path) -> str:
 
 
 def _words(name: str, source: Path) -> str:
-    """The messages that the phone says; those of a kind share the beginning of their ids."""
-    kinds: dict[str, dict[str, str]] = {}
-    for id, text in json.loads(source.read_text("utf-8")).items():
-        if not AT_THE_DESK.fullmatch(id):
-            kind, rest = id.split(".", 1)
-            kinds.setdefault(kind, {})[rest] = text
-    joined = "Object.entries(t).map(([id,text])=>[`${kind}.${id}`,text])"
-    flat = f"Object.fromEntries(Object.entries({json_text(kinds)}).flatMap(([kind,t])=>{joined}))"
-    return f"export const {name}={flat};\n"
+    """The messages that the phone says, by the parts of their ids: each part is written once a branch."""
+    texts = json.loads(source.read_text("utf-8"))
+    tree = _tree({id: text for id, text in texts.items() if not AT_THE_DESK.fullmatch(id)})
+    parts = list(next(iter(tree[WARNING].values())))
+    tree[WARNING] = {id: [warning[part] for part in parts] for id, warning in tree[WARNING].items()}
+    here = "id?at+(parts?.[id]??id):at.slice(0,-1)"
+    told = f"typeof text==='string'?[[{here},text]]:flat(text,`${{at}}${{id}}.`,Array.isArray(text)&&PARTS)"
+    flat = f"const flat=(tree,at,parts)=>Object.entries(tree).flatMap(([id,text])=>{told});"
+    table = f"export const {name}=Object.fromEntries(flat({json_text(tree)},''));\n"
+    return f"const PARTS={json_text(parts)};{flat}{table}"
+
+
+def _tree(texts: Mapping[str, str]) -> dict[str, Any]:
+    """By the part before the first dot; what ends there stands under "", or as a text where it is alone."""
+    branches: dict[str, dict[str, str]] = {}
+    for id, text in texts.items():
+        first, _, rest = id.partition(".")
+        branches.setdefault(first, {})[rest] = text
+    return {first: rest[""] if [*rest] == [""] else _tree(rest) for first, rest in branches.items()}
 
 
 def _fields(name: str, source: Path) -> str:

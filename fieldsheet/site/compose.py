@@ -19,6 +19,7 @@ from ..sheet.nights import UNJUDGED
 from ..sheet.sheet import changing
 from ..sky.sky import Sky
 from .beside import FILES, Beside
+from .content import Content
 from .entries import Entry
 from .guide import guide_files
 from .kept import Keep, json_of
@@ -49,7 +50,7 @@ def pages_of(
     clashes: Mapping[str, Sequence[str]],
     sky: Sky,
     keep: Keep,
-) -> dict[str, bytes]:
+) -> dict[str, Content]:
     """Path -> page. `clashes`: date of a night -> what collides in it, in words; `sky` reaches all nights.
 
     keep: has what was made under that sky before.
@@ -64,7 +65,7 @@ def pages_of(
 
     def kept(
         template: str, path: str, inputs: Sequence[Any], values: Callable[[], Mapping[str, Any]]
-    ) -> bytes:
+    ) -> Content:
         """A page that follows from these inputs alone: of the catalog it is given no more than the name."""
         key = json_of(["page", template, path, named, *inputs])
         return keep(key, lambda: page(template, path, {"catalog": named, **values()}))
@@ -75,7 +76,7 @@ def pages_of(
         "totals": totals_of(nights),
         "between": between_of(entries, catalog.charging),
     }
-    pages = {
+    pages: dict[str, Content] = {
         "index.html": page("index", "index.html", {"nights": nights, "clashes": clashes}),
         "kit/index.html": page("kit", "kit/index.html", kit_values),
         "open/index.html": page("open", "open/index.html", {"pack_years": pack_years}),
@@ -130,7 +131,7 @@ def shot_values(entry: Shot, pack_years: Sequence[int]) -> dict[str, Any]:
 
 
 def carried_plan(plan: Mapping[str, Any]) -> dict[str, Any]:
-    """The plan as the page carries it, which the phone completes (app/carried.js).
+    """The plan as the page carries it, which the phone completes (app/shown/carried.js).
 
     What does not change with the night stands in the markup alone; the place's tides, which only another
     night asks for, in a file of their own; an instant's local time follows from its UTC and the place's zone,

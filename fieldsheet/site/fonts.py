@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import functools
 import io
+import unicodedata
 from pathlib import Path
 
 import fontpkg_fira_sans
 from fontTools import subset
 from fontTools.ttLib import TTFont
 
+from .content import bytes_of
 from .kept import Keep
 
 FOLDER = Path(fontpkg_fira_sans.__file__).parent / "files"
@@ -38,7 +40,7 @@ def recall_fonts(keep: Keep) -> None:
 
 def kept_font(name: str, keep: Keep) -> bytes:
     """`screen_font`, which takes a second, unless it was kept."""
-    return keep(f"type {name}", functools.partial(screen_font, name))
+    return bytes_of(keep(f"type {name}", functools.partial(screen_font, name)))
 
 
 def screen_font(name: str) -> bytes:
@@ -51,9 +53,11 @@ def screen_font(name: str) -> bytes:
 def missing_glyphs(text: str) -> list[str]:
     """The characters of `text` that the screen fonts cannot draw, each once, in order of code point.
 
-    Spaces and line breaks need no glyph. An empty list: the whole text is drawn in our own typeface.
+    Spaces, line breaks and what only steers other signs need no glyph. An empty list: the whole text is drawn
+    in our own typeface.
     """
-    return sorted(sign for sign in set(text) if not sign.isspace() and ord(sign) not in _drawn())
+    shown = (sign for sign in set(text) if not sign.isspace() and unicodedata.category(sign) != "Cf")
+    return sorted(sign for sign in shown if ord(sign) not in _drawn())
 
 
 @functools.cache

@@ -13,6 +13,8 @@ from typing import Any
 from markupsafe import Markup
 
 from ..catalog.reference import reference, value_kinds
+from ..sheet.glue import glued
+from .content import Content
 from .kept import Keep
 from .lean import lean_style
 from .worked import computing
@@ -20,8 +22,13 @@ from .worked import computing
 GUIDE = "guide/"
 STYLE = f"{GUIDE}guide.css"  # among the templates as in the site
 _SECTION = re.compile(r'<h2 id="([a-z0-9-]+)">(.+?)</h2>')
+# What is typed as it stands (a key's example is its dt), any other tag, or what is read.
+_READ = re.compile(r"<(pre|code)\b.*?</\1>|<dt\b.*?(?=<dd\b)|<[^<>]*>|(?P<read>[^<]+)", re.DOTALL)
 # Ends of paragraphs that HTML lets a page leave out (WHATWG, HTML, 13.1.2.4), and space between blocks.
 _IDLE_END = re.compile(r"</p>\s*(?=<(?:div|dl|h2|h3|ol|p|pre|table|ul)\b)")
+_TAG = re.compile(r"<[a-z][^<>]*>")
+# Quotes about a value that needs none (13.1.2.3); one that ends in a slash would seem to end its element.
+_IDLE_QUOTES = re.compile(r'="([A-Za-z0-9#._-]+)"')
 _IDLE_SPACE = re.compile(r"\s+(?=<(?:dd|dl|dt|h2|h3|li|ol|p|pre|table|tbody|td|th|thead|tr|ul)\b)")
 
 MakePage = Callable[[str, str, Mapping[str, Any]], bytes]
@@ -80,7 +87,7 @@ CHAPTERS = (
 )
 
 
-def guide_files(folder: Path, page: MakePage, catalog_id: str, keep: Keep) -> dict[str, bytes]:
+def guide_files(folder: Path, page: MakePage, catalog_id: str, keep: Keep) -> dict[str, Content]:
     """Path -> file: its style, the contents, then the chapters; folder: that of the templates.
 
     catalog_id: what the pages of one site differ by from those of another; keep: has what was made before.
@@ -104,9 +111,15 @@ def _chapter(page: MakePage, at: int) -> bytes:
         "sections_of": _SECTION.findall,
         **chapter.values(),
     }
-    return _lean(page("guide", chapter.path, values))
+    return _held(_lean(page("guide", chapter.path, values).decode())).encode()
 
 
-def _lean(page: bytes) -> bytes:
+def _lean(page: str) -> str:
     """The same page in fewer bytes: phones carry them all."""
-    return _IDLE_SPACE.sub("", _IDLE_END.sub("", page.decode())).encode()
+    unquoted = _TAG.sub(lambda tag: _IDLE_QUOTES.sub(r"=\1", tag[0]), page)
+    return _IDLE_SPACE.sub("", _IDLE_END.sub("", unquoted))
+
+
+def _held(page: str) -> str:
+    """The same page with figures held to their units where they are read; what is typed keeps its blanks."""
+    return _READ.sub(lambda part: glued(part[0]) if part["read"] else part[0], page)

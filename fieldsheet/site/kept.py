@@ -2,29 +2,33 @@
 
     OUT/kept/<hash>   one entry: a line that names and sums it, then its bytes
 
+What is kept need not be in memory: of a thousand shots' site one file at a time is, when it is written.
 An entry that is damaged, cut short, or another's under its name is made anew: none is trusted but by its sum.
 """
 
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import json
 import os
 import re
 import stat
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
+from .content import Content, Held
 from .write import KEPT, MARKER, PASSING, Output, write_file
 
 _HASH = 64  # hex digits of SHA-256
 _NAME = re.compile(f"[0-9a-f]{{{_HASH}}}")
 _MOST_BYTES = 256 * 2**20  # a larger entry is none of ours: it is not even read
 
-Keep = Callable[[str, Callable[[], bytes]], bytes]
+Keep = Callable[[str, Callable[[], bytes]], Content]
 """From all that goes into something, as text, and what makes it, to its bytes."""
 
 
@@ -44,6 +48,28 @@ def json_of(inputs: Any) -> str:
     return json.dumps(inputs, sort_keys=True, separators=(",", ":"), allow_nan=False, default=_fields)
 
 
+def json_sum(inputs: Sequence[Any], deep: int) -> str:
+    """SHA-256, in hex, of json_of(inputs), of which only what lies so deep in it is in memory at a time."""
+    total = hashlib.sha256()
+    for part in _parts(inputs, deep):
+        total.update(part.encode())
+    return total.hexdigest()
+
+
+def _parts(value: Any, depth: int) -> Iterator[str]:
+    """The JSON of a value; what lies so deep in it comes in one piece."""
+    if not depth or not value or not isinstance(value, dict | list | tuple):
+        yield json_of(value)
+        return
+    is_map = isinstance(value, dict)
+    sign = "{" if is_map else "["
+    for key in sorted(value) if is_map else range(len(value)):
+        yield f"{sign}{json_of(key)}:" if is_map else sign
+        yield from _parts(value[key], depth - 1)
+        sign = ","
+    yield "}" if is_map else "]"
+
+
 def _fields(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return {one.name: getattr(value, one.name) for one in fields(value)}
@@ -55,7 +81,8 @@ class Kept:
 
     out: the output folder, which is only read until `begin`; program: names what makes it all, so that
     another version of it starts anew.  An entry that cannot be read is made; raises what the maker raises,
-    and OSError for what the disk refuses.
+    and OSError for what the disk refuses.  What it gives out stays on the disk from `begin` on, when no other
+    build may clear it away.
     """
 
     def __init__(self, out: Path, program: str) -> None:
@@ -65,15 +92,13 @@ class Kept:
         self._pending: dict[str, bytes] | None = {}
         self._used: set[str] = set()
 
-    def __call__(self, key: str, make: Callable[[], bytes]) -> bytes:
+    def __call__(self, key: str, make: Callable[[], bytes]) -> Content:
         """What `key` names, read or made."""
         name = hashlib.sha256(f"{self._program}\n{key}".encode()).hexdigest()
-        data = self._read(name) if self._is_ours else None
-        if data is None:
-            data = make()
-            self._put(name, data)
+        found = self._read(name) if self._is_ours else None
+        content = self._put(name, make()) if found is None else self._given(name, *found)
         self._used.add(name)
-        return data
+        return content
 
     def begin(self, output: Output) -> None:
         """Writes from now on into the folder that was claimed; before that nothing of OUT is touched."""
@@ -91,39 +116,55 @@ class Kept:
                 with contextlib.suppress(OSError):  # the next build tries again
                     path.unlink()
 
-    def _read(self, name: str) -> bytes | None:
+    def _given(self, name: str, data: bytes, total: bytes) -> Content:
+        """In memory as long as another build may clear the entry away."""
+        if self._pending is not None:
+            return data
+        return Held(len(data), total, partial(self._again, name, total))
+
+    def _again(self, name: str, total: bytes) -> bytes:
+        found = self._whole(name)
+        if found is None or found[1] != total:
+            raise OSError(errno.EIO, "changed while it was in use", str(self._folder / name))
+        return found[0]
+
+    def _read(self, name: str) -> tuple[bytes, bytes] | None:
         try:
-            handle = os.open(self._folder / name, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+            return self._whole(name)
         except OSError:
             return None
+
+    def _whole(self, name: str) -> tuple[bytes, bytes] | None:
+        """The bytes of an entry and their SHA-256; None of one that is not whole. Raises OSError."""
+        handle = os.open(self._folder / name, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
         found = os.fstat(handle)
         if not stat.S_ISREG(found.st_mode) or found.st_size > _MOST_BYTES:
             os.close(handle)
             return None
         with os.fdopen(handle, "rb") as file:
-            try:
-                whole = file.read()
-            except OSError:
-                return None
+            whole = file.read()
         head, data = whole[: _HASH + 1], whole[_HASH + 1 :]
-        return data if head == _head(name, data) else None
+        total = hashlib.sha256(data).digest()
+        return (data, total) if head == _head(name, total) else None
 
-    def _put(self, name: str, data: bytes) -> None:
+    def _put(self, name: str, data: bytes) -> Content:
         """In one rename; not forced to the disk, since what a lost current leaves has not its sum."""
         if self._pending is not None:
             self._pending[name] = data
-            return
-        passing = self._folder / f"{PASSING}{name}"
+            return data
+        passing, total = self._folder / f"{PASSING}{name}", hashlib.sha256(data).digest()
         try:
-            write_file(passing, _head(name, data) + data, to_disk=False)
+            write_file(passing, _head(name, total) + data, to_disk=False)
             os.replace(passing, self._folder / name)
         except IsADirectoryError:  # somebody's folder stands in its place: made anew each time
             passing.unlink()
+            return data
         except OSError:
             passing.unlink(missing_ok=True)
             raise
+        return self._given(name, data, total)
 
 
-def _head(name: str, data: bytes) -> bytes:
+def _head(name: str, total: bytes) -> bytes:
     """The name is summed, too: one entry is not taken for another."""
-    return hashlib.sha256(f"{name}\n".encode() + data).hexdigest().encode() + b"\n"
+    return hashlib.sha256(f"{name}\n".encode() + total).hexdigest().encode() + b"\n"

@@ -45,7 +45,12 @@ def _lean(sources: tuple[tuple[str, str], ...], entries: tuple[str, ...]) -> dic
             (written / path).parent.mkdir(parents=True, exist_ok=True)
             (written / path).write_text(text, "utf-8")
         minifyjs.bundle(
-            list(entries), outdir=str(lean), working_dir=str(written), splitting=True, target=TARGET
+            list(entries),
+            outdir=str(lean),
+            working_dir=str(written),
+            splitting=True,
+            chunk_names="[hash]",
+            target=TARGET,
         )
         return {path.relative_to(lean).as_posix(): path.read_bytes() for path in sorted(lean.rglob("*.js"))}
 

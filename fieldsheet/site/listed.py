@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from ..exchange.geo import geo_uri
 from ..sheet.across.shots import NightOf, Shot
 from .beside import Beside
+from .content import size_of
 
 KINDS = {
     "csv": "CSV",
@@ -79,7 +80,7 @@ def _shot(shot: Shot, links: Links) -> ShotFiles:
 
 def _link(file: Beside) -> Link:
     kind = KINDS[file.path.rpartition(".")[2]]
-    return Link(file.path, file.text, f"{kind}, {_size(len(file.data))}")
+    return Link(file.path, file.text, f"{kind}, {_size(size_of(file.data))}")
 
 
 def _size(size: int) -> str:

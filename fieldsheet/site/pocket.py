@@ -30,7 +30,7 @@ from .version import integrity
 
 ENTRY, THEME = "pocket.js", "theme.js"
 # The module of the site that stays in use under another name, since the one in its place builds on it.
-KEPT_AS = {"idb.js": "disk.js"}
+KEPT_AS = {"keep/idb.js": "keep/disk.js"}
 # In the order in which the site's pages link them; what stands in a file of its own comes last.
 STYLES = ("style", "rows", "lists", "shot", "turn", "strip", "frame", "now", "take", "check")
 EVERYTHING = f"{FILES}everything.html"
@@ -138,7 +138,8 @@ def _templates_of(folder: Path) -> Environment:
 def _script(folder: Path) -> str:
     """The page's modules as one plain script, those of the folder pocket in the place of the site's."""
     written = modules(folder / "app")
-    own = {path.name: path.read_text("utf-8") for path in (folder / "pocket").glob("*.js")}
+    pocket = folder / "pocket"
+    own = {path.relative_to(pocket).as_posix(): path.read_text("utf-8") for path in pocket.rglob("*.js")}
     kept = {name: written[path] for path, name in KEPT_AS.items()}
     return lean_script(written | kept | own, ENTRY)
 

@@ -1,6 +1,6 @@
 """version.json: what a complete copy of the site on a phone holds, and which PDFs may be kept beside it.
 
-Read by app/store.js.
+Read by app/keep/store.js.
 """
 
 from __future__ import annotations
@@ -12,15 +12,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from .beside import CARDS, FILES, SHEETS
+from .content import Content, size_of, sum_of
 
 PRINTED = (CARDS, SHEETS)
 # What is read at the desk, where there is signal.
 DESK = "years/"
 
 
-def integrity(data: bytes) -> str:
+def integrity(data: Content) -> str:
     """Hash in the form of an integrity attribute. Source: W3C, Subresource Integrity, section 3.5."""
-    return "sha256-" + base64.b64encode(hashlib.sha256(data).digest()).decode()
+    return "sha256-" + base64.b64encode(sum_of(data)).decode()
 
 
 def is_carried(path: str) -> bool:
@@ -31,7 +32,7 @@ def is_carried(path: str) -> bool:
     return not path.startswith((*PRINTED, DESK, FILES)) and path not in ("version.json", "_headers")
 
 
-def version_list(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None = None) -> dict[str, Any]:
+def version_list(files: Mapping[str, Content], ends_ms: Mapping[str, int] | None = None) -> dict[str, Any]:
     """{"version", "files", "cards"}: two maps from path to {"hash", "size" [bytes]}.
 
     `files` are those that a phone carries.  `version` is the SHA-256, in hex, of one line "path hash size"
@@ -49,14 +50,14 @@ def version_list(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None =
     return {"version": hashlib.sha256(lines.encode()).hexdigest(), "files": listed, "cards": cards}
 
 
-def _entry(data: bytes) -> dict[str, Any]:
-    return {"hash": integrity(data), "size": len(data)}
+def _entry(data: Content) -> dict[str, Any]:
+    return {"hash": integrity(data), "size": size_of(data)}
 
 
 def _shot_of(path: str) -> str:
     return path.rpartition("/")[2].removesuffix(".pdf")
 
 
-def version_json(files: Mapping[str, bytes], ends_ms: Mapping[str, int] | None = None) -> bytes:
+def version_json(files: Mapping[str, Content], ends_ms: Mapping[str, int] | None = None) -> bytes:
     """The list as the bytes of version.json."""
     return (json.dumps(version_list(files, ends_ms), indent=0, sort_keys=True) + "\n").encode()

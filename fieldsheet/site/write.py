@@ -21,6 +21,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from .content import Content, bytes_of, size_of, sum_of
+
 MARKER = "WRITTEN-BY-FIELDSHEET.txt"
 MARKER_TEXT = b"fieldsheet build writes and removes what is in this folder. Serve the folder `site`.\n"
 VERSIONS = "versions"
@@ -113,8 +115,8 @@ def _clear_away(out: Path) -> None:
             left.unlink()
 
 
-def write_site(output: Output, files: Mapping[str, bytes]) -> Path:
-    """Makes OUT/site show exactly `files` (relative path -> bytes); returns OUT/site.
+def write_site(output: Output, files: Mapping[str, Content]) -> Path:
+    """Makes OUT/site show exactly `files` (by relative path); returns OUT/site.
 
     Raises ValueError for a path that is absolute, climbs or is odd, OSError for what the disk refuses.  On
     either the last good site stays.
@@ -128,7 +130,7 @@ def write_site(output: Output, files: Mapping[str, bytes]) -> Path:
     return output.path / SITE
 
 
-def _check_paths(files: Mapping[str, bytes]) -> None:
+def _check_paths(files: Mapping[str, Content]) -> None:
     seen: set[str] = set()
     for path in files:
         if not _PATH.fullmatch(path):
@@ -138,7 +140,7 @@ def _check_paths(files: Mapping[str, bytes]) -> None:
         seen.add(path.casefold())
 
 
-def _place_version(versions: Path, files: Mapping[str, bytes]) -> Path:
+def _place_version(versions: Path, files: Mapping[str, Content]) -> Path:
     """The folder that holds exactly these files: one already there, else a new one."""
     digest = _digest(files)
     name, again = digest, 1
@@ -159,15 +161,14 @@ def _place_version(versions: Path, files: Mapping[str, bytes]) -> Path:
     return versions / name
 
 
-def _digest(files: Mapping[str, bytes]) -> str:
+def _digest(files: Mapping[str, Content]) -> str:
     total = hashlib.sha256()
     for path in sorted(files):
-        total.update(f"{path}\n{len(files[path])}\n".encode())
-        total.update(files[path])
+        total.update(f"{path}\n".encode() + sum_of(files[path]))
     return total.hexdigest()[:16]
 
 
-def _holds(folder: Path, files: Mapping[str, bytes]) -> bool:
+def _holds(folder: Path, files: Mapping[str, Content]) -> bool:
     """Whether the folder has these files and no others; what cannot be read is not what it should be."""
     try:
         found = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if _counts(path)}
@@ -180,17 +181,19 @@ def _counts(path: Path) -> bool:
     return path.is_symlink() or not path.is_dir()
 
 
-def _is(path: Path, data: bytes) -> bool:
+def _is(path: Path, content: Content) -> bool:
     """Looks before it reads: a pipe would never end."""
     found = path.lstat()
-    return stat.S_ISREG(found.st_mode) and found.st_size == len(data) and path.read_bytes() == data
+    if not stat.S_ISREG(found.st_mode) or found.st_size != size_of(content):
+        return False
+    return hashlib.sha256(path.read_bytes()).digest() == sum_of(content)
 
 
-def _write_tree(folder: Path, files: Mapping[str, bytes]) -> None:
+def _write_tree(folder: Path, files: Mapping[str, Content]) -> None:
     folder.mkdir()
     for path in sorted(files):
         (folder / path).parent.mkdir(parents=True, exist_ok=True)
-        write_file(folder / path, files[path], to_disk=True)
+        write_file(folder / path, bytes_of(files[path]), to_disk=True)
     for inner in [*(path for path in folder.rglob("*") if path.is_dir()), folder]:
         _to_disk(inner)
 

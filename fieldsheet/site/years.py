@@ -18,6 +18,7 @@ from ..sheet.nights import NightLine, Nights, nights_told
 from ..sheet.words import day_text
 from ..sky.grid import Grid
 from ..sky.sky import Sky
+from .content import bytes_of
 from .entries import Entry
 from .kept import Keep, unkept
 
@@ -74,7 +75,8 @@ def year_rows(entries: Sequence[Entry], sky: Sky, keep: Keep = unkept) -> Iterat
             first, last = _whole_months(date.fromisoformat(entry.plan["window"]["night"]), sky)
             brief = briefs[entry.id]
             key = json.dumps(["year of nights", brief, str(first), str(last)], sort_keys=True)
-            yield entry, keep(key, partial(_searched, brief, sky, first, last, grid)).decode()
+            rows = keep(key, partial(_searched, brief, sky, first, last, grid))
+            yield entry, bytes_of(rows).decode()
 
 
 def _searched(brief: dict[str, Any], sky: Sky, first: date, last: date, grid: Callable[[], Grid]) -> bytes:

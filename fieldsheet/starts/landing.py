@@ -34,16 +34,26 @@ def land(folder: Path, files: Mapping[str, bytes]) -> None:
 
     Into a folder that was there the head of the catalog comes last: a half of it is never taken for one.
     """
-    folder.parent.mkdir(parents=True, exist_ok=True)
-    there = folder.exists()
-    with aside(folder if there else folder.parent) as room:
-        made = room / "made"
-        made.mkdir()
-        write_files(made, files)
-        if there:
-            _fill(folder, made)
-        else:
-            made.rename(folder)
+    with _named(folder):
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        there = folder.exists()
+        with aside(folder if there else folder.parent) as room:
+            made = room / "made"
+            made.mkdir()
+            write_files(made, files)
+            if there:
+                _fill(folder, made)
+            else:
+                made.rename(folder)
+
+
+@contextlib.contextmanager
+def _named(path: Path) -> Iterator[None]:
+    """What the disk refuses is told of what was asked for, not of a passing name beside it."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from error
 
 
 def _fill(folder: Path, made: Path) -> None:
@@ -69,14 +79,15 @@ def must_take(folder: Path, kind: str, found: Found) -> None:
 
 def land_beside(path: Path, data: bytes) -> None:
     """One more file, whole or not at all; raises FileExistsError where there is one, other OSErrors too."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with aside(path.parent) as room:
-        made = room / path.name
-        made.write_bytes(data)
-        _name(made, path)
+    with _named(path):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with aside(path.parent) as room:
+            made = room / path.name
+            made.write_bytes(data)
+            _link(made, path)
 
 
-def _name(made: Path, path: Path) -> None:
+def _link(made: Path, path: Path) -> None:
     """A second name fails where the first is taken; where files have but one name, a look must do."""
     try:
         os.link(made, path)

@@ -125,8 +125,9 @@ def said_of(planned: dict[str, Any]) -> list[str]:
     """A first shot in a few words: when it runs, what comes of it, and what is still a guess."""
     sheet = make_sheet(planned)
     numbers = sheet["numbers"]
+    guessed = planned["brief"]["assumed"]["count"]
     return [
         f"{sheet['title']}: {sheet['when']}, {sheet['span']}",
         f"{numbers['frames']} frames at {numbers['interval']}, a clip of {numbers['clip']}",
-        'What is marked "assumed" is a guess: measure it, and write down what you found.',
+        f'Still guessed, marked "assumed" in its files: {guessed}. Measure, then delete the mark.',
     ]

@@ -14,6 +14,7 @@ from fieldsheet.catalog.literal import literal
 from fieldsheet.catalog.words import Wrong, near, one_of, show
 from fieldsheet.sky.sky import Sky
 
+from .moments import More
 from .stage import Stage
 from .stem import stem
 
@@ -57,6 +58,10 @@ def _no_echo(given: Given) -> str:
     return ""
 
 
+def _no_reason(proposed: str, given: Given) -> str:
+    return ""
+
+
 def _no_choices(given: Given) -> dict[str, str]:
     return {}
 
@@ -68,6 +73,8 @@ class Question:
     read: from what was typed to the value, raising Wrong. default: what is proposed, as it would be typed;
     None where nobody can know. choices: name -> what it is, where there is a list. applies: whether it is to
     be asked after the answers so far. echo: what follows from an answer, to be looked at.
+    more: what may be answered, for who answers with a question mark. why: of what is proposed, where that is
+    not what is usual.
     """
 
     read: Read
@@ -75,6 +82,8 @@ class Question:
     choices: Callable[[Given], dict[str, str]] = _no_choices
     applies: Callable[[Given], bool] = _always
     echo: Callable[[Given], str] = _no_echo
+    more: More = ()
+    why: Callable[[str, Given], str] = _no_reason
 
     @property
     def proposes(self) -> bool:
@@ -133,6 +142,10 @@ def new_title(kind: str) -> Read:
     """Reads a title whose file is not there yet."""
 
     def read(text: str, given: Given) -> str:
+        if text == "?":
+            raise Wrong(
+                show(text), "words of your own: pages and cards show them, the file is named after them"
+            )
         title = str(must_be(kind, "title", text))
         if stem(title, kind) in given.taken.get(kind, ()):
             raise Wrong(

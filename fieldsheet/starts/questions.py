@@ -14,6 +14,7 @@ from fieldsheet.problems import CatalogProblems
 
 from .files import interval_s, longest_shutter_s
 from .library import lenses, rigs, sensors, subjects
+from .moments import EVENTS, LENGTHS, OFFSETS
 from .nearby import nearest_zone
 from .position import position
 from .question import Given, Question, free_title, must_be, new_title, number, one, there, words
@@ -96,6 +97,12 @@ def _start_proposed(given: Given) -> str:
         except Wrong:
             continue
     return last
+
+
+def _start_why(proposed: str, given: Given) -> str:
+    """Of a start that is not the subject's own."""
+    usual = subjects()[given.answers["subject"]].starts[0]
+    return "" if proposed == usual else f"for '{usual}' does not come on that night"
 
 
 def _until(text: str, given: Given) -> tuple[str, str]:
@@ -211,12 +218,17 @@ QUESTIONS: dict[str, Question] = {
     "title": Question(new_title("shot"), _shot_title),
     "night": Question(_night, lambda given: given.today.isoformat()),
     "start": Question(
-        _start, _start_proposed, echo=lambda given: _clock("from", given.tried["window"]["start"])
+        _start,
+        _start_proposed,
+        echo=lambda given: _clock("from", given.tried["window"]["start"]),
+        more=(*EVENTS, *OFFSETS),
+        why=_start_why,
     ),
     "until": Question(
         _until,
         _until_proposed,
         echo=lambda given: _clock("to", given.tried["window"]["end"]),
+        more=(*LENGTHS, *EVENTS, *OFFSETS),
     ),
     "interval_s": Question(number("shot", "interval_s"), _interval),
     "longest_shutter_s": Question(number("shot", "longest_shutter_s"), _shutter),

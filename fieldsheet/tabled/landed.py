@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+from collections.abc import Iterable
 from pathlib import Path
 
 from fieldsheet.starts.landing import aside, land_beside
@@ -13,9 +14,10 @@ from fieldsheet.tabled.merged import Merged
 def land(folder: Path, merged: Merged) -> None:
     """Writes what was merged; where a write is refused, what was written before it is taken back.
 
-    Raises FileExistsError for a new file that is there by now, OSError for one that has changed since it was
-    read or that the disk refuses.
+    Raises FileExistsError for a new file that is there by now, PermissionError for one that is marked
+    read-only, OSError for one that has changed since it was read or that the disk refuses.
     """
+    _refuse_read_only([folder / file for file in merged.changed])
     undo: list[tuple[Path, bytes | None]] = []
     try:
         for file, data in merged.changed.items():
@@ -35,6 +37,16 @@ def land(folder: Path, merged: Merged) -> None:
                 else:
                     _swap(path, before)
         raise
+
+
+def _refuse_read_only(paths: Iterable[Path]) -> None:
+    """Files are exchanged by a rename, which asks only the folder; so their own marks are looked at here."""
+    for path in paths:
+        # Root may write whatever the mark says; who set it meant it all the same.
+        marked = not path.stat().st_mode & 0o222
+        if marked or not os.access(path, os.W_OK):
+            said = "read-only, so nothing is written; make it writable, or leave out its row"
+            raise PermissionError(0, said, str(path))
 
 
 def _swap(path: Path, data: bytes) -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 import shutil
 import sys
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 
+from fieldsheet.sheet.glue import glued
 from fieldsheet.terminal.plain import plain
 
 USUAL = 80
@@ -16,11 +16,7 @@ INDENT = "  "
 GAP = "  "
 # A last column narrower than that is no longer read as one: it goes under its row.
 NARROW = 24
-# A number stays with its unit, and with the frame that it counts; no text has the sign that holds them.
-_GLUED = re.compile(
-    r"(?<=\d) (?=[°%]|(?:s|h|min|mm|m|km|kg|Wh|W|V|mAh|GB|MB|px|Hz|fr|frames?|stops?|clicks?)\b)"
-    r"|(?<=\bframe) (?=\d)"
-)
+# Holds a figure to its unit while words are parted at blanks, of which NBSP is one; no text has this sign.
 _GLUE = "\0"
 
 Part = tuple[str, Sequence[Sequence[str]]]
@@ -50,7 +46,7 @@ def fold(text: str, room: int, hang: str = "") -> list[str]:
     """The words of a text on lines of at most `room` columns, all but the first behind `hang`."""
     lines: list[str] = []
     line = ""
-    for word in _pieces(_GLUED.sub(_GLUE, plain(text)), room - cells(hang)):
+    for word in _pieces(glued(plain(text), _GLUE), room - cells(hang)):
         longer = f"{line} {word}" if line else word
         if line and cells(longer) > room - (cells(hang) if lines else 0):
             lines.append(line)

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from fieldsheet.problems import Problem
 from fieldsheet.terminal.fold import INDENT, USUAL, fold, lined_up, table
 from fieldsheet.terminal.plain import plain
 from fieldsheet.terminal.strip import run_strip
 
 Defaults = Mapping[str, Sequence[tuple[str, str]]]
 """By file, (key, value) of what it leaves open."""
+Assumed = Sequence[tuple[str, str]]
+"""(file and line, key and value) of what it gives without having measured it."""
 
 
-def plan_page(sheet: Mapping[str, Any], defaults: Defaults, room: int = USUAL) -> str:
+def plan_page(sheet: Mapping[str, Any], defaults: Defaults, assumed: Assumed = (), room: int = USUAL) -> str:
     """A Sheet as lines of text of at most `room` columns."""
     inner = room - len(INDENT)
     parts = [
@@ -37,7 +40,20 @@ def plan_page(sheet: Mapping[str, Any], defaults: Defaults, room: int = USUAL) -
         _section("Mind", _folded(sheet["hazards"], inner)),
         _section("Stop if", _folded(sheet["abort"], inner)),
         _section("Notes", _folded(sheet["notes"], inner)),
+        _section("Assumed, and still to be measured", table(assumed, inner)),
         _section("Taken, since the files do not say", _defaults(defaults, inner)),
+    ]
+    return plain("\n".join(line for part in parts for line in part))
+
+
+def late_page(sheet: Mapping[str, Any], problem: Problem, room: int = USUAL) -> str:
+    """A start that has no plan as the files have the shot: why, and the ways to go on from it."""
+    inner, late = room - len(INDENT), sheet["late"]
+    why = (f"{problem.found[:1].upper()}{problem.found[1:]}.", f"Right would be {problem.right}.")
+    parts = [
+        _head(sheet, room),
+        _section("As it is planned it cannot start then", _folded(why, inner)),
+        _section(f"{late['head']}. What can be done", _ways(late, inner)),
     ]
     return plain("\n".join(line for part in parts for line in part))
 

@@ -1,9 +1,11 @@
 // The list of shots: the next night first by the phone's clock, nights gone by folded away, found as one types.
 // Without this script it stays in order of night.
 
-import { part } from "./dom.js";
-import { showRunning } from "./running.js";
+import { make, part } from "./touch/dom.js";
+import { showRunning } from "./rolling/running.js";
 import { startShell } from "./shell.js";
+
+const NOT_LOADED = "did not load, but are kept: load the page again.";
 
 /** @typedef {{row: HTMLElement, text: string}} Entry what is searched in a shot: its night too */
 /** @typedef {{section: HTMLElement, entries: Entry[]}} Night */
@@ -65,14 +67,19 @@ function find(nights, typed) {
 
 /** Takes are for the days after: what shows them is asked for when the list stands. @param {ReturnType<typeof startShell>} shell */
 async function showTakesOf({ site, log, offline }) {
-  const { showTakes } = await import("./takes.js");
-  await showTakes(part("takes"), site, log, offline.refresh);
+  const loaded = await import("./takes/takes.js").catch(() => sayNotLoaded("takes", "The takes on this phone"));
+  await loaded?.showTakes(part("takes"), site, log, offline.refresh);
 }
 
 /** Plans that were kept from elsewhere. @param {ReturnType<typeof startShell>} shell */
 async function showPlansOf({ site }) {
-  const { showPlans } = await import("./plans.js");
-  await showPlans(part("plans"), site);
+  const loaded = await import("./phones/plans.js").catch(() => sayNotLoaded("plans", "Plans from elsewhere"));
+  await loaded?.showPlans(part("plans"), site);
+}
+
+/** Of an old page whose files are gone, or on a poor signal. @param {string} id @param {string} what */
+function sayNotLoaded(id, what) {
+  part(id).append(make("p", { className: "warning" }, `${what} ${NOT_LOADED}`));
 }
 
 function start() {
@@ -84,8 +91,7 @@ function start() {
   const field = /** @type {HTMLInputElement} */ (part("find"));
   const nights = readNights();
   field.addEventListener("input", () => find(nights, field.value));
-  /** @type {HTMLElement} */ (field.parentElement).hidden = false;
-  if (field.value !== "") find(nights, field.value); // the browser came back to this page
+  if (field.value !== "") find(nights, field.value); // the browser came back to this page, or somebody was quick
 }
 
 start();

@@ -1,14 +1,14 @@
 // What to pack: ticks that stay on this phone, for every shot or for one night or shot. They belong to no take and
 // hold no update back.
 
-import { make, part, tell } from "./dom.js";
-import { ON_DISK, committed, openBase, result } from "./idb.js";
-import { logWords } from "./log.js";
-import { allow, makeRows } from "./rows.js";
+import { make, part, tell } from "./touch/dom.js";
+import { ON_DISK, committed, openBase, result } from "./keep/idb.js";
+import { logWords } from "./takes/log.js";
+import { allow, makeRows } from "./list/rows.js";
 import { startShell } from "./shell.js";
-import { makeUndo } from "./undo.js";
+import { makeUndo } from "./touch/undo.js";
 
-/** @typedef {import("./rows.js").Row & {shots: [number, number][]}} Thing */
+/** @typedef {import("./list/rows.js").Row & {shots: [number, number][]}} Thing */
 
 const { site } = startShell();
 const name = `${site.prefix}kit`;
@@ -17,7 +17,7 @@ const things = makeRows(document).map(asThing);
 /** What "Untick all" took away, until something is ticked again. @type {string[]} */
 let taken = [];
 
-/** @param {import("./rows.js").Row} row @returns {Thing} */
+/** @param {import("./list/rows.js").Row} row @returns {Thing} */
 function asThing(row) {
   return { ...row, shots: ranges(row.line.dataset.shots ?? "") };
 }
@@ -108,7 +108,6 @@ function fault(error) {
 async function start() {
   const chosen = location.hash.slice(1);
   if ([...chooser().options].some(({ value }) => value === chosen)) chooser().value = chosen;
-  /** @type {HTMLElement} */ (chooser().parentElement).hidden = false;
   chooser().addEventListener("change", filter);
   filter();
   const base = await openBase(name, (made) => made.createObjectStore("ticks"));

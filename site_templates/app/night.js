@@ -1,7 +1,7 @@
 // The page of a night, by the phone's clock: what is due next across all its shots, what has gone by.
 
-import { countdown, part } from "./dom.js";
-import { showRunning } from "./running.js";
+import { countdown, part } from "./touch/dom.js";
+import { showRunning } from "./rolling/running.js";
 import { startShell } from "./shell.js";
 
 const SECOND_MS = 1000;

@@ -3,24 +3,24 @@
 
 import { localDay } from "./core/civil.js";
 import { clock, dayText } from "./core/say.js";
-import { CodeError } from "./digits.js";
-import { make, part, tell } from "./dom.js";
-import { arrived, hasShot } from "./host.js";
-import { openPlans } from "./keptplans.js";
-import { logWords } from "./log.js";
-import { loadNights, sentence } from "./nights.js";
-import { showOpened } from "./opened.js";
-import { passing } from "./pass.js";
-import { MOST_BYTES, PlanFileError, checked, nameOf, readPlan, writePlan } from "./planfile.js";
+import { CodeError } from "./codes/digits.js";
+import { make, part, tell } from "./touch/dom.js";
+import { arrived, hasShot } from "./keep/host.js";
+import { openPlans } from "./phones/keptplans.js";
+import { logWords } from "./takes/log.js";
+import { loadNights, sentence } from "./shown/nights.js";
+import { MOST_BYTES, PlanFileError, checked, nameOf, readPlan, writePlan } from "./codes/planfile.js";
 import { startShell } from "./shell.js";
-import { workedOut } from "./worked.js";
 
 const LEFT_BEHIND = "Not with it: its checklist, way in, crew, notes, and when to stop";
+const WAIT = "One moment …";
+const NOT_LOADED = "A part of this page did not load: load it again.";
+const UNKNOWN = "This page could not work it out: load the page again.";
 const BY_CODE = "; nor what its night must have, and tides of other nights";
 
 /**
  * What came, and from where: via begins a sentence; is_short: by a code, which leaves out more than a file.
- * @typedef {import("./planfile.js").PlanRead & {via: string, is_short: boolean, kept_ms: number | null}} Arrived
+ * @typedef {import("./codes/planfile.js").PlanRead & {via: string, is_short: boolean, kept_ms: number | null}} Arrived
  */
 
 const { site } = startShell();
@@ -43,7 +43,7 @@ function start() {
 
 /** @param {string} digits @returns {Promise<Arrived>} */
 async function ofCode(digits) {
-  const { briefOf } = await import("./plancode.js");
+  const { briefOf } = await import("./codes/plancode.js").catch(notLoaded);
   try {
     const { revision, ...brief } = briefOf(digits);
     return { ...checked(brief, revision), via: "From a code", is_short: true, kept_ms: null };
@@ -69,11 +69,12 @@ async function ofStore(name) {
 /** Opens what is found, or says why not. @param {() => Promise<Arrived>} find */
 async function receive(find) {
   try {
-    tell("not-opened", "");
+    tell("not-opened", WAIT);
     await open(await find());
   } catch (error) {
-    if (!(error instanceof PlanFileError)) throw error;
-    tell("not-opened", `Not opened. ${error.message} Nothing on this phone has changed.`);
+    const is_known = error instanceof PlanFileError;
+    tell("not-opened", `Not opened. ${is_known ? error.message : UNKNOWN} Nothing on this phone has changed.`);
+    if (!is_known) throw error;
   }
 }
 
@@ -85,10 +86,15 @@ async function open(came) {
   const years = (part("opened").dataset.years ?? "").split(" ");
   const reach = await loadNights(site.root, years, null, brief.night.date);
   if (reach.bar !== "") throw new PlanFileError(`${sentence(reach.bar)}, and without it no plan can be worked out.`);
-  const { plan, sheet } = workedOut(came, reach.sky);
+  const { showPlan } = await import("./unhurried.js").catch(notLoaded);
+  const address = () => new URL("open/#p=", site.root).href;
+  showPlan(came, reach, address, `${site.prefix}turned|${nameOf(came)}`);
   showOrigin(came, page);
-  part("pass").append(...passing(came, () => new URL("open/#p=", site.root).href));
-  showOpened(plan, sheet, reach, `${site.prefix}turned|${nameOf(came)}`);
+}
+
+/** @returns {never} */
+function notLoaded() {
+  throw new PlanFileError(NOT_LOADED);
 }
 
 /** The site's own page of a shot of that name, and its revision; null where there is none. @param {string} shot */

@@ -1,39 +1,45 @@
-// The page of a shot, joined: what it shows, what turns it, and the take.
+// The page of a shot, joined: what it shows, what turns it, and the take. What a thumb needs at once comes first: the
+// rest (later.js) follows by itself, or as soon as it is asked for.
 
-import { runOf } from "./asrun.js";
-import { makeBegun, planToGoBy } from "./begun.js";
-import { carriedPlan } from "./carried.js";
-import { showLive } from "./clock.js";
-import { part, tell } from "./dom.js";
-import { makeDew } from "./dew.js";
-import { makeEvery } from "./every.js";
-import { makeExposure } from "./exposure.js";
-import { makeExport } from "./export.js";
-import { makeFace } from "./face.js";
-import { makeFrame } from "./frame.js";
-import { makeHanding } from "./handing.js";
-import { makeLogBox } from "./logbox.js";
-import { makeNow } from "./now.js";
-import { AWAITED, listenForNights, loadNights, lostText } from "./nights.js";
-import { makeOthers } from "./others.js";
-import { makePower } from "./power.js";
+import { runOf } from "./takes/asrun.js";
+import { makeBegun, planToGoBy } from "./list/begun.js";
+import { carriedPlan } from "./shown/carried.js";
+import { showLive } from "./shown/clock.js";
+import { part, tell } from "./touch/dom.js";
+import { makeFace } from "./shown/face.js";
+import { toldAnew } from "./takes/log.js";
+import { makeNow } from "./rolling/now.js";
+import { AWAITED, listenForNights, loadNights, lostText } from "./shown/nights.js";
 import { startShell } from "./shell.js";
-import { makeSpot } from "./spot.js";
-import { changesBefore } from "./stops.js";
-import { makeTaking } from "./taking.js";
-import { makeTurning } from "./turning.js";
-import { makeWrong } from "./wrong.js";
-import { makeZero } from "./zero.js";
+import { makeTaking } from "./list/taking.js";
+import { makeTurning } from "./shown/turning.js";
+import { makeWaiting } from "./touch/waiting.js";
 
 const SECOND_MS = 1000;
 const LIVE_EVERY_MS = 20 * SECOND_MS; // the sky turns a twelfth of a degree in that time
 const DAMAGED = "This page is damaged: load it again, or use the card.";
+const NOT_LOADED = "a part of this page did not load";
+/** What later.js fills. */
+const LATER = ["wrong", "frame", "exposure", "power", "dew", "frames", "others", "spot", "zero", "log", "hand"];
+const PATIENCE_MS = 2000; // where a store does not answer
 
-const shell = startShell();
+/** @type {() => void} */
+let ticks = () => {};
+/** When what a take holds was shown. @type {Promise<void>} */
+const first = new Promise((done) => {
+  ticks = done;
+});
+/** @type {Promise<typeof import("./unhurried.js") | null> | null} */
+let coming = null;
+/** @type {ReturnType<typeof import("./later.js").makeLater> | null} */
+let later = null;
+
+const shell = startShell(first);
 const of_page = await carriedPlan(part("plan").textContent ?? "").catch(giveUp);
-const { plan: printed, unread } = await planToGoBy(shell.log, of_page, loadSky);
+const { plan: printed, unread } = await planToGoBy(shell.log, of_page, loadReach);
 let reach = AWAITED;
 let live_ms = 0;
+let may_tick = false;
 const face = makeFace(printed, of_page);
 const revisions = { now: of_page.revision, by: printed.revision, unread };
 const begun = makeBegun(part("older-plan"), revisions, () => allow(false));
@@ -47,52 +53,20 @@ const turning = makeTurning(printed, `${shell.site.prefix}turned|${printed.shot.
 const taking = makeTaking(shell, face, begun, turning.takeUp, () => {
   follow();
   now.show(Date.now());
-  handing.show();
-  logbox.show();
+  later?.showTake();
 });
 const now = makeNow({
-  ...{ face, taking, sky: () => reach.sky, told: () => turning.told, key: shell.site.prefix },
+  ...{ face, taking, stateNow, sky: () => reach.sky, told: () => turning.told, key: shell.site.prefix },
 });
-const exports = makeExport(shell.site, shell.log);
-const logbox = makeLogBox(section("log"), taking.take, exports);
-const handing = makeHanding({ shell, printed, face, taking, exports, compute: turning.compute });
-const others = makeOthers(section("others"), printed.window.night, {
-  shown: () => ({ changes: face.kept.plan.changes, night: face.plan.window.night, reach }),
-  compute: turning.planned,
-  turn: (night) => {
-    turn(night);
-    scrollTo(0, 0); // what came of it stands at the top
-  },
-});
-const exposure = part("exposure") && makeExposure(section("exposure"), () => face, shiftExposure, taking.reads); // where it is planned
-const power = part("power") && makePower(section("power"), () => face); // where the files say something of it
-const dew = part("dew") && makeDew(section("dew"), () => face); // by day only where the file says something of it
-const every = part("frames") && makeEvery(section("frames"), () => face.plan); // a shot that stands still has none
-const spot = makeSpot(section("spot"), printed.brief.place, (to) =>
-  turning.change({ ...turning.asked, spot: to ?? undefined }),
-);
-const frame = makeFrame(section("frame"), face);
-const wrong = makeWrong(section("wrong"), printed, turning, () => ({
-  ...{
-    plan: face.plan,
-    reach,
-    rolls: taking.take.now.state.fired_ms !== null,
-    before: changesBefore(taking.take.now.events),
-  },
-}));
-const zero = part("zero") && makeZero(section("zero"), () => ({ plan: face.plan, reach })); // a rig without pan has none
+const waiting = makeWaiting(LATER, loadLater);
 
 start();
 
 /** Without its plan the page is what is printed on it. @param {unknown} error @returns {never} */
 function giveUp(error) {
   tell("lost", DAMAGED);
+  ticks(); // there are none, and what is stored may mend it
   throw error;
-}
-
-/** A section that is folded until it is asked for. @param {string} id */
-function section(id) {
-  return /** @type {HTMLDetailsElement} */ (part(id));
 }
 
 function start() {
@@ -101,38 +75,60 @@ function start() {
   addEventListener("hashchange", warnOfOtherRevision); // a scan while the page is open only changes the address
   part("printed").addEventListener("click", turnBack);
   setInterval(tick, SECOND_MS);
-  taking.start();
-  startSky();
+  taking.start().then(ticks);
+  Promise.race([first, new Promise((over) => setTimeout(over, PATIENCE_MS))]).then(startLater);
 }
 
-function loadSky() {
+/** Once; null where it does not arrive. */
+function loadLater() {
+  coming ??= import("./unhurried.js").catch(() => null);
+  return coming;
+}
+
+/** The sky, and what computes with it. @returns {Promise<import("./shown/nights.js").Reach>} */
+async function loadReach() {
   const years = (part("plan").dataset.years ?? "").split(" ");
-  return loadNights(shell.site.root, years, of_page.place.id, of_page.window.night);
+  const [sky_reach, loaded] = await Promise.all([
+    loadNights(shell.site.root, years, of_page.place.id, of_page.window.night),
+    loadLater(),
+  ]);
+  if (loaded) return { ...sky_reach, makePlan: loaded.makePlan };
+  return { ...sky_reach, makePlan: null, bar: sky_reach.bar || NOT_LOADED };
 }
 
 /** Whether anything may be ticked: not on a page that shows another plan than its take's. @param {boolean} may */
 function allow(may) {
-  taking.allow(may && !begun.locked);
-  now.allow(may && !begun.locked);
-  logbox.allow(may && !begun.locked);
+  may_tick = may && !begun.locked;
+  taking.allow(may_tick);
+  now.allow(may_tick);
+  later?.allow(may_tick);
 }
 
-/** The sky in its own time: on a poor signal it comes minutes later. */
-async function startSky() {
-  reach = await loadSky();
+async function startLater() {
+  const sky = loadReach();
+  const loaded = await loadLater();
+  if (loaded) {
+    later = loaded.makeRest({ shell, printed, face, turning, taking, stateNow, reach: () => reach, turn });
+    later.allow(may_tick);
+    later.show();
+    later.showTake();
+    waiting.arrived();
+  } else waiting.failed();
+  await startSky(sky);
+}
+
+/** The sky in its own time: on a poor signal it comes minutes later. @param {ReturnType<typeof loadReach>} coming_reach */
+async function startSky(coming_reach) {
+  reach = await coming_reach;
   if (reach.sky && reach.bar === "") {
     printed.brief.place.tides = reach.tides ?? [];
     listenForNights(reach.sky.span_s, () => face.plan.window.night, turn, turning.foresee);
-    spot.allow(true);
-    exposure?.allow(true);
   }
   tell("lost", lostText(reach));
   live_ms = 0;
   await taking.read();
   tick();
-  handing.look();
-  others.show();
-  zero?.show();
+  later?.look();
 }
 
 /** @param {string} night */
@@ -148,23 +144,10 @@ function turnBack() {
   taking.offer({ text: "back to the printed plan", back: () => turning.change(was), land });
 }
 
-/** @param {number} exposure_shift_ev */
-function shiftExposure(exposure_shift_ev) {
-  return turning.change({ ...turning.asked, exposure_shift_ev });
-}
-
 /** @param {Plan} plan @param {Sheet} [sheet] @param {Said} [kept] */
 function show(plan, sheet, kept) {
   face.show(plan, sheet, kept);
-  exposure?.show();
-  power?.show();
-  dew?.show();
-  every?.show();
-  others.show();
-  frame.show();
-  wrong.show();
-  zero?.show();
-  spot.show(plan.changes.spot ?? null);
+  later?.show();
   live_ms = 0;
   tick();
   taking.show();
@@ -174,16 +157,29 @@ function tick() {
   const now_ms = Date.now();
   face.tick(now_ms);
   now.show(now_ms);
-  handing.tick(now_ms);
+  later?.tick(now_ms);
   if (Math.abs(now_ms - live_ms) < LIVE_EVERY_MS) return;
   live_ms = now_ms;
   showLive(face.plan, reach.sky, taking.places, now_ms);
 }
 
+/**
+ * The take, as far as it is of the programme that the page shows: of one that was taken just now nothing is in the log yet.
+ * Null where the page cannot show the take's.
+ */
+function stateNow() {
+  const { id, state } = taking.take.now;
+  const [shown, kept, asked] = [face.kept.plan.changes, state.changes, turning.asked].map(({ way }) =>
+    JSON.stringify(way),
+  );
+  if (id === "" || shown === kept) return state;
+  return shown === asked ? toldAnew(state) : null;
+}
+
 /** The page goes by when frame 1 fired, and by the counts. */
 function follow() {
-  const { fired_ms, counts } = taking.take.now.state;
-  turning.follow(runOf(turning.told, fired_ms, counts));
+  const state = stateNow();
+  turning.follow(state && runOf(turning.told, state.fired_ms, state.counts));
 }
 
 /** The card in the hand may be from another build than this page. */

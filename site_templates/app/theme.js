@@ -7,12 +7,13 @@
   const { pathname } = new URL(page.dataset.root ?? "./", location.href);
   const key = `fieldsheet|${pathname}|${page.dataset.catalog}|theme`;
 
-  /** Reading may be forbidden: then the theme is not remembered, but by a file's own tab (pocket/tab.js). */
-  const remembered = () => {
+  /** A file's own tab (pocket/tab.js) remembers where reading is forbidden, or a browser lost what it was given. */
+  const remembered = () => stored() ?? history.state?.tab?.theme;
+  const stored = () => {
     try {
       return localStorage.getItem(key);
     } catch {
-      return history.state?.tab?.theme;
+      return null;
     }
   };
   const remember = (/** @type {string} */ theme) => {

@@ -1,5 +1,5 @@
 // Serves the version of the site that the pointer names. It holds no content and no list, so a new worker may
-// take over at any moment without changing what is shown; versions are fetched and chosen by app/offline.js.
+// take over at any moment without changing what is shown; versions are fetched and chosen by app/keep/offline.js.
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const SCOPE = new URL("./", worker.location.href);

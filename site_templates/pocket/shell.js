@@ -1,12 +1,12 @@
 // In place of app/shell.js: there is no store of the site to fill. It says whether ticks are kept, and holds the list
 // of takes, which on the site stands with the list of shots.
 
-import { make, part } from "./dom.js";
-import { calm } from "./glove.js";
-import { keepsNothing } from "./idb.js";
-import { logName, openLog } from "./log.js";
-import { siteOf } from "./site.js";
-import { showTakes } from "./takes.js";
+import { make, part } from "./touch/dom.js";
+import { calm } from "./touch/glove.js";
+import { keepsNothing } from "./keep/idb.js";
+import { logName, openLog } from "./takes/log.js";
+import { siteOf } from "./keep/site.js";
+import { showTakes } from "./takes/takes.js";
 
 const INSIDE = "All of this lies in one file and asks for no signal.";
 const LOST = [
@@ -30,9 +30,14 @@ export function startShell() {
   return { site, log, offline: { refresh } };
 }
 
+/** No link: what asks for nothing would lead nowhere without signal. */
+function guideText() {
+  return `The guide is not in it, but on the site: ${document.documentElement.dataset.base}guide/`;
+}
+
 function sayWhatIsKept() {
   const is_lost = keepsNothing();
   part("kept").hidden = !is_lost;
   part("kept").replaceChildren(make("strong", {}, LOST[0]), LOST[1]);
-  part("offline").textContent = `${INSIDE} ${is_lost ? LOST[0] : KEPT}`;
+  part("offline").textContent = `${INSIDE} ${is_lost ? LOST[0] : KEPT} ${guideText()}`;
 }

@@ -17,13 +17,14 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from threading import Event, Thread
 from types import FrameType
 from typing import Any
 
 import fieldsheet
 from fieldsheet.templates import templates
 
-EVERY_S = 0.005
+EVERY_S, LOOK_S = 0.005, 0.05
 PACKAGE = Path(fieldsheet.__file__).parent
 ROOMS = ("start", "catalog", "sky", "plan", "sheet", "site", "cards", "exchange", "write", "rest")
 # Where a folder is not a room of its own.
@@ -35,13 +36,12 @@ WRITES = ("site/write.py", "site/kept.py")
 class Cost:
     """Seconds of the wall clock and of the processor, its workers' too, those by room; and the answer.
 
-    peak, workers_peak: bytes of memory of the process, and of the largest that it started.
+    peak: bytes of memory of the process and all that it started, together; what they share counts in each.
     """
 
     wall_s: float
     cpu_s: float
     peak: int
-    workers_peak: int
     rooms: dict[str, float]
     answer: Any
 
@@ -62,17 +62,61 @@ def report(task: Callable[[], Any]) -> None:
     found: Counter[str] = Counter()
     signal.signal(signal.SIGPROF, lambda _number, frame: found.update([room_of(frame)]))
     signal.setitimer(signal.ITIMER_PROF, EVERY_S, EVERY_S)
+    memory = Memory()
+    memory.start()
     begun = time.perf_counter()
     answer = task()
     wall_s = time.perf_counter() - begun
+    peak = memory.end()
     signal.setitimer(signal.ITIMER_PROF, 0)
     own, theirs = (resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
     own_s, theirs_s = (used.ru_utime + used.ru_stime for used in (own, theirs))
     looks = sum(found.values()) or 1
     rooms = {room: found[room] / looks * own_s for room in ROOMS}
     rooms["cards"] += theirs_s  # whatever else is run takes hundredths
-    cost = Cost(wall_s, own_s + theirs_s, own.ru_maxrss * 1024, theirs.ru_maxrss * 1024, rooms, answer)
+    cost = Cost(wall_s, own_s + theirs_s, max(peak, own.ru_maxrss * 1024), rooms, answer)
     print(json.dumps(asdict(cost)))
+
+
+class Memory(Thread):
+    """Looks again and again at what all processes hold.
+
+    The system's own peak of children is of no use: what is started begins with the peak of who starts it.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(daemon=True)
+        self._most = 0
+        self._is_over = Event()
+
+    def run(self) -> None:
+        while not self._is_over.wait(LOOK_S):
+            self._most = max(self._most, sum(map(_resident, (os.getpid(), *_started()))))
+
+    def end(self) -> int:
+        """Stops looking; the most that was seen, in bytes."""
+        self._is_over.set()
+        self.join()
+        return self._most
+
+
+def _started() -> list[int]:
+    """The processes that were started by any thread of this one."""
+    return [int(word) for path in Path("/proc/self/task").glob("*/children") for word in _text(path).split()]
+
+
+def _resident(process: int) -> int:
+    """Source: proc_pid_statm(5), its second number."""
+    words = _text(Path(f"/proc/{process}/statm")).split()
+    return int(words[1]) * resource.getpagesize() if words else 0
+
+
+def _text(path: Path) -> str:
+    """Nothing of what has ended meanwhile."""
+    try:
+        return path.read_text()
+    except OSError:
+        return ""
 
 
 def room_of(frame: FrameType | None) -> str:

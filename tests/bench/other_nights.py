@@ -14,6 +14,7 @@ from playwright.sync_api import sync_playwright
 from fieldsheet.catalog.read import read_catalog
 from fieldsheet.press import plan_catalog, press
 from tests.conftest import DEMO
+from tests.in_memory import in_memory
 from tests.web.conftest import chromium_path
 from tests.web.host import Host
 from tests.web.killable import FLAGS
@@ -39,7 +40,7 @@ def main(shots: list[str]) -> None:
     """Prints, for each shot, the whole time and the tasks that were long."""
     demo = read_catalog(DEMO)
     host = Host()
-    host.sites["/"] = press(demo, plan_catalog(demo))
+    host.sites["/"] = in_memory(press(demo, plan_catalog(demo)))
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium_path(), args=FLAGS)
         for shot in shots or list(demo.shots):

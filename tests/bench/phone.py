@@ -26,6 +26,7 @@ from fieldsheet.site.build import build_site
 from fieldsheet.site.version import is_carried
 from tests.bench.thousand_shots import made_up
 from tests.conftest import DEMO
+from tests.in_memory import in_memory
 from tests.site.sample import sample_packs, sample_shot
 from tests.web.conftest import chromium_path, whole_chromium_path
 from tests.web.host import Host
@@ -72,7 +73,8 @@ def main(arguments: list[str]) -> None:
     }
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium_path(), args=FLAGS)
-        for name, site in sites.items():
+        for name, files in sites.items():
+            site = in_memory(files)
             print(f"{name}:")
             weigh(site)
             largest = max(
@@ -81,7 +83,7 @@ def main(arguments: list[str]) -> None:
             time_page(browser, site, largest)
         browser.close()
     if "--lighthouse" in arguments:
-        ask_outside(sites["the demo"])
+        ask_outside(in_memory(sites["the demo"]))
 
 
 def weigh(site: Mapping[str, bytes]) -> None:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 SHOTS = (10, 100, 1000)
-LEAST_RATIO = 20  # one edit against nothing, of 100 shots with cards
+LEAST_RATIO = 20  # of the processor: one edit against nothing, of 100 shots with cards
 LEAST_SHOTS = 100
 MOST_START_S = 0.3
 PLAIN_PAGES = 60  # of plain text are enough to know what a page of it costs
@@ -84,6 +84,7 @@ def _again(act: Callable[[], object]) -> float:
         calls.append((self, dict(*args, **values)))
         return render(self, *args, **values)
 
+    # Every template is noted, whoever holds it: so the class itself is changed for as long as it takes.
     Template.render = noted  # type: ignore[method-assign]
     act()
     Template.render = render  # type: ignore[method-assign]
@@ -139,9 +140,9 @@ def head() -> None:
 
 
 def row(shots: int, name: str, cost: Cost) -> None:
-    """peak: of the process and its largest worker; new: what was written that was not there."""
+    """peak: of the process and its workers together; new: what was written that was not there."""
     found = cost.answer
-    peak = (cost.peak + cost.workers_peak) / 1e6
+    peak = cost.peak / 1e6
     sizes = f"{found['bytes'] / 1e6:8.0f}{found['written'] / 1e6:8.0f}"
     rooms = "".join(f"{cost.rooms[room]:9.1f}" for room in ROOMS)
     each_ms = cost.cpu_s / shots * 1e3
@@ -187,10 +188,15 @@ def floors(shots: int, costs: Mapping[str, Cost], templates: Cost, pages: int) -
         floor_s = drawn_s / drawn * pages
         spent_s = costs["from nothing"].rooms["cards"]
         print(f"  {pages} pages of plain text {floor_s:.0f} s; of paper {spent_s / floor_s:.1f} times that")
-    edit = costs["from nothing"].wall_s / costs["one edit"].wall_s
-    print(f"  by the clock, one edit {edit:.1f} times faster than from nothing", flush=True)
+    # More processors hasten what begins from nothing alone: what an edit spares is counted by their time.
+    edit = cold / costs["one edit"].cpu_s
+    by_clock = costs["from nothing"].wall_s / costs["one edit"].wall_s
+    print(
+        f"  one edit {edit:.1f} times cheaper than from nothing; {by_clock:.1f} times by the clock",
+        flush=True,
+    )
     if pages and shots == LEAST_SHOTS and edit < LEAST_RATIO:
-        raise SystemExit(f"slower than {LEAST_RATIO} times")
+        raise SystemExit(f"cheaper by less than {LEAST_RATIO} times")
 
 
 def start() -> None:

@@ -18,6 +18,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import ephem
@@ -219,7 +220,7 @@ def flat(sky: Sky) -> None:
     places, names = sites(10), list(EVENTS)
     print("\nmicroseconds a shot-night, 10 places, all events:")
     for nights in (30, 90, 365, 700):
-        (spent_s,) = seconds(lambda nights=nights: our_events(sky, places, nights, names), turns=3)
+        (spent_s,) = seconds(partial(our_events, sky, places, nights, names), turns=3)
         print(f"  {nights:4} nights  {spent_s / nights / len(places) * 1e6:6.1f}")
 
 

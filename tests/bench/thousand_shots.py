@@ -15,6 +15,7 @@ from fieldsheet.sheet.words import day_text
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
 from fieldsheet.site.version import DESK, is_carried
+from tests.in_memory import in_memory
 from tests.site.sample import sample_packs, sample_shot
 from tests.web.conftest import chromium_path
 from tests.web.host import Host
@@ -46,7 +47,7 @@ def made_up(number: int, one: SiteShot) -> SiteShot:
     shift_ms = days * DAY_MS + number % PER_NIGHT * 600_000
     title = f"{NAMES[number % len(NAMES)]} {number}: {KINDS[number % len(KINDS)]}"
     plan, sheet = one["plan"], one["sheet"]
-    moved = {name: _moved(plan["window"][name], shift_ms) for name in ("start", "end")}
+    moved: dict[str, Any] = {name: _moved(plan["window"][name], shift_ms) for name in ("start", "end")}
     moved |= {
         "deadlines": [{**row, "time": _moved(row["time"], shift_ms)} for row in plan["window"]["deadlines"]]
     }
@@ -75,7 +76,7 @@ def main() -> None:
     one = sample_shot("slipway", "Slipway")
     shots = [made_up(number, one) for number in range(SHOTS)]
     begun = time.perf_counter()
-    site = build_site("A season", "season", shots, sample_packs())
+    site = in_memory(build_site("A season", "season", shots, sample_packs()))
     print(f"{SHOTS} shots, {len(site)} files, built in {time.perf_counter() - begun:.1f} s")
     for path in ("index.html", "kit/index.html", "version.json"):
         print(f"{path}: {len(site[path]) / 1000:.0f} KB, {len(site[path]) / SHOTS:.0f} bytes a shot")

@@ -248,4 +248,4 @@ CASES: list[Callable[[Sheet], None]] = [
     many_times,
     ramped,
 ]
-SIDES = {"plain": 3, "bare": 2, "everything": 8, "still": 3}
+SIDES = {"plain": 4, "bare": 2, "everything": 8, "still": 3}

@@ -53,7 +53,7 @@ def test_every_code_of_the_demo_is_read_from_paper(demo: Catalog, demo_planned: 
 
 
 def codes_in(image: Image.Image) -> list[zxingcpp.Barcode]:
-    return zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)
+    return zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode))
 
 
 def both_ways(

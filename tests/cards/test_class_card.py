@@ -15,7 +15,7 @@ from fieldsheet.cards.spec import PrintSpec
 from tests.cards.pdf import codes, side_of
 from tests.cards.sample import LINK, crowded
 
-SPEC = PrintSpec("A6", "A4", 2, 24, 5.0, "none", None)
+SPEC = PrintSpec("A6", "A4", 2, 24, 5.0, "none", None, 30.0)
 
 
 @pytest.fixture(scope="module")

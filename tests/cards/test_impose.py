@@ -181,7 +181,7 @@ def test_marks_of_front_and_turned_back_coincide_on_the_page(card: str, on: str)
 
 
 def test_what_is_typed_goes_before_the_catalog_and_defaults_fill_the_rest() -> None:
-    printing = Printing(card="A5", seal_mm=Decimal(6), hole="right")
+    printing = Printing(card="A5", seal_mm=Decimal(6), hole="right", read_at_cm=Decimal(45))
     typed = {"card": "A6", "hole": None, "sides": 1}
-    expected = PrintSpec("A6", "A4", 1, 24, 6.0, "right", None)
+    expected = PrintSpec("A6", "A4", 1, 24, 6.0, "right", None, 45.0)
     assert PrintSpec(**asked_of(printing, typed)) == expected

@@ -23,7 +23,7 @@ def test_an_event_of_the_shot_is_told_once_at_the_strip_with_its_frame() -> None
 
 def test_an_event_outside_the_shot_stands_below_the_strip() -> None:
     printed = words(made(sheet_pdf, sample()))
-    assert "Beforeandaftersunbehindtheridge19:12·beforeframe1corehighest02:31·aftertheendNeeds" in printed
+    assert "Beforeandaftersunbehindtheridge19:12·beforeframe1corehighest02:31·aftertheend" in printed
     sheet = sample()
     sheet["sky"] = [one for one in sheet["sky"] if one["name"] == "sunset"]
     assert "Beforeandafter" not in words(made(sheet_pdf, sheet))

@@ -31,8 +31,11 @@ LARGE = [
 ]
 
 
-FULL_BACKS = ("many_times", "five_axes", "five_long_keys", "long_words", "unbroken", "many_aborts")
-"""Cases whose front goes on on the back, or whose limits leave the first back no corner for the code."""
+FULL_BACKS = (
+    *("many_times", "five_axes", "five_keys", "five_long_keys", "long_words"),
+    *("unbroken", "many_aborts"),
+)
+"""Cases whose front goes on on the back, or whose limits or strip leave the code no corner there."""
 
 
 @dataclass(frozen=True)

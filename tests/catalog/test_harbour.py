@@ -36,8 +36,8 @@ def test_random_briefs_have_the_shape_of_those_that_are_made(harbour: Folder) ->
     made = {shot: catalog.brief(shot) for shot in catalog.shots}
 
     def bare(brief: dict[str, Any]) -> Any:
-        """The shape without the parts that a brief may lack, and without its revision, which comes later."""
-        kept = shape({key: part for key, part in brief.items() if key != "revision"})
+        """Without the parts that a brief may lack, its revision, which comes later, and marks of guesses."""
+        kept = shape({key: part for key, part in brief.items() if key not in ("revision", "assumed")})
         for table in (kept, kept["place"], kept["rig"], kept["camera"], kept["words"]):
             table |= {key: None for key in OPEN if key in table}
         return kept

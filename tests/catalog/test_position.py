@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import NoReturn
 
 import pytest
 
@@ -11,7 +12,7 @@ from fieldsheet.starts.question import Given
 from fieldsheet.starts.questions import QUESTIONS
 
 
-def _no_sky(day: date) -> None:
+def _no_sky(day: date) -> NoReturn:
     raise AssertionError("no sky is asked for")
 
 
@@ -31,5 +32,5 @@ def _no_sky(day: date) -> None:
     ],
 )
 def test_degrees_are_read_as_they_are_written(name: str, text: str, degrees: str) -> None:
-    given = Given(date(2027, 6, 5), _no_sky)  # type: ignore[arg-type]
+    given = Given(date(2027, 6, 5), _no_sky)
     assert QUESTIONS[name].read(text, given) == Decimal(degrees)

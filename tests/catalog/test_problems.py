@@ -295,7 +295,7 @@ VALUES = [
 ]
 
 
-def spoilt(numbers: list[tuple[int, str | None, str]]) -> bytes:
+def spoilt(numbers: list[tuple[int, str, str]]) -> bytes:
     """The sample's shot with lines dropped, doubled, given another value, or cut anywhere."""
     lines = list(LINES)
     for number, value, text in numbers:

@@ -146,7 +146,9 @@ def test_what_a_plan_lived_on_is_what_the_reference_promises(demo: Any) -> None:
     said = {(key, value) for shot in demo.shots for key, value in defaults_taken(demo, shot)}
     assert len(said) > 30
     for dotted, value in said:
-        key, first = dotted.rpartition(".")[2], re.match(r"\W*(?:start |in )?([^,]+)", value)[1]
+        met = re.match(r"\W*(?:start |in )?([^,]+)", value)
+        assert met
+        key, first = dotted.rpartition(".")[2], met[1]
         told = [
             f"{row['left_out']} {row['about']}".replace('"', "")
             for (_, name), row in rows(dotted.partition(".")[0]).items()

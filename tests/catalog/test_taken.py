@@ -97,7 +97,7 @@ def test_house_items_that_do_not_concern_the_shot_are_not_told() -> None:
 
 def test_what_the_catalog_leaves_open_of_print_is_told() -> None:
     told = {key: value for key, value in taken(HARBOUR, "yard").items() if key.startswith("catalog.print.")}
-    keys = ("card", "sheet", "sides", "clock_h", "seal_mm", "hole")
+    keys = ("card", "sheet", "sides", "clock_h", "seal_mm", "hole", "read_at_cm")
     assert told == {f"catalog.print.{key}": str(getattr(defaults, f"PRINT_{key.upper()}")) for key in keys}
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import zoneinfo
 from bisect import bisect_right
 from datetime import UTC, datetime
+from importlib import resources
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -26,8 +27,8 @@ SAMPLE = (
 )
 
 
-def utc_s(*moment: int) -> int:
-    return int(datetime(*moment, tzinfo=UTC).timestamp())  # type: ignore[arg-type]
+def utc_s(year: int, month: int, day: int, hour: int = 0) -> int:
+    return int(datetime(year, month, day, hour, tzinfo=UTC).timestamp())
 
 
 def test_the_eu_changes_its_clocks_on_the_last_sundays_at_1_utc() -> None:
@@ -91,7 +92,7 @@ def test_every_zone_of_the_package_can_be_read() -> None:
 
 
 def test_the_machine_s_own_zones_are_never_used(tmp_path: Path) -> None:
-    wrong = zones.resources.files("tzdata").joinpath("zoneinfo", "Asia", "Tokyo").read_bytes()
+    wrong = resources.files("tzdata").joinpath("zoneinfo", "Asia", "Tokyo").read_bytes()
     (tmp_path / "Europe").mkdir()
     (tmp_path / "Europe" / "Lisbon").write_bytes(wrong)
     zoneinfo.reset_tzpath(to=[str(tmp_path)])

@@ -17,7 +17,7 @@ from fieldsheet.exchange.report import report
 from fieldsheet.exchange.takefile import Take, read_take
 from fieldsheet.exchange.takes import merge, reduce
 from tests.random_takes import random_take
-from tests.takes import Body, a_night, carried, events_of, file_of
+from tests.takes import MINUTE_MS, Body, a_night, carried, events_of, file_of
 
 Plan = dict[str, Any]
 ANA = "7f3a90c1"
@@ -242,3 +242,26 @@ def test_marks_go_to_post_as_a_table_in_the_order_of_the_frames(plan: Plan) -> N
         rows[1]["utc"] == "2027-06-05T19:16:00.000Z" and rows[1]["local"] == "2027-06-05T20:16:00.000+01:00"
     )
     assert table.count("\r\n") == 4
+
+
+def test_after_a_stop_a_mark_says_in_which_run_its_frame_was(plan: Plan) -> None:
+    """The rig counts from 1 again; a run that was gone back to is the one that it was."""
+    start_ms = plan["window"]["start"]["utc_ms"]
+    way = {"way": {"id": "sky", "frame": 400, "rolling_ms": start_ms + 140 * MINUTE_MS}}
+    bodies: list[Body] = [
+        (0, ANA, "start", {"utc_ms": start_ms}),
+        (60, ANA, "mark", {"what": "plane", "frame": 201, "file": "0201"}),
+        (125, ANA, "changes", {"changes": way}),
+        (126, ANA, "changes", {"changes": {}}),
+        (127, ANA, "mark", {"what": "late", "frame": 424, "file": ""}),
+        (128, ANA, "changes", {"changes": way}),
+        (140, ANA, "start", {"utc_ms": start_ms + 140 * MINUTE_MS}),
+        (143, ANA, "mark", {"what": "cloud", "frame": 11, "file": "0411"}),
+    ]
+    take = take_of(events_of(plan, bodies))
+    rows = list(csv.DictReader(io.StringIO(marks_csv([take]), newline=""), strict=True))
+    assert [(row["run"], row["frame"]) for row in rows] == [("1", "201"), ("1", "424"), ("2", "11")]
+    text = report(take)
+    assert "Planned against actual, run 1 of 2\n" in text and "actual, run 2 of 2\n  as changed: " in text
+    assert "  clock     run  frame  file  what\n  20:36:00  1    201    0201  plane\n" in text
+    assert "  21:59:00  2    11     0411  cloud\n" in text

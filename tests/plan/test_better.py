@@ -125,8 +125,9 @@ def test_the_drift_is_measured_as_everywhere_else(projection: str) -> None:
     azimuth, altitude, pan, tilt = (rng.uniform(-80, 80, 200) for _ in range(4))
     lens = replace(LENS, projection=projection)
     off = _drift(azimuth, altitude, lens).off(pan, tilt)
-    for row, *where in zip(off, azimuth, altitude, pan, tilt, strict=True):
-        spot = place_in_frame(*(float(part) for part in where), lens)
+    rows = zip(azimuth.tolist(), altitude.tolist(), pan.tolist(), tilt.tolist(), strict=True)
+    for row, where in zip(off, rows, strict=True):
+        spot = place_in_frame(*where, lens)
         right, up = (BLIND * 2, 0.0) if spot is None else spot
         assert row * 2 == pytest.approx([right, up * 0.5 / 0.9], abs=1e-9)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import radians, tan
+from math import cos, radians, sin, tan
 from typing import Any
 
 import numpy as np
@@ -34,7 +34,8 @@ def _about(axis: tuple[float, float, float], angle_deg: float) -> np.ndarray:
     x, y, z = axis
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
     turn = radians(angle_deg)
-    return np.eye(3) + np.sin(turn) * cross + (1 - np.cos(turn)) * cross @ cross
+    turned: np.ndarray = np.eye(3) + sin(turn) * cross + (1 - cos(turn)) * cross @ cross
+    return turned
 
 
 def _camera(base: Base, axis_deg: float, tilt_deg: float) -> np.ndarray:
@@ -43,7 +44,8 @@ def _camera(base: Base, axis_deg: float, tilt_deg: float) -> np.ndarray:
     bearing = radians(base.bearing_deg)
     across = (np.cos(bearing), -np.sin(bearing), 0.0)
     lean = _about(across, base.rise_deg)
-    return lean @ _about((0, 0, 1), -axis_deg) @ _about((1, 0, 0), tilt_deg) @ start
+    camera: np.ndarray = lean @ _about((0, 0, 1), -axis_deg) @ _about((1, 0, 0), tilt_deg) @ start
+    return camera
 
 
 def _vector(azimuth_deg: float, altitude_deg: float) -> np.ndarray:
@@ -69,6 +71,7 @@ def test_a_place_in_the_frame_of_a_leaning_head_is_that_of_rotation_matrices(
     altitude = float(np.degrees(np.arcsin(ray[2] / np.linalg.norm(ray))))
     spot = place_in_frame(azimuth, altitude, axis, tilt, Lens(1.2, 0.8, "rectilinear", base))
     assert spot == pytest.approx((tan(radians(off)) / 1.2, tan(radians(up)) / 0.8), abs=1e-6)
+    assert spot is not None
     back = direction_at(*spot, axis, tilt, Lens(1.2, 0.8, "rectilinear", base))
     assert back is not None
     assert _vector(*back) == pytest.approx(_vector(azimuth, altitude), abs=1e-6)
@@ -138,7 +141,8 @@ def test_on_a_leaning_head_targets_still_stand_where_they_were_asked_for(
 
 def _off(pitch: float, roll: float) -> np.ndarray:
     """A base, right, ahead and up, that is lifted in front, and whose right side then goes down."""
-    return _about((1, 0, 0), pitch) @ _about((0, 1, 0), roll)
+    base: np.ndarray = _about((1, 0, 0), pitch) @ _about((0, 1, 0), roll)
+    return base
 
 
 @pytest.mark.parametrize(("pitch", "roll"), [(1.5, 0.0), (0.0, 0.8), (-2.0, 1.0), (0.3, -4.0)])

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
 from fieldsheet.plan.keyframes import Setting
-from fieldsheet.plan.move import Path, largest_steps, path_through, travel_s
+from fieldsheet.plan.move import Path, Warp, largest_steps, path_through, travel_s
 from fieldsheet.plan.problem import PlanProblem
 
 
@@ -31,6 +31,11 @@ def _path(
     ]
     brief: dict[str, Any] = {"hold": hold, "ease": ease, "rig": {"joins": joins}}
     return path_through(brief, settings, frames)
+
+
+def warp_of(path: Path) -> Warp:
+    assert path.warp is not None
+    return path.warp
 
 
 moves = st.tuples(
@@ -82,7 +87,7 @@ def test_the_path_is_linear_in_s_between_keyframes(move: Any) -> None:
     """NumPy's linear interpolation over s is the outside opinion."""
     path = _path(*move)
     frames = np.arange(1, move[1] + 1)
-    s = [path.warp.s(frame) for frame in frames]
+    s = [warp_of(path).s(frame) for frame in frames]
     expected = np.interp(s, path.knots, [setting.axes["slide"] for setting in path.settings])
     assert [path.at(frame)["slide"] for frame in frames] == pytest.approx(expected, abs=1e-9)
 
@@ -92,7 +97,7 @@ def test_a_smooth_path_is_the_monotone_cubic(move: Any) -> None:
     """SciPy's PchipInterpolator over s is the outside opinion."""
     values, frames, hold, ease, _, at = move
     path = _path(values, frames, hold, ease, "smooth", at)
-    s = [path.warp.s(frame) for frame in range(1, frames + 1)]
+    s = [warp_of(path).s(frame) for frame in range(1, frames + 1)]
     expected = PchipInterpolator(path.knots, values)(s)
     assert [path.at(frame)["slide"] for frame in range(1, frames + 1)] == pytest.approx(expected, abs=1e-7)
 
@@ -112,7 +117,7 @@ def test_a_smooth_path_changes_its_speed_without_a_jump() -> None:
 def test_speed_changes_evenly_over_the_eases(frames: int, ease_in: int, ease_out: int) -> None:
     """Second differences of s: constant inside an ease, zero in the middle; the whole way is 1."""
     path = _path([0.0, 1.0], frames, (1, 1), (ease_in, ease_out))
-    s = np.array([path.warp.s(frame) for frame in range(1, frames + 1)])
+    s = np.array([warp_of(path).s(frame) for frame in range(1, frames + 1)])
     assert (s[0], s[-1]) == (0.0, 1.0)
     top = 1 / (frames - 1 - ease_in / 2 - ease_out / 2)
     bend = np.diff(s, 2)

@@ -116,7 +116,7 @@ def test_an_event_near_a_moment_of_the_shot(demo_brief: dict[str, Any], sky: Sky
 
 
 def test_what_does_not_come_is_an_answer(demo_brief: dict[str, Any], sky: Sky) -> None:
-    needs = [
+    needs: list[dict[str, Any]] = [
         {"kind": "moon-down", "at": {"event": "polaris rise", "offset_s": 0}},
         {"kind": "event-between", "event": "polaris set", "between": [0, 3600]},
         {"kind": "event-within", "event": "polaris set", "within_ms": 60_000, "at": END},

@@ -88,7 +88,7 @@ def test_an_event_of_the_ridge_is_not_known_from_another_spot(demo_brief: dict[s
     """Its skyline was measured at the place."""
     place = demo_brief["place"]
     spot = {key: place[key] for key in ("latitude_deg", "longitude_deg", "elevation_m")}
-    needs = [
+    needs: list[dict[str, Any]] = [
         {"kind": "event-between", "event": "moon behind ridge", "between": [0, 86_340]},
         {"kind": "event-within", "event": "moon behind ridge", "within_ms": 60_000, "at": END},
         {"kind": "moon-down", "at": {"event": "moon behind ridge", "offset_s": 600}},

@@ -131,7 +131,7 @@ def test_the_tracked_moon_strays_most_where_the_ease_holds_the_rig_back(
 
     def way(frame: float) -> float:
         left = frames - frame
-        return 1 - top * (left**2 / 2 / ease_out if left < ease_out else left - ease_out / 2)
+        return float(1 - top * (left**2 / 2 / ease_out if left < ease_out else left - ease_out / 2))
 
     middle = way(k2["frame"])
     strays = {}
@@ -191,7 +191,8 @@ def test_the_sector_of_an_hour_is_what_the_lens_passes_over_in_it(
     assert {one["local"][14:19] for one in struck} == {"00:00"} and len(rows) == 5
 
     def looks(ms: int) -> float:
-        return brief["zero_bearing_deg"] - 60 + 120 * (min(ms, last_ms) - start_ms) / (last_ms - start_ms)
+        share: float = (min(ms, last_ms) - start_ms) / (last_ms - start_ms)
+        return float(brief["zero_bearing_deg"]) - 60 + 120 * share
 
     half, frame_deg = 104.25 / 2, 120 / 240
     for row in rows:

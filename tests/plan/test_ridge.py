@@ -11,12 +11,12 @@ from fieldsheet.plan.nightsky import core_margin_deg, found_events, grazes
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.plan.timing import solve
+from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.events import RIDGE_EVENTS
 from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Air
 from fieldsheet.sky.sky import Sky
-from tests.conftest import plan_shot
 
 LEDGE = [[0.0, 1.0], [90.0, 6.0], [180.0, 12.0], [250.0, 2.0], [290.0, 5.0], [340.0, 3.0]]
 

@@ -123,7 +123,7 @@ def test_an_end_at_the_second_of_two_equal_clock_times_is_that_one(
 
 
 def test_a_late_start_of_a_shot_without_an_end_keeps_its_frames(demo_brief: dict[str, Any], sky: Sky) -> None:
-    given = {"start": AT_17, "interval_ms": 18_000, "frames": 600}
+    given: dict[str, Any] = {"start": AT_17, "interval_ms": 18_000, "frames": 600}
     printed = _planned(demo_brief, sky, **given)
     late_ms = printed["window"]["start"]["utc_ms"] + 900_000
     late = _planned(demo_brief, sky, {"start_ms": late_ms}, **given)

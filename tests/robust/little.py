@@ -18,6 +18,7 @@ from fieldsheet.catalog import read
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.commands import whole
 from fieldsheet.press import Planned
+from fieldsheet.site.content import Content
 from fieldsheet.site.kept import Keep
 
 SHOT = "shots/slipway.toml"
@@ -39,7 +40,7 @@ def _read_and_plan(folder: Path, kept: Keep) -> tuple[Catalog, Planned]:
     return found, Planned({}, {}, {})
 
 
-def _press(catalog: Catalog, _planned: Planned, _beside: Any, keep: Keep) -> Site:
+def _press(catalog: Catalog, _planned: Planned, _beside: Any, keep: Keep) -> dict[str, Content]:
     title = catalog.shots["slipway"].title
     page, same = keep(f"page {title}", title.encode), keep("same", lambda: b"the same each time")
     return {"index.html": page, "app/same.js": same, "shots/slipway/index.html": title.encode()}

@@ -84,6 +84,7 @@ def list_backwards() -> None:
         def __exit__(self, *_: object) -> None:
             self.entries = []
 
+    # Stand-ins with fewer ways to be called than the originals: what the program uses of them.
     os.listdir = lambda path=".": sorted(listed(path), reverse=True)  # type: ignore[assignment]
     os.scandir = Backwards  # type: ignore[assignment]
 

@@ -37,7 +37,7 @@ def brief(**changes: Any) -> dict[str, Any]:
     """What of a brief its times hang on: by the clock, but for `changes`."""
     place = {"turn_back": None, "gate_closes": None, "check_in": None}
     place |= {key: changes.pop(key) for key in [*changes] if key in place}
-    times = {"start": NOON, "end": NOON, "keyframes": [], "phases": [], "swap": None}
+    times: dict[str, Any] = {"start": NOON, "end": NOON, "keyframes": [], "phases": [], "swap": None}
     return {**times, "place": place} | changes
 
 

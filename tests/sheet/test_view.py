@@ -53,10 +53,10 @@ def test_the_level_horizon_lies_as_far_down_as_the_lens_is_tilted_up(
 def test_the_skyline_is_drawn_at_its_own_height(plans: dict[str, dict[str, Any]]) -> None:
     hoist = plans["hoist"]
     brief, keyframe = hoist["brief"], hoist["keyframes"][1]
-    axis = pan_zero_deg(brief), brief["tilt_deg"]
+    axis_deg, tilt_deg = pan_zero_deg(brief), brief["tilt_deg"]
     sights = dict(brief["place"]["horizon"])
     (line,) = view_of(hoist, 1)["skyline"]
-    seen = [direction_at(*spot, *axis, lens_of(brief)) for spot in line]
+    seen = [direction_at(x, y, axis_deg, tilt_deg, lens_of(brief)) for x, y in line]
     met = [at for at in seen if at is not None and round(at[0] % 360, 6) in sights]
     assert met, "some of the measured sights are in the frame"
     for azimuth, altitude in met:

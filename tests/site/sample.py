@@ -16,6 +16,7 @@ from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
 from fieldsheet.site.version import version_json
 from fieldsheet.sky.fit import fit_year
+from tests.in_memory import in_memory
 
 DEMO = Path(fieldsheet.__file__).parent / "demo"
 
@@ -59,14 +60,8 @@ CLASH = "Slipway and Jetty by moon need rig A at once"
 def sample_site(catalog_id: str = "saltings", title: str = "Saltings") -> dict[str, bytes]:
     """A site of two shots with paper and a clash, not to be altered; the later night is given first."""
     shots = [sample_shot("jetty", "Jetty by moon", "2027-06-06"), sample_shot("slipway", "Slipway")]
-    return build_site(
-        title,
-        catalog_id,
-        shots,
-        sample_packs(),
-        BESIDE,
-        clashes={"2027-06-05": [CLASH]},
-    )
+    clashes = {"2027-06-05": [CLASH]}
+    return in_memory(build_site(title, catalog_id, shots, sample_packs(), BESIDE, clashes=clashes))
 
 
 def changed(site: dict[str, bytes], path: str, old: bytes, new: bytes) -> dict[str, bytes]:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from fieldsheet.site.kept import Kept, under
+from fieldsheet.site.content import Held, bytes_of, size_of, sum_of
+from fieldsheet.site.kept import Keep, Kept, json_of, json_sum, under
 from fieldsheet.site.write import KEPT, NotOurs, claimed
 from tests.site.writing import write_site
 
@@ -27,6 +32,10 @@ def begun(out: Path, program: str = "1") -> Kept:
     return kept
 
 
+def got(keep: Keep, key: str, make: Callable[[], bytes]) -> bytes:
+    return bytes_of(keep(key, make))
+
+
 def entry(out: Path) -> Path:
     """The one entry there is."""
     (path,) = (out / KEPT).iterdir()
@@ -34,8 +43,8 @@ def entry(out: Path) -> Path:
 
 
 def test_what_was_made_is_not_made_again(tmp_path: Path) -> None:
-    assert begun(tmp_path / "out")("card", lambda: DATA) == DATA
-    assert begun(tmp_path / "out")("card", never) == DATA
+    assert got(begun(tmp_path / "out"), "card", lambda: DATA) == DATA
+    assert got(begun(tmp_path / "out"), "card", never) == DATA
 
 
 def test_what_was_made_before_it_began_is_kept_from_then_on(tmp_path: Path) -> None:
@@ -45,7 +54,7 @@ def test_what_was_made_before_it_began_is_kept_from_then_on(tmp_path: Path) -> N
     assert not out.exists(), "a catalog with problems leaves no folder"
     with claimed(out) as output:
         kept.begin(output)
-    assert Kept(out, "1")("plan", never) == DATA
+    assert got(Kept(out, "1"), "plan", never) == DATA
 
 
 @pytest.mark.parametrize(
@@ -53,14 +62,14 @@ def test_what_was_made_before_it_began_is_kept_from_then_on(tmp_path: Path) -> N
 )
 def test_another_program_and_another_key_make_their_own(tmp_path: Path, program: str, key: str) -> None:
     begun(tmp_path / "out")("card", lambda: DATA)
-    assert begun(tmp_path / "out", program)(key, lambda: b"new") == b"new"
+    assert got(begun(tmp_path / "out", program), key, lambda: b"new") == b"new"
 
 
 def test_each_sky_has_its_own(tmp_path: Path) -> None:
     kept = begun(tmp_path / "out")
     under({2027: b"sky"}, kept)("plan", lambda: DATA)
-    assert under({2027: b"sky"}, kept)("plan", never) == DATA
-    assert under({2027: b"another"}, kept)("plan", lambda: b"new") == b"new"
+    assert got(under({2027: b"sky"}, kept), "plan", never) == DATA
+    assert got(under({2027: b"another"}, kept), "plan", lambda: b"new") == b"new"
 
 
 def emptied(path: Path) -> None:
@@ -103,8 +112,8 @@ def test_an_entry_that_is_not_whole_is_made_anew(tmp_path: Path, harm: Callable[
     out = tmp_path / "out"
     begun(out)("card", lambda: DATA)
     harm(entry(out))
-    assert begun(out)("card", lambda: b"new") == b"new"
-    assert begun(out)("card", never) == b"new"
+    assert got(begun(out), "card", lambda: b"new") == b"new"
+    assert got(begun(out), "card", never) == b"new"
 
 
 def test_a_folder_in_the_place_of_an_entry_stays_and_is_no_entry(tmp_path: Path) -> None:
@@ -114,7 +123,7 @@ def test_a_folder_in_the_place_of_an_entry_stays_and_is_no_entry(tmp_path: Path)
     path.unlink()
     (path / "somebodys").mkdir(parents=True)
     kept = begun(out)
-    assert kept("card", lambda: b"new") == b"new"
+    assert got(kept, "card", lambda: b"new") == b"new"
     kept.prune()
     assert entry(out) == path and (path / "somebodys").is_dir()
 
@@ -127,7 +136,7 @@ def test_an_entry_under_anothers_name_is_not_taken_for_it(tmp_path: Path) -> Non
     kept("sheet", lambda: b"sheet")
     second = next(path for path in (out / KEPT).iterdir() if path != first)
     second.write_bytes(first.read_bytes())
-    assert begun(out)("sheet", lambda: b"new") == b"new"
+    assert got(begun(out), "sheet", lambda: b"new") == b"new"
 
 
 def test_only_what_was_asked_for_stays(tmp_path: Path) -> None:
@@ -142,7 +151,7 @@ def test_only_what_was_asked_for_stays(tmp_path: Path) -> None:
     second.prune()
     names = sorted(path.name for path in (out / KEPT).iterdir())
     assert len(names) == 2 and names[1] == "thesis.txt"
-    assert begun(out)("card", never) == DATA
+    assert got(begun(out), "card", never) == DATA
 
 
 def test_a_write_that_fails_leaves_the_entry_and_the_site_that_were(
@@ -163,7 +172,7 @@ def test_a_write_that_fails_leaves_the_entry_and_the_site_that_were(
     monkeypatch.undo()
     assert before in {path.read_bytes() for path in (out / KEPT).iterdir()}
     assert (out / "site" / "index.html").read_bytes() == b"good"
-    assert begun(out)("card", never) == DATA
+    assert got(begun(out), "card", never) == DATA
 
 
 def test_nothing_is_read_or_written_outside_the_output(tmp_path: Path) -> None:
@@ -172,7 +181,7 @@ def test_nothing_is_read_or_written_outside_the_output(tmp_path: Path) -> None:
     write_site(out, {"index.html": b"good"})
     (out / KEPT).symlink_to(outside / KEPT)
     kept = Kept(out, "1")
-    assert kept("card", lambda: b"new") == b"new"
+    assert got(kept, "card", lambda: b"new") == b"new"
     with pytest.raises(NotOurs, match="links"):
         begun(out)
     assert len(list((outside / KEPT).iterdir())) == 1
@@ -184,6 +193,49 @@ def test_a_folder_of_someone_elses_is_not_read_and_refused(tmp_path: Path) -> No
     theirs.mkdir()
     (tmp_path / "out" / KEPT).rename(theirs / KEPT)
     kept = Kept(theirs, "1")
-    assert kept("card", lambda: b"new") == b"new"
+    assert got(kept, "card", lambda: b"new") == b"new"
     with pytest.raises(NotOurs, match="choose another"):
         begun(theirs)
+
+
+def test_once_it_has_the_folder_what_it_gives_out_stays_on_the_disk(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    assert begun(out)("card", lambda: DATA) != DATA
+    assert Kept(out, "1")("card", never) == DATA, "another build may clear it away"
+    held = begun(out)("card", never)
+    assert isinstance(held, Held) and bytes_of(held) == DATA
+    assert (
+        (size_of(held), sum_of(held)) == (size_of(DATA), sum_of(DATA)) == (23, hashlib.sha256(DATA).digest())
+    )
+
+
+def gone(path: Path) -> None:
+    path.unlink()
+
+
+@pytest.mark.parametrize("harm", [emptied, flipped, replaced, linked, a_pipe, gone])
+def test_what_changes_before_it_is_used_is_told_and_not_used(
+    tmp_path: Path, harm: Callable[[Path], None]
+) -> None:
+    write_site(tmp_path / "out", {"index.html": b"good"})
+    held = begun(tmp_path / "out")("card", lambda: DATA)
+    path = entry(tmp_path / "out")
+    harm(path)
+    said = r"(changed while it was in use|No such file|Too many levels of symbolic links).*"
+    with pytest.raises(OSError, match=said + path.name):
+        write_site(tmp_path / "out", {"index.html": b"new", "z/card.pdf": held})
+    assert (tmp_path / "out" / "site" / "index.html").read_bytes() == b"good"
+    assert [one.name for one in (tmp_path / "out" / "versions").iterdir() if one.name == ".new"] == []
+
+
+values = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.text(max_size=4),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=3), inner, max_size=3),
+    max_leaves=12,
+)
+
+
+@given(st.lists(values, max_size=4))
+def test_a_sum_made_in_parts_is_that_of_the_whole(inputs: list[Any]) -> None:
+    whole = hashlib.sha256(json_of(inputs).encode()).hexdigest()
+    assert [json_sum(inputs, deep) for deep in range(4)] == [whole] * 4

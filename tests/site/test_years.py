@@ -15,11 +15,13 @@ from fieldsheet.plan.nights import search
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.site.build import build_site
+from fieldsheet.site.content import bytes_of
 from fieldsheet.site.entries import SiteShot, entries_of
 from fieldsheet.site.version import version_list
 from fieldsheet.site.years import MOONS, Day, YearView, year_rows, year_view
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.sky import Sky
+from tests.in_memory import in_memory
 from tests.site.sample import sample_packs
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -124,7 +126,7 @@ def test_reasons_count_every_failure(views: dict[str, YearView]) -> None:
 
 
 def test_pages_of_years_are_linked_and_not_carried(shots: list[SiteShot]) -> None:
-    files = build_site("Saltings", "saltings", shots, sample_packs())
+    files = in_memory(build_site("Saltings", "saltings", shots, sample_packs()))
     years = {path for path in files if path.startswith("years/")}
     assert years == {"years/year.css", "years/slipway/index.html", "years/moonrise/index.html"}
     assert b"../../years/slipway/" in files["shots/slipway/index.html"]
@@ -149,5 +151,5 @@ def test_a_site_without_needs_has_no_years(shots: list[SiteShot]) -> None:
 def test_a_title_is_text_on_the_page(shots: list[SiteShot]) -> None:
     one: Any = copy.deepcopy(shots[0])
     one["sheet"]["title"] = "<b>& co"
-    page = build_site("Saltings", "saltings", [one], sample_packs())["years/slipway/index.html"]
+    page = bytes_of(build_site("Saltings", "saltings", [one], sample_packs())["years/slipway/index.html"])
     assert b"<b>& co" not in page and b"&lt;b&gt;&amp; co" in page

@@ -58,7 +58,7 @@ def unit(altitude_deg: Floats, azimuth_deg: Floats) -> Floats:
 
 def angles_deg(a: tuple[Floats, Floats], b: tuple[Floats, Floats]) -> Floats:
     """The angles between pairs of (altitude, azimuth), degrees, by the chord between them."""
-    chord = np.sqrt(((unit(*a) - unit(*b)) ** 2).sum(axis=0))
+    chord: Floats = np.sqrt(((unit(*a) - unit(*b)) ** 2).sum(axis=0))
     return np.degrees(2.0 * np.arcsin(np.minimum(chord / 2.0, 1.0)))
 
 

@@ -35,7 +35,8 @@ def random_sites(seed: int, count: int, most_deg: float = 89.0) -> list[Site]:
 
 
 def of(events: BulkEvents, site: int, name: int) -> Floats:
-    return events.moment_s[(events.site == site) & (events.name == name)]
+    moment_s: Floats = events.moment_s[(events.site == site) & (events.name == name)]
+    return moment_s
 
 
 def assert_as_one_by_one(sky: Sky, sites: list[Site], names: list[str], t0_s: float, t1_s: float) -> None:

@@ -47,7 +47,8 @@ def events(sky_of: SkyOf) -> BulkEvents:
 
 
 def of(events: BulkEvents, place: int, name: str) -> Floats:
-    return events.moment_s[(events.site == place) & (events.name == list(EVENTS).index(name))]
+    moment_s: Floats = events.moment_s[(events.site == place) & (events.name == list(EVENTS).index(name))]
+    return moment_s
 
 
 def skyfield_moments_s(kernel: Any, site: Site, name: str) -> Floats:

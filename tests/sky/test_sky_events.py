@@ -136,7 +136,7 @@ def ephem_moment_s(site: Site, name: str, near_s: float) -> float:
     observer.horizon = math.radians(event.rule.altitude_deg)
     observer.date = ephem.Date(ephem.Date("1970/1/1") + (near_s - 600.0) / DAY_S)
     search = observer.next_rising if event.direction > 0 else observer.next_setting
-    return (search(ephem.Sun(), use_center=True) - ephem.Date("1970/1/1")) * DAY_S
+    return float(search(ephem.Sun(), use_center=True) - ephem.Date("1970/1/1")) * DAY_S
 
 
 def degrees_a_second(sky: Sky, site: Site, body: str, t_s: float) -> float:

@@ -8,7 +8,7 @@ from skyfield import almanac
 from skyfield.api import load, wgs84
 
 from fieldsheet.sky.ephemeris import open_kernel, target_of
-from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, event_named
+from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, Highest, event_named
 from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Site, horizontal
 from fieldsheet.sky.sky import Sky
@@ -34,7 +34,9 @@ def test_transits_are_skyfields_where_the_body_is_up(sky_2027: Sky, place: str) 
         observer = kernel["earth"] + wgs84.latlon(site.latitude_deg, site.longitude_deg, site.elevation_m)
         for body, name in HIGHEST.items():
             times = almanac.find_transits(observer, target_of(kernel, body), t0, t1)
-            edge_deg = event_named(name).rule.altitude_deg
+            event = event_named(name)
+            assert isinstance(event, Highest)
+            edge_deg = event.rule.altitude_deg
             up = observer.at(times).observe(target_of(kernel, body)).apparent().altaz()[0].degrees > edge_deg
             hidden += int((~up).sum())
             judged_s = (times.tt - 2440587.5)[up] * DAY_S - 32.184 - 37.0

@@ -182,7 +182,7 @@ def test_on_any_skyline_no_pair_is_lost_or_made_up(
     sky, site = sky_of(2027), Site(latitude_deg, longitude_deg, 0.0, ridge=ridge)
     t0_s = day_s("2027-01-01") + day * DAY_S
     t1_s = t0_s + DAY_S
-    kinds = {}
+    kinds: dict[float, str] = {}
     for way in ("over", "behind"):
         whole = find_events(sky, site, f"{word} {way} ridge", t0_s, t1_s)
         middle_s = t0_s + 0.37 * DAY_S

@@ -9,10 +9,11 @@ from playwright.sync_api import Page
 
 def bound_texts(page: Page) -> dict[str, str]:
     """Every bound text of the page by its path, without the words for those who hear the page."""
-    return page.evaluate(
+    texts: dict[str, str] = page.evaluate(
         """() => Object.fromEntries([...document.querySelectorAll('[data-v]')].map((place) =>
              [place.dataset.v, place.childNodes[0]?.textContent ?? '']))"""
     )
+    return texts
 
 
 def text_at(sheet: dict[str, Any], path: str) -> str:

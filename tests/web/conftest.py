@@ -20,13 +20,14 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwrig
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import Planned, press
+from tests.in_memory import in_memory
 from tests.web.host import Host
 from tests.web.killable import FLAGS, Killable
 from tests.web.watch import Watch
 
 ROOT = Path(__file__).resolve().parents[2]
 
-# A second touch of one spot so soon is taken for a bounce of the glove, and does nothing: app/glove.js.
+# A second touch of one spot so soon is taken for a bounce of the glove, and does nothing: app/touch/glove.js.
 BOUNCE_S = 0.45
 SPOT_PX = 60
 
@@ -109,7 +110,7 @@ def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
 @pytest.fixture(scope="session")
 def demo_site(demo: Catalog, demo_planned: Planned) -> dict[str, bytes]:
     """The files of the demo's site, without cards."""
-    return press(demo, demo_planned)
+    return in_memory(press(demo, demo_planned))
 
 
 @pytest.fixture
@@ -128,7 +129,7 @@ def unhurried(monkeypatch: pytest.MonkeyPatch) -> None:
 
     def tap_in_time(place: Locator, **how: Any) -> None:
         place.scroll_into_view_if_needed()
-        box = place.bounding_box() or {}
+        box: Any = place.bounding_box() or {}
         spot = (box.get("x", 0) + box.get("width", 0) / 2, box.get("y", 0) + box.get("height", 0) / 2)
         if math.dist(spot, last["spot"]) < SPOT_PX:
             time.sleep(max(0.0, last["at_s"] + BOUNCE_S - time.monotonic()))

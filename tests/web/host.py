@@ -24,7 +24,7 @@ TYPES = {
 
 @functools.cache
 def bare_modules() -> dict[str, bytes]:
-    """Path ("/app/log.js") -> the modules that the site's are joined from."""
+    """Path ("/app/takes/log.js") -> the modules that the site's are joined from."""
     return {f"/app/{path}": text.encode() for path, text in modules(templates() / "app").items()}
 
 

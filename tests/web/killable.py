@@ -21,7 +21,7 @@ FLAGS = [
     # As wide as on a phone; without windows Chromium would fit its letters to whole pixels.
     "--font-render-hinting=none",
 ]
-START_MOST_S = 15
+START_MOST_S = 40
 
 
 class Killable:

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import axe_playwright_python
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, ViewportSize, expect
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.exchange.carrycode import digits_of
 from fieldsheet.site.guide import CHAPTERS, GUIDE
 from tests.web.host import Host
+from tests.web.soon import soon
 from tests.web.watch import Watch
 
 HERE = "/fs/saltings/"
@@ -45,11 +46,13 @@ FEWER = """() => {
 }"""
 HIDE_BAR = "(hidden) => { const bar = document.querySelector('.jump'); if (bar) bar.hidden = hidden; }"
 
+UPRIGHT: ViewportSize = {"width": 360, "height": 740}
+
 
 @pytest.fixture(scope="module")
 def page(chromium: Browser, demo_host: Host) -> Iterator[Page]:
     """One page for all: it goes from one state to the next."""
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    context = chromium.new_context(viewport=UPRIGHT, is_mobile=True, has_touch=True)
     context.set_default_timeout(25_000)
     watch = Watch(context, f"127.0.0.1:{demo_host.port}")
     shown = context.new_page()
@@ -60,17 +63,27 @@ def page(chromium: Browser, demo_host: Host) -> Iterator[Page]:
 
 
 def _open(page: Page, host: Host, path: str) -> None:
+    page.set_viewport_size(UPRIGHT)  # the test before may have turned it
     page.goto(host.url(HERE + path))
     if path == SHOT:
         expect(page.locator("#night")).to_be_enabled()
 
 
+# Some are filled when they are unfolded.
+EMPTY = """() => [...document.querySelectorAll("details[open]")]
+  .filter((box) => box.getClientRects().length > 0 && box.children.length < 2)
+  .map((box) => box.textContent)"""
+
+
 def _unfold(page: Page) -> None:
     """All boxes but those of other nights, of which each is like the next."""
-    page.evaluate("""() => {
-      for (const box of document.querySelectorAll("details:not(#others, #others *)")) box.open = true;
-    }""")
-    page.wait_for_timeout(50)
+    page.evaluate("""() => Promise.all(
+      [...document.querySelectorAll("details:not([open], #others, #others *)")].map((box) => {
+        const told = new Promise((done) => box.addEventListener("toggle", done, {once: true}));
+        box.open = true;
+        return told;
+      }))""")
+    soon(page, lambda: page.evaluate(EMPTY), [])
 
 
 def _theme(page: Page, theme: str) -> None:

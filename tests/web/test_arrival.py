@@ -53,6 +53,7 @@ def test_way_in_position_permit_and_notes_are_one_tap_away_between_limits_and_nu
     box = summary.bounding_box()
     assert box and box["height"] >= 64
     summary.tap()
+    expect(page.locator(".arrive dl")).to_be_visible()
     text = _text(page)
     low, high = text.index(sheet["limits"][-1]["label"]), text.index(sheet["labels"]["first_frame"])
     for line in filter(None, told):

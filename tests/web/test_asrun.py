@@ -17,7 +17,7 @@ PLANNED = [{"first_frame": 1, "start_ms": START_MS, "interval_ms": 18_000, "phas
 PHASED = [*PLANNED, {"first_frame": 101, "start_ms": START_MS + 1_800_000, "interval_ms": 12_000, "phase": 1}]
 
 JUDGE = """async (cases) => {
-  const {judged, runOf} = await import("/app/asrun.js");
+  const {judged, runOf} = await import("/app/takes/asrun.js");
   return cases.map(([segments, fired_ms, counts]) => {
     const timing = {segments, frames: 750};
     const found = judged(timing, fired_ms, counts);

@@ -13,6 +13,7 @@ from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.site.build import build_site
 from fieldsheet.sky.sky import Sky
+from tests.in_memory import in_memory
 from tests.web.host import Host
 
 HERE = "/fs/saltings/"
@@ -20,7 +21,7 @@ SHOT = HERE + "shots/slipway/"
 CAP = ".item:has-text('Cap off')"
 LOG = """async (plan) => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
+    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
   %s
 }"""
@@ -32,7 +33,8 @@ Made = tuple[dict[str, Any], dict[str, bytes]]
 def _made(demo: Catalog, sky: Sky, packs: dict[int, bytes], **other: Any) -> Made:
     brief = {**copy.deepcopy(demo.brief("slipway")), **other}
     plan = plan_shot(brief, sky, {})
-    return plan, build_site("Saltings", "saltings", [{"plan": plan, "sheet": make_sheet(plan)}], packs)
+    site = build_site("Saltings", "saltings", [{"plan": plan, "sheet": make_sheet(plan)}], packs)
+    return plan, in_memory(site)
 
 
 @pytest.fixture(scope="module")

@@ -10,12 +10,13 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.soon import kept
 
 SHOT = "/fs/saltings/shots/slipway/"
 OTHER_NIGHT = "2027-06-12"
 EVENTS = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
+    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
   const [take] = await log.takes('slipway');
   return take ? (await log.events(take.take)).map(({kind, payload}) => [kind, payload]) : [];
@@ -95,7 +96,7 @@ def _tab_to(page: Page, place: Locator) -> None:
 def test_a_whole_pre_roll_by_keyboard_and_ear_ends_in_ready(page: Page) -> None:
     """Headings, names with values and answers as a screen reader has them; nothing but keys is pressed."""
     for name in (r"^Power rigger \d left$", r"^Program operator \d left$", "^Ready to roll operator 7 left$"):
-        assert page.get_by_role("heading", name=re.compile(name)).count() == 1, name
+        expect(page.get_by_role("heading", name=re.compile(name))).to_have_count(1)
     interval = page.get_by_role("checkbox", name="Interval, start to start, 18 s", exact=True)
     expect(interval).to_have_count(1)
     expect(page.get_by_role("checkbox", name="Head seated: arrow to the front edge, LOCKED")).to_have_count(1)
@@ -226,8 +227,7 @@ def test_the_bar_goes_to_the_next_must_do_and_what_was_done_is_undone_step_by_st
     expect(first.locator("input")).not_to_be_checked()
     expect(bar).to_have_text(re.compile("^Check · 28 left"))
     second.tap()
-    kinds = [kind for kind, _ in page.evaluate(EVENTS)]
-    assert kinds == ["take", "tick", "tick", "untick", "tick", "untick", "untick", "tick"]
+    kept(page, "take", "tick", "tick", "untick", "tick", "untick", "untick", "tick")
 
 
 def test_a_section_that_is_done_folds_when_one_goes_on_and_unfolds_by_a_tap(page: Page) -> None:
@@ -320,7 +320,7 @@ def test_a_glove_that_bounces_has_tapped_once(page: Page) -> None:
             page.touchscreen.tap(box["x"] + 40, box["y"] + 20)
     expect(_box(page, "Cap off")).to_be_checked()
     expect(end).to_contain_text("Tap again")
-    assert [kind for kind, _ in page.evaluate(EVENTS)] == ["take", "tick"]
+    kept(page, "take", "tick")
 
 
 def test_an_item_is_taken_back_while_its_tick_is_still_being_stored(page: Page) -> None:
@@ -329,9 +329,8 @@ def test_an_item_is_taken_back_while_its_tick_is_still_being_stored(page: Page) 
     page.evaluate("""() => { for (const _ of [1, 2]) document.activeElement.click(); }""")
     expect(box).not_to_be_checked()
     expect(page.locator(".undo")).to_be_visible()
-    page.wait_for_timeout(100)
+    kept(page, "take", "tick", "untick")
     expect(box).not_to_be_checked()
-    assert [kind for kind, _ in page.evaluate(EVENTS)] == ["take", "tick", "untick"]
 
 
 def test_a_warning_is_closed_by_who_has_seen_it_and_opens_when_it_says_something_else(page: Page) -> None:
@@ -376,4 +375,4 @@ def test_a_take_that_has_run_to_its_end_is_ended_from_the_top_and_the_log_keeps_
     end.click()
     expect(end).to_be_hidden()
     expect(_box(page, "A: rail")).not_to_be_checked()
-    assert [kind for kind, _ in page.evaluate(EVENTS)] == ["take", "tick", "end"]
+    kept(page, "take", "tick", "end")

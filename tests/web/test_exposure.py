@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.web.host import Host
+from tests.web.soon import soon
 from tests.web.watch import Watch
 
 
@@ -102,8 +103,8 @@ def test_before_there_is_a_sky_the_camera_is_compared_but_nothing_shifted(page: 
     """What a page does on its way to its sky, or without one."""
     found = page.evaluate(
         """async () => {
-          const {makeReads} = await import('/app/reads.js');
-          const {carriedPlan} = await import('/app/carried.js');
+          const {makeReads} = await import('/app/shown/reads.js');
+          const {carriedPlan} = await import('/app/shown/carried.js');
           const plan = await carriedPlan(document.getElementById('plan').textContent);
           const kept = [];
           const reads = makeReads(() => ({plan}), () => true, (reading) => kept.push(reading));
@@ -132,11 +133,15 @@ def test_the_chart_has_light_target_and_steps_against_time(page: Page) -> None:
     paths = chart.locator("path")
     steps = paths.nth(2).get_attribute("d") or ""
     assert steps.count("H") == 59 + 1, "a step a click, and on to the end"
-    before = [path.get_attribute("d") for path in paths.all()]
+
+    def drawn() -> list[str | None]:
+        return [path.get_attribute("d") for path in paths.all()]
+
+    before = drawn()
     page.locator("#later").tap()
     expect(page.locator("#changed")).to_be_visible()
     expect(chart).to_contain_text("frame 1")
-    assert [path.get_attribute("d") for path in paths.all()] != before, "another night, another light"
+    soon(page, lambda: drawn() != before, True)  # another night, another light
 
 
 def test_dew_is_told_from_the_air_on_site(page: Page) -> None:

@@ -50,8 +50,8 @@ def _type_file(page: Page, text: str) -> None:
 
 
 def test_one_tap_keeps_the_start_to_the_second_and_the_counts_follow_it(page: Page) -> None:
-    before = _counts(page)
     _counts_first(page, "20:00", "81", "+80")
+    before = _counts(page)
     row = page.locator(".item", has_text="Frame 1 has fired")
     assert row.locator("input[type=text]").count() == 0, "the button is the place to write it"
     page.locator(NOW).tap()
@@ -81,7 +81,7 @@ def test_a_second_tap_of_a_glove_does_not_take_the_start_back(page: Page) -> Non
 def test_the_first_file_typed_in_gives_each_file_number_and_marks_none_as_changed(page: Page) -> None:
     _type_file(page, "9950")
     expect(page.locator("#rolling td").nth(1)).to_have_text("0031")  # 9950 + 80 is past 9999
-    assert page.locator("#rolling .differs").count() == 0
+    expect(page.locator("#rolling .differs")).to_have_count(0)
     _type_file(page, "IMG 9950")
     expect(page.locator("#rolling td").nth(1)).to_have_text("+80")
 
@@ -115,12 +115,12 @@ def pure(chromium: Browser, demo_host: Host) -> Iterator[Page]:
     """A page for the functions that touch no store."""
     context = chromium.new_context(service_workers="block")
     shown = context.new_page()
-    shown.goto(demo_host.url("/app/fired.js"))
+    shown.goto(demo_host.url("/app/takes/fired.js"))
     yield shown
     context.close()
 
 
-FILE = "async ([files, frame]) => (await import('/app/fired.js')).fileNumber(files, frame)"
+FILE = "async ([files, frame]) => (await import('/app/takes/fired.js')).fileNumber(files, frame)"
 
 
 @settings(max_examples=tries(60))
@@ -145,7 +145,7 @@ def test_what_is_no_number_of_this_camera_gives_no_file_number(pure: Page, typed
 
 
 MOMENTS = """async ([all, spans, now_ms]) => {
-  const {earlierMoment} = await import('/app/fired.js');
+  const {earlierMoment} = await import('/app/takes/fired.js');
   return all.map((typed) => earlierMoment(typed, spans, now_ms));
 }"""
 
@@ -164,7 +164,7 @@ def test_a_clock_time_is_the_last_one_that_went_by_before_noon_or_after_midnight
     assert dict(zip(back_ms, found, strict=True)) == dict(zip(back_ms, expected, strict=True))
 
 
-CLOCK = "async ([ms, spans]) => (await import('/app/fired.js')).clockToSecond(ms, spans)"
+CLOCK = "async ([ms, spans]) => (await import('/app/takes/fired.js')).clockToSecond(ms, spans)"
 
 
 @pytest.mark.parametrize(

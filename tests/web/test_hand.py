@@ -7,14 +7,16 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, FilePayload, Locator, Page, expect
 
 from tests.web.codes import address_in
 from tests.web.host import Host
+from tests.web.soon import soon
 from tests.web.watch import Watch
 
 HERE = "/fs/saltings/"
@@ -83,18 +85,26 @@ def stored(page: Page) -> dict[str, list[Any]]:
 
 def events(page: Page) -> list[Event]:
     """What the log holds, in an order of its own."""
-    return sorted(stored(page)["log events"], key=lambda one: (one["take"], one["device"], one["counter"]))
+    return sorted(
+        stored(page).get("log events", []), key=lambda one: (one["take"], one["device"], one["counter"])
+    )
 
 
 def kinds(log: list[Event], kind: str) -> list[Any]:
     return [one["payload"] for one in log if one["kind"] == kind]
 
 
+def _ticks(page: Page) -> int:
+    return len(kinds(events(page), "tick"))
+
+
 def tick(page: Page, *texts: str) -> None:
     for text in texts:
         box = page.locator(".item", has_text=text).first.locator("input[data-item]")
+        before = _ticks(page)
         box.evaluate("(box) => box.click()")
         expect(box).to_be_checked()
+        soon(page, partial(_ticks, page), before + 1)
 
 
 def hand(page: Page) -> Locator:
@@ -112,6 +122,7 @@ def call_it(page: Page, name: str) -> None:
     field = hand(page).get_by_label("This phone is called")
     field.fill(name)
     field.blur()
+    soon(page, lambda: kinds(events(page), "name"), [{"name": name}])
 
 
 def code_of(page: Page) -> str:
@@ -132,8 +143,8 @@ def arrived(page: Page) -> Locator:
     return page.locator("#arrived")
 
 
-def take_in(page: Page, file: Path | dict[str, Any]) -> None:
-    hand(page).locator("input[type=file]").set_input_files(file)  # type: ignore[arg-type]
+def take_in(page: Page, file: Path | FilePayload) -> None:
+    hand(page).locator("input[type=file]").set_input_files(file)
     expect(arrived(page)).to_be_visible()
 
 
@@ -150,6 +161,7 @@ def test_a_take_goes_by_code_without_network_and_comes_back_by_file(
     code = code_of(ann)
     expect(ben.locator("#offline")).to_have_attribute("data-stored", "ready")
     phones[1].set_offline(True)
+    soon(ben, lambda: len(stored(ben).get("log device", [])), 1)
     before = stored(ben)
     ben.goto(code)  # the page is open already: only the address changes
     expect(arrived(ben)).to_contain_text("A take from Mara")
@@ -236,7 +248,7 @@ def test_a_phone_with_a_take_of_its_own_asks_which_one_goes_on_and_loses_neither
     expect(ben.locator(".item", has_text="Cap off").first.locator("input[data-item]")).to_be_checked()
 
 
-def as_file(text: str, name: str = "take.json") -> dict[str, Any]:
+def as_file(text: str, name: str = "take.json") -> FilePayload:
     return {"name": name, "mimeType": "application/json", "buffer": text.encode()}
 
 
@@ -251,6 +263,14 @@ def with_payload(file: Path, kind: str, payload: Any) -> str:
     return json.dumps({**whole, "events": [*whole["events"], more]})
 
 
+def gone_on(file: Path, frame: Any, minutes: float = 200) -> str:
+    """The take, gone on after a frame so many minutes after the planned start."""
+    plan = json.loads(file.read_text())["events"][0]["payload"]["plan"]
+    rolling_ms = plan["window"]["start"]["utc_ms"] + int(minutes * 60_000)
+    way = {"id": "sky", "frame": frame, "rolling_ms": rolling_ms}
+    return with_payload(file, "changes", {"changes": {"way": way}})
+
+
 def test_what_is_no_take_of_this_page_is_refused_with_the_reason_and_changes_nothing(
     two: tuple[Page, Page], tmp_path: Path
 ) -> None:
@@ -262,7 +282,7 @@ def test_what_is_no_take_of_this_page_is_refused_with_the_reason_and_changes_not
     first = json.loads(file.read_text())["events"][0]
     large = tmp_path / "large.json"
     large.write_text("[" + "1," * 5_000_000 + "1]")
-    files: dict[str, tuple[Path | dict[str, Any], str]] = {
+    files: dict[str, tuple[Path | FilePayload, str]] = {
         "no log": (as_file(json.dumps({"a": 1})), "not the log of a take"),
         "cut off": (as_file(file.read_text()[:-90]), "no JSON, or was cut off"),
         "newer": (
@@ -284,6 +304,13 @@ def test_what_is_no_take_of_this_page_is_refused_with_the_reason_and_changes_not
             "does not begin as the take of that name",
         ),
         "no way": (as_file(with_payload(file, "changes", {"changes": {"way": None}})), "no page makes"),
+        "on from no frame of the shot": (as_file(gone_on(file, 5000)), "has frames 1 to 752 to stop after"),
+        "on from frame 0": (as_file(gone_on(file, 0)), "stopped after frame 0: the shot has frames"),
+        "on from no number": (as_file(gone_on(file, "12<b>")), "no page makes"),
+        "on before it stood": (
+            as_file(gone_on(file, 400, 0)),
+            "turned to what has no plan: rolling again at",
+        ),
         "no day": (
             as_file(with_payload(file, "changes", {"changes": {"night": "2027-02-31"}})),
             "changes that no page makes",
@@ -359,6 +386,7 @@ def test_the_log_of_another_shot_is_told_of_and_stands_on_its_own_page(
     ann.goto(demo_host.url(HERE + "shots/hoist/"))
     expect(ann.locator("#night")).to_be_enabled()
     ann.locator("input[data-item]").first.evaluate("(box) => box.click()")
+    soon(ann, lambda: [one["kind"] for one in events(ann)], ["take", "tick"])
     take_in(ben, saved(ann, tmp_path))
     expect(arrived(ben)).to_contain_text("It is the log of another shot:")
     arrived(ben).get_by_role("button", name="Keep it with").tap()

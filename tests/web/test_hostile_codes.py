@@ -121,7 +121,7 @@ OWN = "const own = {...page, under: (changes) => ({...page.under(changes), plan}
 WRITTEN = f"(raw, plan) => {{ {STEPS}{OWN} return stepsOf(() => carry.digitsOf(told(raw), 0, own)); }}"
 # With the gate that all pass which is to be kept.
 READ = f"""async (codes, plan) => {{
-  const {{readTake, writeTake}} = await import("/app/takefile.js");
+  const {{readTake, writeTake}} = await import("/app/takes/takefile.js");
   {EACH}{OWN}
   return each(codes, (digits) => readTake(writeTake(carry.logFrom(digits, own).events)).events.length);
 }}"""
@@ -152,7 +152,7 @@ def test_a_code_nested_beyond_all_takes_is_refused_in_words_and_the_next_one_is_
     codes = [sealed(number_of(steps, 1)) for steps in (nested, flat)]
     deep, next_one = pure.evaluate(
         f"""async (codes) => {{
-          const {{plainOf, unsealed}} = await import("/app/digits.js");
+          const {{plainOf, unsealed}} = await import("/app/codes/digits.js");
           {EACH}
           const {{plain}} = plainOf([]);
           return each(codes, (digits) => unsealed(digits, "a take", 1, (step) => plain(step)));
@@ -174,7 +174,7 @@ def test_spoilt_codes_of_plans(pure: Page, demo: Catalog) -> None:
     briefs = [demo.brief(shot) for shot in ("slipway", "hoist")]
     steps = pure.evaluate(
         f"""async (briefs) => {{
-          const {{digitsOf}} = await import("/app/plancode.js");
+          const {{digitsOf}} = await import("/app/codes/plancode.js");
           {STEPS}
           return briefs.map((brief) => stepsOf(() => digitsOf(brief)));
         }}""",
@@ -183,7 +183,7 @@ def test_spoilt_codes_of_plans(pure: Page, demo: Catalog) -> None:
     codes = [code for sound in steps for code in codes_of(dice, sound, tries(60))]
     found = pure.evaluate(
         f"""async (codes) => {{
-          const {{briefOf}} = await import("/app/plancode.js");
+          const {{briefOf}} = await import("/app/codes/plancode.js");
           {EACH}
           return each(codes, briefOf);
         }}""",
@@ -261,7 +261,7 @@ def test_spoilt_logs_are_refused_where_the_desk_refuses_them(pure: Page, taken: 
     files = [spoilt_log(dice, random_take(dice, taken)) for _ in range(tries(30))]
     found = pure.evaluate(
         f"""async (files) => {{
-          const {{readTake}} = await import("/app/takefile.js");
+          const {{readTake}} = await import("/app/takes/takefile.js");
           {EACH}
           return each(files, (file) => readTake(file).events.length);
         }}""",

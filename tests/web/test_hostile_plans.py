@@ -28,7 +28,7 @@ GONE = "gone"
 # As open.js does it: through the gate, then worked out and said. The texts are all that a person reads of it.
 OPENED = """async ({files, packs}) => {
   const [file, worked, pack, sky] = await Promise.all(
-    ["planfile", "worked", "core/pack", "core/sky"].map((name) => import(`/app/${name}.js`)));
+    ["codes/planfile", "phones/worked", "core/pack", "core/sky"].map((name) => import(`/app/${name}.js`)));
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)).buffer;
   const over = sky.makeSky(packs.map((text) => pack.readPack(bytes(text))));
   const texts = (value) => typeof value === "string" ? [value]

@@ -14,7 +14,7 @@ SEED = 1951
 STRATEGIES = (zlib.Z_DEFAULT_STRATEGY, zlib.Z_HUFFMAN_ONLY, zlib.Z_RLE, zlib.Z_FIXED)
 MOST = 300_000
 INFLATE = """async ([streams, most]) => {
-  const {inflate} = await import("/app/inflate.js");
+  const {inflate} = await import("/app/keep/inflate.js");
   const bytes = (text) => Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
   const text = (some) => btoa(some.reduce((all, byte) => all + String.fromCharCode(byte), ""));
   return streams.map((stream) => {

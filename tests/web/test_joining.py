@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import Page
 
 JOIN = """async () => {
-  const {openLog} = await import("/app/log.js");
+  const {openLog} = await import("/app/takes/log.js");
   const log = await openLog("joining");
   const at = (device, counter, payload = {}) => (
     {take: "t", shot: "slipway", device, counter, utc_ms: 1, kind: "note", payload});

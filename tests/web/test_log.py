@@ -25,7 +25,7 @@ CHANGES: list[dict[str, Any]] = [
     {"way": {"id": "frames", "start_ms": 7}},
     {"way": {"id": "move", "frame": 12, "rolling_ms": 9}, "night": "2027-06-10"},
 ]
-LOG = 'const log = await (await import("/app/log.js")).openLog(name);'
+LOG = 'const log = await (await import("/app/takes/log.js")).openLog(name);'
 
 
 def event(device: str, counter: int, utc_ms: int, kind: str, payload: Any) -> Event:
@@ -67,7 +67,12 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
     st.tuples(st.just("count"), st.fixed_dictionaries({"frame": st.integers(1, 3)})),
     st.tuples(st.just("mark"), st.just({"what": "plane", "frame": 4, "file": "0004"})),
     st.tuples(st.just("note"), st.just({"text": "ice on the rail"})),
-    st.tuples(st.just("act"), st.fixed_dictionaries({"act": st.sampled_from(["swap.1", "end"])})),
+    st.tuples(
+        st.just("act"),
+        st.fixed_dictionaries(
+            {"act": st.sampled_from(["swap.1", "end"])}, optional={"text": st.sampled_from(["", "It leans"])}
+        ),
+    ),
     st.tuples(st.just("ready"), st.just({"open": ["cap"], "forced": True})),
     st.tuples(st.just("watch"), st.fixed_dictionaries({"who": st.sampled_from(["Runa", "Ode"])})),
     st.tuples(st.just("name"), st.fixed_dictionaries({"name": st.sampled_from(["old", "new"])})),
@@ -94,7 +99,7 @@ def parts(log: list[Event]) -> tuple[list[Event], list[Event], list[Event]]:
 
 
 MERGES = """async ([a, b, c]) => {
-  const {merge} = await import("/app/log.js");
+  const {merge} = await import("/app/takes/log.js");
   return [merge(a, b), merge(b, a), merge(merge(a, b), c), merge(a, merge(b, c)), merge(a, a), merge(a, [])];
 }"""
 
@@ -112,7 +117,7 @@ def test_joining_logs_is_a_union_in_any_order(pure: Page, log: list[Event]) -> N
 
 
 REDUCE = """async (logs) => {
-  const {reduce} = await import("/app/log.js");
+  const {reduce} = await import("/app/takes/log.js");
   const plain = (state) => Object.fromEntries(Object.entries(state).map(([key, part]) =>
     [key, part instanceof Map ? Object.fromEntries(part) : part]));
   return logs.map(reduce).map(plain);
@@ -171,6 +176,9 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
     def by(one: Event) -> dict[str, Any]:
         return {"utc_ms": one["utc_ms"], "device": one["device"], "key": key(one)}
 
+    def closes(one: Event) -> bool:
+        return bool(one["payload"].get("text"))
+
     def newest(kind: str, of: list[Event]) -> dict[str, Any] | None:
         standing = kept(kind, of)
         return {**standing[-1]["payload"], **by(standing[-1])} if standing else None
@@ -196,9 +204,12 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
         "changes": changes[-1] if changes else {},
         "ended": ended,
         "counts": numbered(kept("count", programme)),
-        "acts": {one["payload"]["act"]: by(one) for one in kept("act", programme)},
+        "acts": {one["payload"]["act"]: by(one) for one in kept("act", programme) if not closes(one)},
+        "closed": {one["payload"]["act"]: by(one) for one in kept("act", ordered) if closes(one)},
         "ready": newest("ready", programme),
-        "marks": [{**one["payload"], **by(one)} for one in kept("mark", ordered)],
+        "marks": [
+            {**one["payload"], "way": ways[ordered.index(one)], **by(one)} for one in kept("mark", ordered)
+        ],
         "notes": [{**one["payload"], **by(one)} for one in kept("note", ordered)],
         "watch": newest("watch", ordered),
         "names": {one["device"]: one["payload"]["name"] for one in ordered if one["kind"] == "name"},
@@ -220,7 +231,7 @@ def test_the_state_follows_from_the_events_whatever_their_order(
 def ticked(page: Page, log: list[Event], item: str, value: str) -> bool:
     done: bool = page.evaluate(
         """async ([log, item, value]) => {
-          const {isDone, reduce} = await import("/app/log.js");
+          const {isDone, reduce} = await import("/app/takes/log.js");
           return isDone(reduce(log), item, value); }""",
         [log, item, value],
     )
@@ -359,7 +370,7 @@ def test_what_could_not_be_kept_is_said_in_words(modules_page: Page, fault: str)
         f"""async (name) => {{
           {deed}
           try {{ {LOG} await log.append("no such take", "tick", {{item: "cap", value: ""}}); return "kept"; }}
-          catch (error) {{ return (await import("/app/log.js")).logWords(error); }}
+          catch (error) {{ return (await import("/app/takes/log.js")).logWords(error); }}
         }}""",
         json.dumps(fault),
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import time
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
@@ -15,19 +14,20 @@ from tests.site.sample import changed, sample_site
 from tests.web.conftest import chromium_path
 from tests.web.host import Host
 from tests.web.killable import FLAGS, Killable
+from tests.web.soon import soon
 
 HERE = "/fs/saltings/"
 OLD, NEW = b"Saltings</h1>", b"Saltings, new</h1>"
 OPEN_LOG = """
-  const {openLog, logName} = await import("/app/log.js");
-  const {siteOf} = await import("/app/site.js");
+  const {openLog, logName} = await import("/app/takes/log.js");
+  const {siteOf} = await import("/app/keep/site.js");
   const log = await openLog(logName(siteOf(document)));"""
 BEGIN = f"""async () => {{ {OPEN_LOG} return log.beginTake("slipway", {{}}); }}"""
 TICK = f"""async (take) => {{ {OPEN_LOG}
   await log.append(take, "tick", {{item: "cap", value: "off"}}); }}"""
 END = f"""async (take) => {{ {OPEN_LOG} await log.append(take, "end", {{}}); }}"""
 TICKS = f"""async (take) => {{ {OPEN_LOG}
-  const {{reduce}} = await import("/app/log.js");
+  const {{reduce}} = await import("/app/takes/log.js");
   return [...reduce(await log.events(take)).ticks.keys()]; }}"""
 
 
@@ -94,7 +94,8 @@ def test_every_page_opens_with_the_server_dead(
         opened(page, host, HERE + path)
         name = path.partition("?")[0]
         title = old[name if name.endswith(".html") else name + "index.html"].decode()
-        assert heading(page).startswith(re.search("<h1>(.*?)[<\\n]", title)[1].strip())  # type: ignore[index]
+        begins = re.search("<h1>(.*?)[<\\n]", title)
+        assert begins and heading(page).startswith(begins[1].strip())
     page.goto(host.url(HERE))
     page.get_by_role("link", name="Guide").click()
     for chapter in CHAPTERS:
@@ -293,13 +294,9 @@ COUNT = """async (name) => (await caches.has(name)) && (await (await caches.open
 
 def wait_for_files(page: Page, name: str, least: int) -> int:
     """Until the cache of that name holds `least` entries; how many it holds then."""
-    until = time.monotonic() + 8
-    while time.monotonic() < until:
-        count: int = page.evaluate(COUNT, name)
-        if count >= least:
-            return count
-        time.sleep(0.02)
-    raise TimeoutError(name)
+    soon(page, lambda: page.evaluate(COUNT, name) >= least, True)
+    count: int = page.evaluate(COUNT, name)
+    return count
 
 
 def test_killed_in_the_middle_of_an_update_the_old_version_is_whole(

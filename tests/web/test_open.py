@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, FilePayload, Page, expect
 
 from fieldsheet.exchange.carrycode import brief_of as brief_of_code
 from fieldsheet.exchange.carrycode import digits_of
@@ -59,8 +59,8 @@ def opened(phone: BrowserContext, host: Host, path: str = "open/") -> Page:
 
 def take_in(page: Page, file: Plan | bytes) -> None:
     text = file if isinstance(file, bytes) else json.dumps(file).encode()
-    sent = {"name": "plan.json", "mimeType": "application/json", "buffer": text}
-    page.locator("#file").set_input_files(sent)  # type: ignore[arg-type]
+    sent: FilePayload = {"name": "plan.json", "mimeType": "application/json", "buffer": text}
+    page.locator("#file").set_input_files(sent)
 
 
 def text_at(sheet: Any, path: str) -> str:
@@ -169,6 +169,8 @@ SPOILT: list[tuple[Callable[[Plan], None], str]] = [
     (put("shot", "id", value="../../other"), "shot id is missing or out of range"),
     (put("shot", "title", value="\u202edne"), "a text in it is none"),
     (put("shot", "title", value="a" * 3000), "a text in it is none"),
+    (put("shot", "title", value="\u2068\u05d0"), "a text in it is none"),
+    (put("shot", "title", value="\u2068\u05d0\u2069 12\u2069"), "a text in it is none"),
     (put("place", "landmarks", value=[[[[[[[[[[[[[[1]]]]]]]]]]]]]]), "it holds more than a plan does"),
     (
         lambda brief: brief["keyframes"].extend(brief["keyframes"] * 50),
@@ -220,7 +222,10 @@ def test_the_desks_own_plan_opens_with_its_words_left_behind(
     kept_phone: BrowserContext, demo_host: Host, plans: dict[str, Plan]
 ) -> None:
     page = opened(kept_phone, demo_host)
-    take_in(page, {**plans["slipway"], "revision": "ABC123"})
+    plan = json.loads(json.dumps(plans["slipway"]))
+    plan["brief"]["shot"]["title"] = "\u2068\u05d0 12\u2069"  # as the desk holds a Hebrew one apart
+    take_in(page, {**plan, "revision": "ABC123"})
+    expect(page.locator("h1:visible")).to_have_text("\u2068\u05d0 12\u2069")
     page.get_by_role("button", name="Keep it on this phone").tap()
     expect(page.locator("#origin")).to_contain_text("Kept")
     (kept,) = page.evaluate(STORED)

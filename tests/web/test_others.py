@@ -19,8 +19,10 @@ from fieldsheet.press import plan_catalog, plan_shot, press
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sheet.words import clock, day_text, fixed, say
 from fieldsheet.sky.sky import Sky
+from tests.in_memory import in_memory
 from tests.web.conftest import new_phone
 from tests.web.host import Host
+from tests.web.soon import kept
 from tests.web.watch import Watch
 
 HERE = "/fs/saltings/"
@@ -146,7 +148,7 @@ def catalog(tmp_path_factory: pytest.TempPathFactory, one_shot: Path) -> Catalog
 
 @pytest.fixture(scope="module")
 def site(catalog: Catalog) -> dict[str, bytes]:
-    return press(catalog, plan_catalog(catalog))
+    return in_memory(press(catalog, plan_catalog(catalog)))
 
 
 @pytest.fixture
@@ -290,7 +292,7 @@ def test_a_night_chosen_during_a_take_goes_with_it(page: Page, host: Host) -> No
     page.locator("#others > summary").tap()
     _turn_to(page, "Sat 12 June")
     expect(page.locator("#changed")).to_be_visible()
-    page.wait_for_timeout(200)
+    kept(page, "take", "tick", "changes")
     page.reload()
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
     expect(page.locator(".date b")).to_contain_text("Sat 12 June 2027")

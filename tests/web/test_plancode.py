@@ -17,15 +17,15 @@ from tests.long import tries
 from tests.random_briefs import random_brief
 
 BOTH_WAYS = """async (briefs) => {
-  const {digitsOf, briefOf} = await import("/app/plancode.js");
+  const {digitsOf, briefOf} = await import("/app/codes/plancode.js");
   return briefs.map((brief) => {
     const digits = digitsOf(brief);
     return [digits, briefOf(digits)];
   });
 }"""
 REFUSED = """async (codes) => {
-  const {briefOf} = await import("/app/plancode.js");
-  const {CodeError} = await import("/app/digits.js");
+  const {briefOf} = await import("/app/codes/plancode.js");
+  const {CodeError} = await import("/app/codes/digits.js");
   return codes.map((digits) => {
     try {
       return briefOf(digits);

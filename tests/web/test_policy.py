@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import itertools
 import json
+from functools import partial
 
 import pytest
 from playwright.sync_api import BrowserContext, CDPSession, Page, expect
 
 from tests.site.sample import sample_site
 from tests.web.host import Host
+from tests.web.soon import soon
 from tests.web.watch import Watch
 
 HERE = "/fs/saltings/"
@@ -65,6 +67,10 @@ BREACHES = {
 }
 
 
+def _heard(watch: Watch, complaint: str) -> bool:
+    return any(complaint in said for said in watch.complaints)
+
+
 def test_the_watch_hears_each_kind_of_breach(
     bare_phone: BrowserContext, host: Host, site: dict[str, bytes]
 ) -> None:
@@ -73,10 +79,9 @@ def test_the_watch_hears_each_kind_of_breach(
     page = bare_phone.new_page()
     page.goto(host.url(HERE))
     for complaint, deed in BREACHES.items():
-        assert not any(complaint in said for said in watch.complaints)
+        assert not _heard(watch, complaint)
         page.evaluate(f"() => {{ {deed} }}")
-        page.wait_for_timeout(100)
-        assert any(complaint in said for said in watch.complaints), complaint
+        soon(page, partial(_heard, watch, complaint), True)
 
 
 def manifest_of(session: CDPSession, page: Page) -> tuple[dict[str, object], list[object]]:

@@ -15,7 +15,7 @@ from tests.web.host import Host
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 COMPLETED = """async () => {
-  const {carriedPlan} = await import('/app/carried.js');
+  const {carriedPlan} = await import('/app/shown/carried.js');
   const {power, storage} = await carriedPlan(document.getElementById('plan').textContent);
   return {supplies: power.supplies, storage};
 }"""
@@ -94,5 +94,6 @@ def test_the_kit_page_says_what_is_charged_and_what_is_not_emptied(demo_site: di
 
 def test_no_line_is_cut_off_on_a_narrow_phone(page: Page) -> None:
     page.locator("#power summary").tap()
+    expect(page.locator("#power svg")).to_have_count(3)
     wide = page.evaluate("document.documentElement.scrollWidth")
     assert wide <= page.evaluate("innerWidth")

@@ -18,7 +18,7 @@ ISO_M_DIGITS = {1: 34, 2: 63, 7: 293, 10: 513, 23: 2059}
 
 
 DRAW = """async (jobs) => {
-  const {codeOf, digitsWithin} = await import("/app/qr.js");
+  const {codeOf, digitsWithin} = await import("/app/codes/qr.js");
   return jobs.map(([address, digits, version, mask]) => {
     const cut = digits.slice(0, digitsWithin(address, version));
     const rows = codeOf(address, cut, ...(mask === null ? [] : [version, mask]));
@@ -70,7 +70,7 @@ def test_capacities_are_those_of_the_standard(pure: Page) -> None:
     """The library's own table has the bits of each version; an empty address costs its head alone."""
     rooms = pure.evaluate(
         """async (versions) => {
-          const {digitsWithin} = await import("/app/qr.js");
+          const {digitsWithin} = await import("/app/codes/qr.js");
           return versions.map((version) => digitsWithin("", version)); }""",
         list(ISO_M_DIGITS),
     )
@@ -79,7 +79,7 @@ def test_capacities_are_those_of_the_standard(pure: Page) -> None:
         assert 0 <= most - room - head * 3 // 10 <= 1, version
     refused = pure.evaluate(
         """async () => {
-          const {LARGEST, codeOf, digitsWithin} = await import("/app/qr.js");
+          const {LARGEST, codeOf, digitsWithin} = await import("/app/codes/qr.js");
           const room = digitsWithin("a", LARGEST);
           const side = codeOf("a", "7".repeat(room)).length;
           try { codeOf("a", "7".repeat(room + 1)); return [side, "drawn"]; }

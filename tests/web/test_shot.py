@@ -16,8 +16,10 @@ from fieldsheet.press import plan_catalog, plan_shot, press
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.conftest import DEMO
+from tests.in_memory import in_memory
 from tests.web.bound import bound_texts, text_at
 from tests.web.host import Host
+from tests.web.soon import turned
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
@@ -25,7 +27,7 @@ OTHER_NIGHT = "2027-06-12"
 READY = "#check > section:has(#fired)"
 LOG = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
+    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
 """
 
@@ -61,18 +63,20 @@ def _rows_of(sheet: dict[str, Any]) -> dict[str, list[list[str]]]:
 
 
 def _tables(page: Page) -> dict[str, list[list[str]]]:
-    return page.evaluate(
+    tables: dict[str, list[list[str]]] = page.evaluate(
         """(names) => Object.fromEntries(names.map((name) => [name, [...document.getElementById(name).rows]
              .map((row) => [...row.cells].map((cell) => cell.textContent))]))""",
         list(TABLES),
     )
+    return tables
 
 
 MARKS = {True: "good", False: "fails", None: "open"}
 
 
 def _marks(page: Page) -> list[str]:
-    return page.eval_on_selector_all("#needs tr", "(all) => all.map((row) => row.dataset.mark)")
+    marks: list[str] = page.locator("#needs tr").evaluate_all("(all) => all.map((row) => row.dataset.mark)")
+    return marks
 
 
 def _row(page: Page, text: str) -> Any:
@@ -197,6 +201,7 @@ def test_a_tick_survives_a_reload_and_opens_again_when_its_value_changes(page: P
     _turn(page, OTHER_NIGHT)
     expect(first_frame.locator("input")).not_to_be_checked()
     expect(cap.locator("input")).to_be_checked()
+    turned(page, 1)
     page.reload()
     expect(page.locator("#changed")).to_be_visible()
     expect(page.locator(".date b")).to_contain_text("Sat 12 June 2027")
@@ -274,7 +279,7 @@ def test_markup_in_every_text_of_the_catalog_stays_text(
         written = [_with_markup(line, number) for number, line in enumerate(lines)]
         target.write_text("\n".join(written), "utf-8")
     catalog = read_catalog(folder)
-    host.sites[HERE] = press(catalog, plan_catalog(catalog))
+    host.sites[HERE] = in_memory(press(catalog, plan_catalog(catalog)))
     page = phone.new_page()
     page.goto(host.url(SHOT))
     expect(page.locator("#night")).to_be_enabled()

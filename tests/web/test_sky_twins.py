@@ -261,7 +261,7 @@ def skyline(generator: np.random.Generator, sights: int) -> list[list[float]]:
 def test_both_languages_see_the_same_over_ridge_and_sea_and_where_a_body_grazes(modules_page: Page) -> None:
     generator = np.random.default_rng(27)
     first_s, end_s = sky().span_s
-    more = [
+    more: list[dict[str, Any]] = [
         {"ridge": skyline(generator, 3)},
         {"ridge": skyline(generator, 40), "air": {"pressure_hpa": 640.0, "temperature_c": -18.5}},
         {"ridge": skyline(generator, 360), "sea_horizon_m": 120.0},

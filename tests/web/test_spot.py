@@ -14,6 +14,7 @@ from fieldsheet.sheet.words import fixed
 from fieldsheet.sky.sky import Sky
 from tests.web.bound import bound_texts, text_at
 from tests.web.host import Host
+from tests.web.soon import kept
 from tests.web.test_policy import headers_of
 
 HERE = "/fs/saltings/"
@@ -186,7 +187,7 @@ def test_spot_and_night_go_together_and_with_the_take(
     both = {"night": "2027-06-06", "spot": FAR}
     printed = make_sheet(demo_plan)
     _shows(page, make_sheet(plan_shot(demo_brief, sky, both)), printed)
-    page.wait_for_timeout(200)
+    kept(page, "take", "tick", "changes", "changes")
     page.reload()
     expect(page.locator("#changed")).to_contain_text("Not the printed night and spot.")
     _shows(page, make_sheet(plan_shot(demo_brief, sky, both)), printed)

@@ -64,7 +64,7 @@ def version_of(files: dict[str, Any]) -> str:
 )
 def test_a_list_that_is_not_sound_is_refused(modules_page: Page, old: dict[str, bytes], spoil: str) -> None:
     parse = """async (text) => {
-      const {parseListing} = await import("/app/store.js");
+      const {parseListing} = await import("/app/keep/store.js");
       return parseListing(text).then(() => "", (error) => error.message); }"""
     assert modules_page.evaluate(parse, old["version.json"].decode()) == ""
     said = modules_page.evaluate(parse, json.dumps(spoiled(old, spoil)))

@@ -14,7 +14,7 @@ STRIPS = 60
 GAP_PX = 1.0
 
 DRAW = """async (strips) => {
-  const {drawStrip} = await import('/app/strip.js');
+  const {drawStrip} = await import('/app/shown/strip.js');
   const style = document.createElement('link');
   style.rel = 'stylesheet';
   style.href = '/app/strip.css';

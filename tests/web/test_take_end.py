@@ -15,7 +15,7 @@ ASKED = "Tap again: ticks open again, the log keeps this take"
 UNASKED = "End this take, begin anew"
 LOG = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
+    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
 """
 KINDS = (

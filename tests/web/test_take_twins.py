@@ -26,7 +26,8 @@ from tests.web.host import Host
 TAKES = 24
 AS_THE_PHONE_HAS_IT = """async (files) => {
   const [{readTake, writeTake, planOf}, {reportOf}, {csvOf}, {reduce}] = await Promise.all(
-    ['takefile', 'report', 'takecsv', 'log'].map((name) => import(`/app/${name}.js`)));
+    ['takes/takefile', 'takes/report', 'takes/takecsv', 'takes/log']
+      .map((name) => import(`/app/${name}.js`)));
   const plain = (state) => Object.fromEntries(Object.entries(state).map(([key, part]) =>
     [key, part instanceof Map ? Object.fromEntries(part) : part]));
   return files.map((file) => {
@@ -38,12 +39,12 @@ AS_THE_PHONE_HAS_IT = """async (files) => {
   });
 }"""
 REFUSED = """async (files) => {
-  const {readTake} = await import('/app/takefile.js');
+  const {readTake} = await import('/app/takes/takefile.js');
   return [" ".repeat(10000001), ...files].map((file) => {
     try { readTake(file); return ""; } catch (error) { return `${error.constructor.name}: ${error.message}`; }
   });
 }"""
-PLAN_FORMAT = "async () => (({FORMAT, VERSION}) => [FORMAT, VERSION])(await import('/app/core/plan.js'))"
+PLAN_FORMAT = "async () => (({FORMAT, VERSION}) => [FORMAT, VERSION])(await import('/app/core/format.js'))"
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +53,7 @@ def page(chromium: Browser) -> Iterator[Page]:
     host = Host()
     context = chromium.new_context()
     page = context.new_page()
-    page.goto(host.url("/app/log.js"))
+    page.goto(host.url("/app/takes/log.js"))
     yield page
     context.close()
     host.kill()

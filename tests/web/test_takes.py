@@ -22,19 +22,19 @@ SITE = "/fs/saltings/"
 PAGE = SITE + "shots/slipway/"
 SCRIPT = "<img src=x onerror=alert(1)>"
 JOIN = """async (events) => {
-  const {openLog, logName} = await import('/app/log.js');
-  const {siteOf} = await import('/app/site.js');
+  const {openLog, logName} = await import('/app/takes/log.js');
+  const {siteOf} = await import('/app/keep/site.js');
   const log = await openLog(logName(siteOf(document)));
   return log.join(events, () => []);
 }"""
 REMOVE = """async ([take, events]) => {
-  const {openLog, logName} = await import('/app/log.js');
-  const {siteOf} = await import('/app/site.js');
+  const {openLog, logName} = await import('/app/takes/log.js');
+  const {siteOf} = await import('/app/keep/site.js');
   return (await openLog(logName(siteOf(document)))).remove(take, events);
 }"""
 PHOTO = """async (take) => {
-  const {openPhotos} = await import('/app/photos.js');
-  const {siteOf} = await import('/app/site.js');
+  const {openPhotos} = await import('/app/takes/photos.js');
+  const {siteOf} = await import('/app/keep/site.js');
   await openPhotos(siteOf(document)).keep(take, 0, new Uint8Array([1, 2, 3]).buffer);
 }"""
 STORED = """async () => {
@@ -306,7 +306,7 @@ def test_why_nothing_is_kept_is_said(modules_page: Page, fault: str) -> None:
     before, between, words = FAULTS[fault]
     said = modules_page.evaluate(
         f"""async (name) => {{
-          const {{openLog, logWords}} = await import("/app/log.js");
+          const {{openLog, logWords}} = await import("/app/takes/log.js");
           try {{
             {before}
             const log = await openLog(name);

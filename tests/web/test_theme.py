@@ -13,6 +13,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.site.sample import sample_site
 from tests.web.host import Host
+from tests.web.soon import drawn
 
 HERE = "/fs/saltings/"
 PAGES = ("index.html", "shots/slipway/index.html", "nights/2027-06-05/index.html", "kit/index.html")
@@ -91,10 +92,10 @@ USED = """() => {
 }"""
 
 
-def reds(image: Image.Image) -> set[int]:
+def reds(image: Image.Image, which: str = "") -> set[int]:
     """How light the reds of a picture are; any other colour fails."""
     red, *others = image.split()
-    assert [band.getextrema() for band in others] == [(0, 0), (0, 0)]
+    assert [band.getextrema() for band in others] == [(0, 0), (0, 0)], which
     return {level for level, count in enumerate(red.histogram()) if count}
 
 
@@ -103,7 +104,7 @@ def test_the_night_page_is_red_and_black_and_nothing_else(page: Page, host: Host
     """Unfolded, every box ticked, every field filled, one of them and its text chosen."""
     page.goto(host.url(HERE + path))
     choose(page, "night")
-    page.wait_for_timeout(100)
+    drawn(page)
     assert max(reds(picture(page, whole=True))) == 255
     page.evaluate(USED)
     page.keyboard.press("Tab")
@@ -114,6 +115,8 @@ def test_the_night_page_is_red_and_black_and_nothing_else(page: Page, host: Host
 def test_at_night_no_frame_between_pages_is_anything_but_red_and_black(page: Page, host: Host) -> None:
     """Every frame that the browser composes, with a stylesheet that comes late."""
     choose(page, "night")
+    drawn(page)  # else the browser's first frame may be the last one by day
+    reds(picture(page), "before the first")
     session = page.context.new_cdp_session(page)
     frames: list[str] = []
 
@@ -130,8 +133,9 @@ def test_at_night_no_frame_between_pages_is_anything_but_red_and_black(page: Pag
     page.reload()
     session.send("Page.stopScreencast")
     assert len(frames) > len(PAGES)
-    for frame in frames:
-        reds(Image.open(io.BytesIO(base64.b64decode(frame))).convert("RGB"))
+    for number, frame in enumerate(frames):
+        seen = Image.open(io.BytesIO(base64.b64decode(frame))).convert("RGB")
+        reds(seen, f"frame {number} of {len(frames)}")
 
 
 @pytest.mark.parametrize("theme", PAPER)

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.soon import kept, soon
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
@@ -72,7 +73,7 @@ def _row(page: Page, text: str) -> Locator:
 
 KINDS = """async () => {
   const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['log', 'site'].map((name) => import(`/app/${name}.js`)));
+    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
   const log = await openLog(logName(siteOf(document)));
   const [{take}] = await log.takes('slipway');
   return (await log.events(take)).map(({kind, payload}) => [kind, payload.changes ?? payload.item ?? null]);
@@ -99,7 +100,7 @@ def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_b
         "the computed sky runs from 2027-01-04 to 2027-12-27. Nothing can be ticked"
     )
     expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
-    assert _is_locked(page)
+    soon(page, lambda: _is_locked(page), True)
     _row(page, "Bubble unchanged").tap(force=True)
     page.locator("#printed").click()
     expect(banner).to_be_hidden()
@@ -107,6 +108,7 @@ def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_b
     expect(bubble).not_to_be_checked()
     bubble.check()
     expect(page.locator("#fired button").first).to_be_enabled()
+    kept(page, "take", "tick", "changes", "tick")
     page.reload()
     expect(bubble).to_be_checked()
     expect(banner).to_be_hidden()
@@ -129,11 +131,11 @@ def test_another_night_that_can_be_computed_unlocks_the_take_too(
     _turn(page, "2028-06-05")
     expect(page.locator("#refused")).to_contain_text("No plan for that night")
     expect(page.locator("#changed")).to_contain_text("Nothing can be ticked here.")
-    assert _is_locked(page)
+    soon(page, lambda: _is_locked(page), True)
     page.locator("#later").tap()
     expect(page.locator("#changed")).to_contain_text("Not the printed night.")
     expect(page.locator("#refused")).to_be_hidden()
-    assert not _is_locked(page)
+    soon(page, lambda: _is_locked(page), False)
 
 
 def test_a_night_and_a_spot_outlive_a_reload_without_a_take_until_one_goes_back(page: Page) -> None:
@@ -178,10 +180,10 @@ def test_a_turned_page_whose_night_is_lost_says_so_and_is_locked(
     page.reload()
     expect(page.locator("#lost")).to_be_visible()
     expect(page.locator("#changed")).to_contain_text("This page was turned to Fri 3 March 2028; it shows the")
-    assert _is_locked(page)
+    soon(page, lambda: _is_locked(page), True)
     page.locator("#printed").click()
     expect(page.locator("#changed")).to_be_hidden()
-    assert not _is_locked(page)
+    soon(page, lambda: _is_locked(page), False)
 
 
 def test_a_night_that_came_with_another_tab_s_take_outlives_its_end_and_a_reload(
@@ -206,7 +208,7 @@ def test_a_night_that_came_with_another_tab_s_take_outlives_its_end_and_a_reload
 
 
 KEEP = """async (text) => {
-  const {siteOf} = await import('/app/site.js');
+  const {siteOf} = await import('/app/keep/site.js');
   sessionStorage.setItem(siteOf(document).prefix + 'turned|slipway', text);
 }"""
 
@@ -219,12 +221,12 @@ def test_what_was_kept_and_turns_nothing_leaves_the_printed_plan(page: Page, sto
     expect(page.locator("#night")).to_be_enabled()
     expect(page.locator("#changed")).to_be_hidden()
     expect(page.locator(".date b")).to_have_text("Sat 5 June 2027")
-    assert not _is_locked(page)
+    soon(page, lambda: _is_locked(page), False)
 
 
 BEGIN_LATER = """async (minutes) => {
   const [{openLog, logName}, {siteOf}, {carriedPlan}] = await Promise.all(
-    ['log', 'site', 'carried'].map((name) => import(`/app/${name}.js`)));
+    ['takes/log', 'keep/site', 'shown/carried'].map((name) => import(`/app/${name}.js`)));
   const printed = await carriedPlan(document.getElementById('plan').textContent);
   const log = await openLog(logName(siteOf(document)));
   await log.beginTake('slipway', printed, {start_ms: printed.window.start.utc_ms + minutes * 60000});

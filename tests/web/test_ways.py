@@ -15,6 +15,7 @@ from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
+from tests.web.soon import soon, turned
 
 MINUTE_MS = 60_000
 BEFORE = datetime.datetime(2027, 6, 5, 18, 30, tzinfo=datetime.UTC)
@@ -75,7 +76,7 @@ def _listed(sheet: dict[str, Any]) -> list[dict[str, Any]]:
 def _shows(page: Page, sheet: dict[str, Any], differs: bool) -> None:
     """The list of keyframes is the sheet's, no more and no less, and what is keyed in, too."""
     listed = [{key: text.replace(" ", "") for key, text in row.items()} for row in _listed(sheet)]
-    assert page.evaluate(LIST) == [{**row, "differs": differs} for row in listed]
+    soon(page, lambda: page.evaluate(LIST), [{**row, "differs": differs} for row in listed])
     for name in ("frames", "interval", "dwell", "ease"):
         text = page.locator(f".keyed [data-v='numbers.{name}']").evaluate(
             "(one) => one.firstChild.textContent"
@@ -170,12 +171,13 @@ def test_the_page_follows_the_rig_and_no_tick_opens_for_it(page: Page, demo_plan
     box = swap.locator("input[type=checkbox]")
     box.evaluate("(box) => box.click()")
     expect(box).to_be_checked()
+    expect(page.locator("#end-take")).to_be_visible()
     was = swap.inner_text()
     page.context.set_offline(False)
     page.evaluate(
         """async ([shot, start_ms]) => {
           const [{openLog, logName}, {siteOf}] = await Promise.all(
-            ['log', 'site'].map((name) => import(`/app/${name}.js`)));
+            ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
           let now_ms = start_ms;
           const log = await openLog(logName(siteOf(document)), () => now_ms);
           const [{take}] = await log.takes(shot);
@@ -210,6 +212,7 @@ def test_the_page_follows_the_rig_and_no_tick_opens_for_it(page: Page, demo_plan
     page.clock.run_for(1000)
     page.locator(".undo").tap()
     expect(what).to_contain_text("Going on after frame 400")
+    turned(page, 3)
     page.reload()
     expect(what).to_contain_text("Going on after frame 400")
     page.locator("#wrong > summary").tap()
@@ -237,7 +240,7 @@ def test_files_go_on_counting_after_a_stop_until_their_number_is_written_anew(mo
     events = [event for event, _ in steps]
     counted = modules_page.evaluate(
         """async (events) => {
-          const {firedSince} = await import('/app/stops.js');
+          const {firedSince} = await import('/app/takes/stops.js');
           return events.map((_, at) => firedSince(events.slice(0, at + 1), 'file'));
         }""",
         events,

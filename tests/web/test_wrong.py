@@ -13,6 +13,7 @@ from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
+from tests.web.soon import soon
 
 HERE = "/fs/saltings/"
 MINUTE_MS = 60_000
@@ -78,12 +79,13 @@ def test_a_late_start_and_a_stop_are_told_as_at_the_desk(
     _ask(page, "It starts late", at="20:01")
     expect(box.locator(".way")).to_have_count(5)
     late = _sheet(demo, sky, {"start_ms": start_ms + 25 * MINUTE_MS})["late"]
-    assert box.evaluate(TOLD) == _told(late) and len(late["options"][1]["lines"]) > 5
+    soon(page, lambda: box.evaluate(TOLD), _told(late))
+    assert len(late["options"][1]["lines"]) > 5
     assert [way.get_attribute("open") for way in box.locator(".way").all()] == ["", None, None, None, None]
     _ask(page, "It stopped", frame="612", minutes="20")
     expect(box.locator(".way")).to_have_count(4)
     stopped = {"frame": 612, "rolling_ms": start_ms + 611 * 18_000 + 20 * MINUTE_MS}
-    assert box.evaluate(TOLD) == _told(_sheet(demo, sky, {"stopped": stopped})["recovery"])
+    soon(page, lambda: box.evaluate(TOLD), _told(_sheet(demo, sky, {"stopped": stopped})["recovery"]))
 
 
 def test_what_is_mistyped_is_said_in_a_line_and_nothing_is_lost(page: Page) -> None:

@@ -9,7 +9,9 @@ from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.site.build import build_site
+from fieldsheet.site.entries import SiteShot
 from fieldsheet.sky.sky import Sky
+from tests.in_memory import in_memory
 from tests.web.host import Host
 
 YEAR = "/years/slipway/"
@@ -20,7 +22,8 @@ TOO_WIDE = """() => [...document.querySelectorAll('body *')]
 @pytest.fixture(scope="module")
 def site(demo: Catalog, sky: Sky, packs: dict[int, bytes]) -> dict[str, bytes]:
     plan = plan_shot(demo.brief("slipway"), sky, {})
-    return build_site("Saltings", "saltings", [{"plan": plan, "sheet": make_sheet(plan)}], packs)
+    shot: SiteShot = {"plan": plan, "sheet": make_sheet(plan)}
+    return in_memory(build_site("Saltings", "saltings", [shot], packs))
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ SIDES = "2 (front and back), or 1 (every side a card of its own)"
 CLOCK_H = "24 (21:30), or 12 (9:30 pm)"
 SEAL = "millimetres kept free along every edge, 3 to 10"
 _CUT = one_of([f"'{name}'" for name in CUT_CARDS])
+READ_AT = "centimetres from which codes are to be read, 15 to 100"
 ON = f"'A4' or 'letter', which cards of {_CUT} are cut from"
 
 
@@ -38,6 +39,7 @@ class Printing(Table):
         default=defaults.PRINT_HOLE, description="the short edge of a front that a hole is punched at"
     )
     on: Annotated[str, name_in(PRINT_SHEETS)] | None = Field(default=None, description=ON)
+    read_at_cm: Number = Field(default=defaults.PRINT_READ_AT_CM, ge=15, le=100, description=READ_AT)
 
     @model_validator(mode="after")
     def _whole(self) -> Printing:
@@ -62,4 +64,4 @@ def asked_of(printing: Printing, typed: Mapping[str, Any]) -> dict[str, Any]:
     asked |= {name: value for name, value in typed.items() if value is not None}
     if asked["on"] is not None and asked["card"] not in CUT_CARDS:
         raise ValueError(f"'{asked['on']}' for cards of '{asked['card']}'; right: {uncut()}")
-    return asked | {"seal_mm": float(asked["seal_mm"])}
+    return asked | {name: float(asked[name]) for name in ("seal_mm", "read_at_cm")}

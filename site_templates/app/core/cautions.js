@@ -50,6 +50,7 @@ export function warnings(planned) {
     longShot,
     zoneFar,
     doubledClocks,
+    assumedFigures,
   ];
   const found = checks.flatMap((check) => check(planned));
   return [...found.filter(({ level }) => level === "no-go"), ...found.filter(({ level }) => level !== "no-go")];
@@ -177,4 +178,9 @@ function doubledClocks({ timing }) {
   /** @type {Record<string, number>} */
   const clocks = { start: timing.start_ms, end: timing.end_ms };
   return timing.doubled.map((key) => caution("mind", "clock-doubled", { which: `edge.${key}`, clock: clocks[key] }));
+}
+
+/** Figures that nobody has measured yet; a plan that came in a code does not tell of them. @param {Planned} planned */
+function assumedFigures({ brief: { assumed } }) {
+  return assumed ? [caution("mind", "assumed", assumed)] : [];
 }

@@ -11,6 +11,7 @@ import { isoDate, stamp } from "./civil.js";
 import { driveS, drives, wayBack } from "./drives.js";
 import { clickActs } from "./exposing.js";
 import { exposureOf, lightOf } from "./exposure.js";
+import { FORMAT, VERSION } from "./format.js";
 import { gapMs } from "./keyed.js";
 import { settings } from "./keyframes.js";
 import { lateOf } from "./late.js";
@@ -44,9 +45,6 @@ import { storageOf } from "./storage.js";
 import { thinned } from "./supplies.js";
 import { anchorEvents, clipMs, keyframeFrames, quickened } from "./timing.js";
 import { besideLandmark, waits } from "./waits.js";
-
-export const FORMAT = "fieldsheet plan";
-export const VERSION = 1;
 
 /**
  * The whole plan of a shot; changes may hold `night`, `start_ms`, `spot`, `exposure_shift_ev`, `interval_ms`,

@@ -1,2 +1,0 @@
-// What a file that is passed on calls the site's own idb.js, in whose place it has another (site/pocket.py).
-export * from "../../../site_templates/app/idb.js";

@@ -1,0 +1,134 @@
+// Rows that are ticked and written in. The page holds each as a bare list item; here it gets its box and, where
+// something is to be written down, a field. A tick holds the value it confirmed, and opens again when that changes.
+
+import { textAt } from "../touch/bind.js";
+import { make } from "../touch/dom.js";
+import { isDone } from "../takes/log.js";
+
+const MUST = "must";
+const FIELD_MOST = 40;
+/** The row that says that frame 1 has fired: kept as a start, it is done without a tick. */
+const CALL = "numbers.first_frame";
+
+/**
+ * A row of the page: its item's id and text, whether it is a must-do, its box, the path of its value in the sheet
+ * ("" for none), its field, and the list item that it is.
+ * @typedef {{item: string, text: string, must: boolean, box: HTMLInputElement, path: string,
+ *   field: HTMLInputElement | null, line: HTMLElement}} Row
+ */
+
+/** Makes every bare item a row; what cannot be kept yet cannot be ticked. @param {Document} page @returns {Row[]} */
+export function makeRows(page) {
+  page.body.append(make("p", { id: MUST, hidden: true }, "must-do"));
+  return Array.from(page.querySelectorAll(".items > li"), (item) => makeRow(/** @type {HTMLElement} */ (item)));
+}
+
+/** @param {HTMLElement} item @returns {Row} */
+function makeRow(item) {
+  const value = /** @type {HTMLElement | null} */ (item.querySelector(":scope > b"));
+  const blank = item.querySelector(":scope > var");
+  const box = make("input", { type: "checkbox", disabled: true });
+  box.dataset.item = item.id.slice(1);
+  const words = [...item.childNodes].filter((node) => node !== value && node !== blank);
+  const text = (words[0]?.textContent ?? "").trim();
+  const label = make("label", {}, box, make("span", { className: "what" }, ...words));
+  if (value) label.append(value);
+  const field = blank ? makeField(text, blank.textContent ?? "") : null;
+  item.classList.add("item");
+  item.classList.toggle("long", (value?.textContent ?? "").length > 12);
+  item.replaceChildren(
+    label,
+    ...(field ? [make("label", { className: "field" }, field, ` ${blank?.textContent}`)] : []),
+  );
+  const path = value?.dataset.v ?? item.dataset.path ?? "";
+  const row = { item: item.id.slice(1), text, must: !item.classList.contains("also"), box, path, field, line: item };
+  nameBox(row, value?.textContent ?? "");
+  return row;
+}
+
+/** What a row is called by ear: its text and value; then that it is a must-do, which by eye is bright, and its notes. @param {Row} row @param {string} value */
+function nameBox(row, value) {
+  const { item, box, line } = row;
+  const text = wordsOf(row);
+  box.setAttribute("aria-label", value === "" ? text : `${text}, ${value}`);
+  const notes = Array.from(line.querySelectorAll(".what > *"));
+  notes.forEach((note, at) => (note.id = `n${item}-${at}`));
+  const told = [...(row.must ? [MUST] : []), ...notes.map(({ id }) => id)];
+  if (told.length > 0) box.setAttribute("aria-describedby", told.join(" "));
+}
+
+/** Whether a row stands at a keyframe that is no longer there: nothing is left to store. @param {Row} row */
+function isNeedless({ line }) {
+  return /** @type {HTMLElement | null} */ (line.closest("[data-keyframe]"))?.hidden === true;
+}
+
+/** What a row says now: after a stop, keyframes are called otherwise. @param {Row} row */
+export function wordsOf({ line, text }) {
+  return line.querySelector(".what")?.firstChild?.textContent?.trim() ?? text;
+}
+
+/** Whether a row says that frame 1 has fired. @param {Row} row */
+export function isCall({ path }) {
+  return path === CALL;
+}
+
+/** @param {string} text @param {string} blank a unit, or the words for what is to be written */
+function makeField(text, blank) {
+  const field = make("input", { type: "text", maxLength: FIELD_MOST, autocomplete: "off", disabled: true });
+  if (blank.length <= 3) field.inputMode = "decimal";
+  field.setAttribute("aria-label", `${text}: ${blank}`);
+  return field;
+}
+
+/** Item id -> its text, for a log that is read without the page. @param {Row[]} rows */
+export function itemTexts(rows) {
+  return Object.fromEntries(rows.map(({ item, text }) => [item, text]));
+}
+
+/** What the row confirms now. @param {Row} row @param {Sheet} sheet */
+export function valueOf({ path }, sheet) {
+  return path === "" ? "" : textAt(sheet, path);
+}
+
+/**
+ * @param {Row[]} rows @param {() => Sheet} sheet
+ * @param {{tick: (item: string, value: string, ticked: boolean) => void, write: (item: string, value: string) => void}} acts
+ */
+export function listen(rows, sheet, acts) {
+  for (const row of rows) {
+    row.box.addEventListener("change", () => acts.tick(row.item, valueOf(row, sheet()), row.box.checked));
+    const { field } = row;
+    field?.addEventListener("change", () => acts.write(row.item, field.value.trim()));
+  }
+}
+
+/** Whether rows may be ticked now. @param {Row[]} rows @param {boolean} may */
+export function allow(rows, may) {
+  for (const { box, field } of rows) {
+    box.disabled = !may;
+    if (field) field.disabled = !may;
+  }
+}
+
+/**
+ * Shows which items are done and what is written in.
+ * @param {Row[]} rows @param {Sheet} sheet @param {import("../takes/log.js").TakeState} state
+ */
+export function showRows(rows, sheet, state) {
+  for (const row of rows) {
+    const { item, box, field } = row;
+    const is_needless = isNeedless(row);
+    box.checked = is_needless || isDone(state, item, valueOf(row, sheet)) || (isCall(row) && state.fired_ms !== null);
+    row.line.classList.toggle("needless", is_needless);
+    tellConfirmed(box, box.checked ? "" : (state.ticks.get(item)?.value ?? ""));
+    nameBox(row, row.line.querySelector(":scope > label > b")?.textContent ?? valueOf(row, sheet));
+    if (field && field !== document.activeElement) field.value = state.fields.get(item) ?? "";
+  }
+}
+
+/** A row that is open again says which value was confirmed before. @param {HTMLInputElement} box @param {string} value */
+function tellConfirmed(box, value) {
+  const what = /** @type {Element} */ (box.parentElement?.querySelector(".what"));
+  what.querySelector(".was")?.remove();
+  if (value !== "") what.append(make("small", { className: "was" }, `confirmed before: ${value}`));
+}

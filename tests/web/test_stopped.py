@@ -1,0 +1,96 @@
+"""After a stop: what is of the programme that was left says so, and never passes for the new one's."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.web.host import Host
+from tests.web.test_now import DAY, SHOT, fire, go, opened
+
+STOPPED = re.compile(r"Going on after frame 400, from 21:5\d")
+
+
+@pytest.fixture
+def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
+    """The demo's shot, rolling since 19:36."""
+    page = opened(kept_phone, demo_host, f"{DAY}19:36:00+01:00", SHOT)
+    fire(page)
+    yield page
+
+
+def _mark(page: Page, what: str) -> None:
+    page.locator("#now .mark-now").tap()
+    page.locator(f"#now .words button:has-text('{what}')").tap()
+    expect(page.locator("#now .marked p")).to_contain_text(what)
+
+
+def _stop(page: Page, frame: str, minutes: str) -> None:
+    page.locator("#wrong > summary").tap()
+    page.get_by_label("stopped after frame").fill(frame)
+    page.get_by_label("minutes until it rolls").fill(minutes)
+    page.get_by_label("minutes until it rolls").press("Enter")
+    expect(page.locator("#wrong > [role=status]")).to_have_text(re.compile("^[34] of 4 ways are possible; "))
+    page.locator("#wrong .way").first.get_by_role("button", name="Take it").click()
+
+
+def _aloud(page: Page, line: str) -> str:
+    page.locator("#hand").evaluate("(box) => { box.open = true; }")
+    place = page.locator(".aloud > div", has=page.locator(f"dt:text-is('{line}')")).locator("dd")
+    expect(place).not_to_be_empty()
+    return place.inner_text()
+
+
+def test_marks_read_aloud_say_before_which_stop_they_were(page: Page) -> None:
+    go(page, f"{DAY}20:36:00+01:00")
+    _mark(page, "plane")
+    go(page, f"{DAY}21:36:00+01:00")
+    assert "Plane frame 201" in _aloud(page, "faults") and "stop" not in _aloud(page, "faults")
+    _stop(page, "400", "20")
+    expect(page.locator("#changed-what")).to_have_text(STOPPED)
+    expect(page.locator("#printed")).to_be_focused()
+    page.clock.run_for(1000)
+    expect(page.locator(".aloud")).to_contain_text("Plane frame 201, before the stop after frame 400")
+    assert "by the plan: look which one is in" in _aloud(page, "pack")
+    go(page, f"{DAY}21:56:00+01:00")
+    fire(page)
+    go(page, f"{DAY}21:59:00+01:00")
+    _mark(page, "plane")
+    page.clock.run_for(1000)
+    expect(page.locator(".aloud")).to_contain_text(
+        re.compile(r"Plane frame 201, before the stop after frame 400 and frame 1\d(;|$)", re.MULTILINE)
+    )
+    _stop(page, "11", "10")
+    page.clock.run_for(1000)
+    expect(page.locator(".aloud")).to_contain_text(
+        re.compile(r"201, before the stop after frame 400 and frame 1\d, before the stop after frame 11")
+    )
+    go(page, f"{DAY}22:12:00+01:00")
+    fire(page)
+    go(page, f"{DAY}23:30:00+01:00")
+    expect(page.locator("#now .cells")).to_contain_text("after 411")
+    page.locator("#printed").click()
+    expect(page.locator("#changed-what")).not_to_contain_text("Going on")
+    page.clock.run_for(1000)
+    expect(page.locator(".aloud")).to_contain_text(
+        re.compile(r"Plane frame 201 and frame 1\d, in what was left")
+    )
+
+
+def test_a_way_that_is_taken_is_never_shown_as_the_one_before_it_ran(page: Page) -> None:
+    """Its start is not yet in the log when the page is turned: the old one must not time it."""
+    go(page, f"{DAY}19:40:00+01:00")
+    page.evaluate("""() => {
+      window.said = [];
+      const place = document.querySelector("#changed-what");
+      new MutationObserver(() => window.said.push(place.textContent))
+        .observe(place, {childList: true, characterData: true, subtree: true});
+    }""")
+    _stop(page, "10", "15")
+    expect(page.locator("#changed-what")).to_contain_text("Going on after frame 10")
+    page.clock.run_for(1000)
+    said = page.evaluate("window.said")
+    assert said and not [text for text in said if "Timed from" in text]
