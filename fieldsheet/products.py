@@ -320,7 +320,8 @@ def made(products: Sequence[Product], catalog: Catalog, keep: Keep, processes: i
 
         def file(one: Product, key: str, content: Content | None) -> Beside:
             if content is None:
-                content = keep(key, partial(_next, outcomes) if one.is_paper else one.make)
+                # Each paper takes what became of it, also where another of its key was kept meanwhile.
+                content = keep(key, partial(_result, next(outcomes)) if one.is_paper else one.make)
             return Beside(one.path, one.text, one.shot, one.night, content)
 
         return _each(((each[0], partial(file, *each)) for each in found), catalog)
@@ -338,8 +339,7 @@ def _lacking() -> NoReturn:
     raise _Lacking
 
 
-def _next(outcomes: Iterator[Outcome]) -> bytes:
-    outcome = next(outcomes)
+def _result(outcome: Outcome) -> bytes:
     if isinstance(outcome, Exception):
         raise outcome
     return outcome

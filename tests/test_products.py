@@ -145,6 +145,10 @@ def too_long(text: str) -> bytes:
     raise NoRoom(f"does not fit on a card, in one piece: {text}")
 
 
+def worded(text: str) -> bytes:
+    return text.encode()
+
+
 def deadly(status: int) -> bytes:
     os._exit(status)
 
@@ -162,6 +166,26 @@ def test_paper_that_several_processes_draw_is_the_same_byte_for_byte(
     monkeypatch.setattr("fieldsheet.products.SHARE", 1)
     few = [one for one in products_of(job) if one.path.startswith("cards/")][:2]
     assert made(few, job.catalog, unkept, 2) == made(few[::-1], job.catalog, unkept)[::-1]
+
+
+@pytest.mark.parametrize("processes", [1, 2])
+def test_two_papers_alike_in_all_take_nothing_of_the_next(
+    job: Job, monkeypatch: pytest.MonkeyPatch, processes: int
+) -> None:
+    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    papers = [
+        Product(path, "", None, None, worded, (text,), is_paper=True)
+        for path, text in (("a.pdf", "one"), ("b.pdf", "one"), ("c.pdf", "another"))
+    ]
+    drawn: dict[str, bytes] = {}
+
+    def keep(key: str, make: Callable[[], bytes]) -> bytes:
+        if key not in drawn:
+            drawn[key] = make()
+        return drawn[key]
+
+    files = made(papers, job.catalog, keep, processes)
+    assert [bytes_of(file.data) for file in files] == [b"one", b"one", b"another"]
 
 
 def test_what_some_processes_find_wrong_is_told_as_if_one_had(

@@ -120,23 +120,21 @@ def typed_processes(text: str) -> int:
 
 def typed_seal(text: str) -> float:
     """Millimetres along the edges of a card."""
-    try:
-        value = float(text)
-    except ValueError:
-        value = nan
-    if not 3 <= value <= 10:
-        raise argparse.ArgumentTypeError(f"not millimetres from 3 to 10: '{text[:20]}'")
-    return value
+    return _typed_within(text, 3, 10, "millimetres")
 
 
 def typed_read_at(text: str) -> float:
     """Centimetres from a phone to a code on paper."""
+    return _typed_within(text, 15, 100, "centimetres")
+
+
+def _typed_within(text: str, least: int, most: int, unit: str) -> float:
     try:
         value = float(text)
     except ValueError:
         value = nan
-    if not 15 <= value <= 100:
-        raise argparse.ArgumentTypeError(f"not centimetres from 15 to 100: '{text[:20]}'")
+    if not least <= value <= most:
+        raise argparse.ArgumentTypeError(f"not {unit} from {least} to {most}: '{text[:20]}'")
     return value
 
 
