@@ -55,7 +55,8 @@ venv_package() {
 }
 
 check_python() {
-    command -v python3 >/dev/null || fail "python3 is missing: install Python 3.11 or newer."
+    command -v python3 >/dev/null ||
+        fail "python3 is missing: install Python 3.11 or newer (Debian: apt-get install python3)."
     python3 -c 'import sys; sys.exit(sys.version_info < (3, 11))' ||
         fail "$(python3 --version) is too old: install Python 3.11 or newer."
 }
@@ -63,7 +64,7 @@ check_python() {
 make_venv() {
     "$venv/bin/python" -m pip --version >/dev/null 2>&1 && return
     quietly python3 -m venv --clear "$venv" ||
-        fail "python3 cannot make a virtual environment: install python3-venv (or Python's ensurepip)."
+        fail "python3 cannot make $venv (see above). Is the folder yours to write, is python3-venv (ensurepip) there?"
 }
 
 pip_install() {
@@ -78,9 +79,9 @@ install_package() {
     make_venv
     ! stamped test || return 0
     if [ "$what" = test ]; then requirement='.[test]'; elif stamped run; then return 0; fi
-    say "Installing the Python packages into $venv ..."
+    say "Installing the Python packages into $venv: some minutes, the first time ..."
     (cd -- "$root" && pip_install hatchling && pip_install --no-build-isolation --editable "$requirement") ||
-        fail "the Python packages could not be installed (see above)."
+        fail "the Python packages could not be installed (see above). The first time takes a network."
     wanted >"$venv/.fieldsheet-$what"
 }
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 import argparse
 import io
 import sys
-from collections.abc import Sequence
-from typing import NoReturn
+from collections.abc import Iterable, Sequence
+from typing import Any, NoReturn
 
 from fieldsheet import __version__
 from fieldsheet.commands import (
@@ -54,7 +54,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors=STAND_INS, newline="")
-    typed = _parser().parse_args(arguments)
+    words = sys.argv[1:] if arguments is None else arguments
+    parser = _parser()
+    if not words:
+        parser.print_help(sys.stderr)
+        return WRONG_USE
+    typed = parser.parse_args(words)
     try:
         status: int = typed.run(typed)
         sys.stdout.flush()
@@ -81,7 +86,16 @@ def _parser() -> argparse.ArgumentParser:
 
 
 class _Parser(argparse.ArgumentParser):
-    """Shows typed words without their escapes, like every other text."""
+    """Shows typed words without their escapes, like every other text; refuses what is left over."""
+
+    def parse_known_args(
+        self, args: Iterable[str] | None = None, namespace: Any = None
+    ) -> tuple[Any, list[str]]:
+        """The command that a word is no option of says so itself, for its usage is the one to look at."""
+        typed, left = super().parse_known_args(None if args is None else list(args), namespace)
+        if left:
+            self.error(f"found {' '.join(left)}, which it does not take; right: see {self.prog} --help")
+        return typed, left
 
     def error(self, message: str) -> NoReturn:
         super().error(plain(message))

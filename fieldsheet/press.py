@@ -31,7 +31,7 @@ from fieldsheet.site.beside import Beside
 from fieldsheet.site.build import build_site
 from fieldsheet.site.content import Content, bytes_of
 from fieldsheet.site.entries import SiteShot
-from fieldsheet.site.kept import Keep, under, unkept
+from fieldsheet.site.kept import Keep, Summed, under, unkept
 from fieldsheet.sky.ephemeris import YEARS
 from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.pack import read_pack
@@ -117,7 +117,7 @@ def clash_texts(planned: Planned) -> dict[str, list[str]]:
     return texts
 
 
-def _kept_shot(brief: dict[str, Any], sky: Sky, keep: Keep) -> list[dict[str, Any]]:
+def _kept_shot(brief: dict[str, Any], sky: Sky, keep: Keep) -> list[Summed]:
     """Plan and sheet are JSON values alone, so that they read back as they were."""
 
     def make() -> bytes:
@@ -125,8 +125,9 @@ def _kept_shot(brief: dict[str, Any], sky: Sky, keep: Keep) -> list[dict[str, An
         return json.dumps([whole, make_sheet(whole)]).encode()
 
     key = json.dumps(["shot", brief], sort_keys=True)
-    both: list[dict[str, Any]] = json.loads(bytes_of(keep(key, make)))
-    return both
+    data = bytes_of(keep(key, make))
+    total = hashlib.sha256(data).hexdigest()
+    return [Summed(each, f"{total} {n}") for n, each in enumerate(json.loads(data))]
 
 
 def plan_shot(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, Any]:

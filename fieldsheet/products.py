@@ -7,6 +7,7 @@ and is given JSON values alone: they are all that goes into the product, and so 
 from __future__ import annotations
 
 import base64
+import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -14,11 +15,10 @@ from itertools import chain
 from typing import Any, NoReturn, TypeVar
 
 from fieldsheet.cards.cards import COMBINED_MOST, all_printed_html, class_html, printed_html, sheet_html
-from fieldsheet.cards.day import day_html
+from fieldsheet.cards.day import night_html
 from fieldsheet.cards.everything import everything_html
 from fieldsheet.cards.kit import Kit, kit_html, kit_said
-from fieldsheet.cards.render import pdf_of, text_setter
-from fieldsheet.cards.sizes import Paper
+from fieldsheet.cards.render import drawn, text_setter
 from fieldsheet.cards.spec import PrintSpec
 from fieldsheet.catalog.document import MODELS
 from fieldsheet.catalog.files import CATALOG_FILE
@@ -30,22 +30,23 @@ from fieldsheet.exchange.calendar import calendar_file, shot_entries
 from fieldsheet.exchange.carrycode import TooLong, digits_of
 from fieldsheet.exchange.frames import frames_file
 from fieldsheet.exchange.planjson import plan_file, schema_file
+from fieldsheet.exchange.qr import read_from
 from fieldsheet.exchange.waypoints import gpx_file, points_of
 from fieldsheet.press import Planned, clash_texts, on_paper, sky_of
 from fieldsheet.problems import CatalogProblems, NoRoom, Problem
 from fieldsheet.sheet.across.between import between_of
 from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.kit import kit_of
-from fieldsheet.sheet.across.shots import NightOf, Shot, nights_of, shots_of
+from fieldsheet.sheet.across.shots import Shot, nights_of, shots_of
 from fieldsheet.sheet.across.totals import totals_of
 from fieldsheet.site.beside import COMBINED, FILES, Beside, card_of, sheet_of
 from fieldsheet.site.content import Content
-from fieldsheet.site.kept import Keep, json_sum
+from fieldsheet.site.kept import Keep, json_of
 from fieldsheet.site.pocket import EVERYTHING, catalog_file, pocket_of, pocket_path, shot_file
 from fieldsheet.workers import Outcome, spread
 
 Made = TypeVar("Made")
-SHARE = 4  # papers that a process has to draw at least: its start takes as long as one of them
+SHARE = 2  # papers that a process has to draw at least: its start takes half as long as one of them
 
 
 @dataclass(frozen=True)
@@ -69,18 +70,20 @@ class Product:
     def key(self) -> str:
         """All that it depends on but the program: maker, inputs, and for paper what sets its text."""
         setter = text_setter() if self.is_paper else ""
-        # The JSON of all shots at once would be the most that a build ever holds.
-        made_of = json_sum(self.inputs, deep=0 if self.shot else 2)
+        made_of = hashlib.sha256(json_of(self.inputs).encode()).hexdigest()
         return f"{setter} {self.maker.__module__}.{self.maker.__qualname__} {made_of}"
 
     def laid_out(self) -> str | bytes:
         """The HTML of paper, any other file whole; raises NoRoom for texts that do not fit."""
         return self.maker(*self.inputs)
 
-    def make(self) -> bytes:
-        """The file's bytes; raises as `laid_out` does, and PangoMissing."""
-        laid = self.laid_out()
-        return pdf_of(laid) if isinstance(laid, str) else laid
+    @property
+    def make(self) -> Callable[[], bytes]:
+        """What makes the file's bytes; it raises as `laid_out` does, and PangoMissing.
+
+        A process that is given it loads no more than the maker's own module and the renderer.
+        """
+        return partial(drawn, self.maker, self.inputs)
 
 
 @dataclass(frozen=True)
@@ -200,13 +203,7 @@ def _days(job: Job) -> Iterator[Product]:
     for night in nights_of(job.shots):
         date, clashes = night.date, job.clashes.get(night.date, [])
         inputs = (job.catalog.title, night, clashes, job.packs, job.spec.large)
-        yield Product(f"{FILES}days/{date}.pdf", "Day sheet", None, date, _day, inputs, is_paper=True)
-
-
-def _day(catalog: str, night: NightOf, clashes: Sequence[str], packs: Mapping[str, str], paper: Paper) -> str:
-    """What is said of a date is worked out here: its events are looked for in the sky, which takes time."""
-    sky = sky_of({int(year): base64.b64decode(letters) for year, letters in packs.items()})
-    return day_html(catalog, day_view(night, {night.date: clashes}, sky), paper)
+        yield Product(f"{FILES}days/{date}.pdf", "Day sheet", None, date, night_html, inputs, is_paper=True)
 
 
 def _kit(job: Job) -> Iterator[Product]:
@@ -317,11 +314,18 @@ def made(products: Sequence[Product], catalog: Catalog, keep: Keep, processes: i
     found = [(one, key, _kept(keep, key)) for one in products for key in (one.key,)]
     papers = [one.make for one, _, content in found if content is None and one.is_paper]
     with spread(papers, min(processes, len(papers) // SHARE)) as outcomes:
+        # While others draw, this process makes what is no paper.
+        others = {
+            one.path: keep(key, one.make)
+            for one, key, content in found
+            if content is None and not one.is_paper
+        }
 
         def file(one: Product, key: str, content: Content | None) -> Beside:
+            content = others.get(one.path, content)
             if content is None:
                 # Each paper takes what became of it, also where another of its key was kept meanwhile.
-                content = keep(key, partial(_result, next(outcomes)) if one.is_paper else one.make)
+                content = keep(key, partial(_result, next(outcomes)))
             return Beside(one.path, one.text, one.shot, one.night, content)
 
         return _each(((each[0], partial(file, *each)) for each in found), catalog)
@@ -345,9 +349,18 @@ def _result(outcome: Outcome) -> bytes:
     return outcome
 
 
-def check_layout(products: Sequence[Product], catalog: Catalog) -> None:
-    """Lays all paper out and draws nothing; raises as `made` does."""
-    _each(((product, product.laid_out) for product in products if product.is_paper), catalog)
+def check_layout(products: Sequence[Product], catalog: Catalog) -> dict[str, int]:
+    """Lays all paper out and draws nothing; raises as `made` does.
+
+    By what is said of a kind of paper: from how far, in cm, every code on it is read.
+    """
+    papers = [product for product in products if product.is_paper]
+    laid = _each(((product, product.laid_out) for product in papers), catalog)
+    reaches: dict[str, int] = {}
+    for product, html in zip(papers, laid, strict=True):
+        for cm in read_from(str(html)):
+            reaches[product.text] = min(cm, reaches.get(product.text, cm))
+    return reaches
 
 
 def _each(makes: Iterable[tuple[Product, Callable[[], Made]]], catalog: Catalog) -> list[Made]:

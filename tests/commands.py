@@ -6,6 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 SHOT = "slipway"
+# What `fieldsheet new` needs at the least, and a night.
+HILL = ("--place", "Crow Hill, north", "--lat", "37.08", "--lon", "-8.67", "--night", "2027-06-05")
 
 Run = Callable[..., tuple[int, str, str]]
 """Runs a command in this process: (exit status, standard output, standard error)."""

@@ -14,12 +14,11 @@ from typing import Any
 import pytest
 
 import fieldsheet
-from fieldsheet import cli
+from fieldsheet import cli, nights, press
 from fieldsheet.catalog.read import Catalog, read_catalog
 from fieldsheet.press import Planned, plan_catalog, plan_shot, sky_of
-from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.sky import Sky
-from tests import long
+from tests import long, skies
 from tests.commands import Run
 from tests.web import tardy
 
@@ -27,6 +26,8 @@ DEMO = Path(fieldsheet.__file__).parent / "demo"
 YEARS = (2026, 2027, 2028)
 # As many as reach, with those of tests/web/seldom.py, every warning and every problem.
 BRIEFS = 150
+# Half a minute in one piece; the next longest are a third of it.
+LONGEST = "tests/web/test_twins.py"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -43,9 +44,23 @@ def pytest_configure(config: pytest.Config) -> None:
         tardy.go_tardy()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The longest begins first, lest one worker is still at it when the others have nothing left to do."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def known_years() -> Iterator[None]:
+    """What commands and builds ask for a year of the sky: tests/sky fits it anew."""
+    with pytest.MonkeyPatch.context() as patched:
+        for asking in (press, nights):
+            patched.setattr(asking, "fit_year", skies.fit_year)
+        yield
+
+
 @pytest.fixture(scope="session")
 def packs() -> dict[int, bytes]:
-    return {year: fit_year(year) for year in YEARS}
+    return {year: skies.fit_year(year) for year in YEARS}
 
 
 @pytest.fixture(scope="session")

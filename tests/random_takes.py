@@ -102,6 +102,7 @@ _PAYLOADS: dict[str, Any] = {
         "what": rng.choice(TEXTS[:4]),
         "frame": rng.choice([None, _frame(rng, plan, at)]),
         "file": rng.choice(["", "0093"]),
+        **({"of": rng.randint(1, 30)} if rng.random() < 0.5 else {}),
     },
     "note": lambda rng, plan, at: {"text": rng.choice(TEXTS)},
     "act": lambda rng, plan, at: {

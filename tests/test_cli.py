@@ -171,6 +171,21 @@ def test_wrong_use_is_2_and_says_how(run: Run, words: list[str]) -> None:
     assert err.startswith("usage: ")
 
 
+@pytest.mark.parametrize(
+    ("words", "usage"),
+    [
+        (["--nope", "check", "x"], "fieldsheet [-h]"),
+        (["check", "x", "y"], "fieldsheet check "),
+        (["add", "x", "place", "--title", "y"], "fieldsheet add CATALOG place "),
+    ],
+)
+def test_a_word_too_many_is_told_with_the_usage_of_its_own_command(
+    run: Run, words: list[str], usage: str
+) -> None:
+    status, _, err = run(*words)
+    assert status == 2 and err.startswith(f"usage: {usage}") and "which it does not take" in err
+
+
 # --- new -------------------------------------------------------------------------------------------------
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
 
+from fieldsheet.terminal.fold import cells
 from tests.commands import SHOT, Run, edit
 from tests.conftest import DEMO
 
@@ -24,6 +27,22 @@ def test_every_problem_is_listed_on_its_line_and_counted(run: Run, catalog: Path
     assert count == f"{len(problems)} problems"
     for line in lines:
         assert any(problem.startswith(f"shots/{SHOT}.toml:{line}: ") for problem in problems)
+
+
+def test_check_tells_once_by_kind_of_paper_how_much_nearer_codes_are_read_than_is_asked(
+    run: Run, catalog: Path
+) -> None:
+    """As the paper tells (tests/cards/test_reading.py); what is reached is not mentioned."""
+    assert "codes" not in run("check", catalog)[1]
+    head = catalog / "catalog.toml"
+    shutil.copy(catalog / "shots" / f"{SHOT}.toml", catalog / "shots" / "again.toml")
+    edit(head, 'card = "A6"', 'card = "letter"')
+    line = edit(head, "read_at_cm = 30", "read_at_cm = 55")
+    status, out, err = run("check", catalog)
+    assert (status, err) == (0, "")
+    (told,) = (told for told in out.splitlines() if "codes" in told)
+    assert told.startswith(f"catalog.toml:{line}: codes are to be read from 55 cm, ")
+    assert re.findall(r"([A-Z]\w+(?: \w+)?) (\d+) cm", told) == [("Sheet", "36")]
 
 
 def test_a_problem_of_planning_names_file_and_line(run: Run, catalog: Path) -> None:
@@ -128,3 +147,21 @@ def test_escapes_in_a_catalog_or_in_what_was_typed_never_reach_the_terminal(run:
         status, out, err = run(*words)
         assert status in (1, 2)
         assert not re.search("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e]", out + err)
+
+
+@pytest.mark.parametrize(("old", "new"), [("= 13", "= 15"), ("interval_s", "intervall_s")])
+@pytest.mark.parametrize("columns", [60, 80])
+def test_a_terminal_folds_messages_to_its_width_and_a_pipe_has_each_on_one_line(
+    run: Run, catalog: Path, monkeypatch: pytest.MonkeyPatch, columns: int, old: str, new: str
+) -> None:
+    edit(catalog / "shots" / f"{SHOT}.toml", old, new)
+    edit(catalog / "catalog.toml", "base_url", "# assumed\nbase_url")
+    piped = "".join(run("check", catalog)[1:])
+    for stream in (sys.stdout, sys.stderr):
+        monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
+    monkeypatch.setattr(shutil, "get_terminal_size", lambda *_: os.terminal_size((columns, 24)))
+    shown = "".join(run("check", catalog)[1:])
+    assert max(map(cells, shown.splitlines())) <= columns < max(map(cells, piped.splitlines()))
+    assert shown.split() == piped.split()
+    first = piped.splitlines()[0]
+    assert re.match(rf"shots/{SHOT}\.toml:\d+: .*[^:]$", first)

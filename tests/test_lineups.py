@@ -114,7 +114,8 @@ def test_what_skyline_or_horizon_hides_is_marked(run: Run) -> None:
 @pytest.mark.parametrize(
     ("distance_m", "top_deg", "eye_m", "hidden"),
     [
-        # Over the sea a man's eye at 2 m sees 5 km far (from memory); 14 km away a ship's rail is hull down.
+        # Over the sea an eye at 2 m sees 5.6 km far, one at 100 m 39 km: 1.17 nautical miles times the root
+        # of the feet (Bowditch, American Practical Navigator, 2002, chapter 22); 14 km lie in between.
         (14_000.0, -0.06, 2.0, True),
         (14_000.0, 0.1, 2.0, False),
         (3_000.0, -0.06, 2.0, False),
@@ -167,6 +168,10 @@ def test_what_cannot_be_meant_is_wrong_use(run: Run, typed: tuple[str, ...], tol
     ("typed", "told"),
     [
         (("--target", "mooon"), "'moon' (did you mean that?)"),
+        (
+            ("--target", "foo"),
+            "'galactic core', a planet such as 'jupiter' or a bright star such as 'antares'",
+        ),
         (("--target", "South Pole"), "the south pole, which stands still; right: a body that moves"),
         (("--within", "0"), "not above 0 to 10 degrees: '0'"),
         (("--within", "nan"), "not degrees from -360 to 360: 'nan'"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import shutil
@@ -78,6 +79,16 @@ def test_a_sign_that_is_lacking_has_a_stand_in_that_is_no_other_number(
 
 
 # --- lines ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("encoding", "wide"), [("utf-8", 10), ("latin-1", 12), ("ascii", 15)])
+def test_a_stand_in_counts_with_the_columns_that_it_takes(
+    monkeypatch: pytest.MonkeyPatch, encoding: str, wide: int
+) -> None:
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(io.BytesIO(), encoding))
+    text = "P \u221284.9° …"
+    assert cells(text) == wide == len(text.encode(encoding, STAND_INS).decode(encoding))
+
 
 _text = st.text(st.characters(categories=("L", "N", "P", "S", "Zs", "Mn")), max_size=60)
 

@@ -209,6 +209,8 @@ type Changes = {
   interval_ms?: number;
   way?: Way;
   run?: Run;
+  /** Frames at which packs were changed, of what was in force before a stop. */
+  swapped?: number[];
   stopped?: Stopped;
 };
 /** A way to go on: a late start's has start_ms, one after a stop the frame and when it rolls again. */

@@ -36,10 +36,11 @@ _NEARER = (1.0, 0.8, 0.6, 0.4, 0.2)
 Units = dict[str, list[Group]]
 
 
-def card_sides(sheet: Sheet, address: str, paper: Paper) -> list[Side]:
+def card_sides(sheet: Sheet, address: str | None, paper: Paper) -> list[Side]:
     """Every side of a shot's cards, in the order of print: front, back, front, back ...
 
-    Raises ValueError, in words, where the link is too long or a single text taller than a side.
+    address: what the code opens; None leaves the code out. Raises NoRoom, in words, where it is too long or a
+    single text taller than a side.
     """
     strips = bands.strip(sheet, paper, False), bands.strip(sheet, paper, True)
     first, ways = _furnished(sheet, address, strips, paper)
@@ -56,20 +57,21 @@ def card_sides(sheet: Sheet, address: str, paper: Paper) -> list[Side]:
     return [*first.sides, *(_backs(units, best, len(backs) + 1) if spare else backs)]
 
 
-def _furnished(sheet: Sheet, address: str, strips: Strips, paper: Paper) -> tuple[Front, list[_Way]]:
+def _furnished(sheet: Sheet, address: str | None, strips: Strips, paper: Paper) -> tuple[Front, list[_Way]]:
     """The front and the ways to furnish the backs; the code is smaller rather than the front torn."""
     for made in (front, whole_front):
         first = made(sheet, strips, paper)
         beside = [name for name in BESIDE if name not in first.further]
         for part in _NEARER:
-            code = link(sheet, address, replace(paper, read_cm=paper.read_cm * part), beside)
+            near = replace(paper, read_cm=paper.read_cm * part)
+            code = None if address is None else link(sheet, address, near, beside)
             ways = _ways(paper, sheet, first, strips, code)
             if ways:
                 return first, ways
     raise NoRoom("a limit of this place does not fit on one side of the paper")
 
 
-def _ways(paper: Paper, sheet: Sheet, first: Front, strips: Strips, code: Code) -> list[_Way]:
+def _ways(paper: Paper, sheet: Sheet, first: Front, strips: Strips, code: Code | None) -> list[_Way]:
     """How the backs may be furnished, the best liked first.
 
     On the first back: the deadlines, if the front has no room for them, the code, and the strip airy.
@@ -102,7 +104,7 @@ class _Way:
     paper: Paper
     heads: list[list[Piece]]
     strip: Piece | None
-    code: Code
+    code: Code | None
     coded: int
 
     @property
@@ -119,7 +121,7 @@ class _Way:
         """Height of a column, two to a side."""
         side, right = divmod(column, 2)
         taken = self.strip.height + sizes.SECTION_GAP if self.strip and not side else 0.0
-        taken += self.code.height if right and side == self.coded else 0.0
+        taken += self.code.height if self.code and right and side == self.coded else 0.0
         return self.paper.height - height_of(self.head(side)) - taken
 
 

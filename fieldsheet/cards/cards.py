@@ -1,4 +1,4 @@
-"""Sheet -> paper: A6 cards, an A4 sheet, the cards of many shots in one file; tagged PDF, fonts inside."""
+"""Sheet -> the HTML of its paper: cards, a large sheet, the cards of many shots in one file."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fieldsheet.cards.card import card_sides
 from fieldsheet.cards.class_card import class_cards
 from fieldsheet.cards.impose import imposed_html
 from fieldsheet.cards.large import large_sides
-from fieldsheet.cards.render import html_of, pdf_of
+from fieldsheet.cards.render import html_of
 from fieldsheet.cards.sides import Side, with_back
 from fieldsheet.cards.sizes import CARD, SHEET, Paper
 from fieldsheet.cards.spec import PrintSpec
@@ -21,17 +21,12 @@ Shot = tuple[Mapping[str, Any], str]
 """A sheet, and the address that its printed code opens."""
 
 
-def card_pdf(sheet: Mapping[str, Any], link: str, paper: Paper = CARD) -> bytes:
-    """The cards of one shot as PDF: front, back, and further cards where it does not fit.
-
-    `link` is the address that the printed code opens. The same sheet and link give the same bytes. Raises
-    ValueError, in words, where the link is too long or one text taller than a side; PangoMissing.
-    """
-    return pdf_of(card_html(sheet, link, paper))
-
-
 def card_html(sheet: Mapping[str, Any], link: str, paper: Paper = CARD) -> str:
-    """The cards as the HTML that becomes the PDF: each side fits its page, by the font's own widths."""
+    """The cards of one shot as HTML: front, back, and further cards where it does not fit.
+
+    Each side fits its page, by the font's own widths. `link` is the address that the printed code opens.
+    Raises NoRoom, in words, where the link is too long or one text taller than a side.
+    """
     return _html(_card_title(sheet), paper, [(sheet, card_sides(sheet, link, paper))])
 
 
@@ -51,28 +46,18 @@ def class_html(sheet: Mapping[str, Any], link: str, spec: PrintSpec) -> str:
     return _printed(title, class_cards(sheet, link, spec.paper), spec)
 
 
-def sheet_pdf(sheet: Mapping[str, Any], link: str, paper: Paper = SHEET) -> bytes:
-    """Everything of one shot as PDF, A4 portrait; otherwise like `card_pdf`."""
-    return pdf_of(sheet_html(sheet, link, paper))
-
-
 def sheet_html(
     sheet: Mapping[str, Any], link: str, paper: Paper = SHEET, carry: Sequence[str] | None = None
 ) -> str:
-    """The large sheet as the HTML that becomes the PDF; carry: as `large_sides` has it."""
+    """Everything of one shot on large sheets, like `card_html`; carry: as `large_sides` has it."""
     title = f"{_name(sheet)}: sheet for rig {sheet['letter']}, revision {sheet['revision']}"
     return _html(title, paper, [(sheet, large_sides(sheet, link, paper, carry))])
-
-
-def combined_pdf(title: str, shots: Sequence[Shot], paper: Paper = CARD) -> bytes:
-    """The cards of many shots as PDF; otherwise like `combined_html`."""
-    return pdf_of(combined_html(title, shots, paper))
 
 
 def combined_html(title: str, shots: Sequence[Shot], paper: Paper = CARD) -> str:
     """The cards of many shots, in the given order, with a bookmark for each; each shot begins on a front.
 
-    Raises ValueError, in words, for more than COMBINED_MOST shots or none, or as `card_pdf` does.
+    Raises ValueError, in words, for more than COMBINED_MOST shots or none, or as `card_html` does.
     """
     return _html(f"{title}: cards", paper, _sides(shots, paper))
 

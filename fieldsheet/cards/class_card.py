@@ -1,13 +1,14 @@
 """A class card: a shot's card with blanks for what is worked out, and a second card with the answers.
 
 It keeps what the hand is to point at, the sky's moments and all that stops a shot or binds it to a clock;
-what follows from these by reckoning is blank. The lists for packing and rigging stay on the shot's own cards.
+what follows from these by reckoning is blank. How one gets there, and the lists for packing and rigging, stay
+on the shot's own cards.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from fieldsheet.cards.bands import CLOCKS
@@ -17,6 +18,7 @@ from fieldsheet.cards.sides import Side, with_back
 from fieldsheet.cards.sizes import Paper
 from fieldsheet.sheet.glue import NBSP
 from fieldsheet.sheet.strip_marks import named
+from fieldsheet.sheet.words import WORDS
 
 Sheet = Mapping[str, Any]
 
@@ -29,6 +31,8 @@ _READ = ("rolling",)
 """Sections of the checklist that are read on it; by the others a class works, from the shot's own cards."""
 _GIVEN = ("view",)
 """Numbers of a shot that are no answer."""
+_BACK = re.compile(" {}.*?{}(?= |$)".format(*map(re.escape, WORDS["set.back"].split("{past}"))))
+"""A sentence that all but tells where the first keyframe is."""
 _ON_THE_FIRST = ("abort", "notes", "hazards", "limits", "crew", "checklist")
 _ON_NEITHER = ("access", "sky_lines", "power", "rolling")
 """Lists that stand on the card with the blanks alone; those that are of no use to a class."""
@@ -37,10 +41,10 @@ _ON_NEITHER = ("access", "sky_lines", "power", "rolling")
 def class_cards(sheet: Sheet, address: str, paper: Paper) -> list[tuple[Sheet, list[Side]]]:
     """The card with the blanks, then the one with the answers: each with the sheet that it shows.
 
-    The code, which opens the answers, stands on the second alone. Raises ValueError as `card_sides` does.
+    The code, which opens the answers, stands on the second alone. Raises as `card_sides` does.
     """
     asked, told = blanked(sheet), answers(sheet)
-    sides = [replace(side, code=None) for side in card_sides(asked, address, paper)]
+    sides = card_sides(asked, None, paper)
     whole = with_back(sides) if paper.sides == 2 else sides
     return [(asked, whole), (told, card_sides(told, address, paper))]
 
@@ -51,6 +55,8 @@ def blanked(sheet: Sheet) -> dict[str, Any]:
     return {
         **_without(sheet, _ON_NEITHER),
         "title": f"{sheet['title']}: to work out",
+        "position": "",
+        "set_note": _BACK.sub("", sheet["set_note"]),
         "span": f"from {BLANK} to {BLANK}",
         "numbers": _asked_numbers(sheet),
         "keyframes": [_asked_key(key) for key in sheet["keyframes"]],

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from base64 import b64decode
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from fieldsheet.cards import pages, sizes
@@ -13,13 +14,16 @@ from fieldsheet.cards.render import html_of
 from fieldsheet.cards.rows import again, heading, note, warning
 from fieldsheet.cards.sides import Side, single
 from fieldsheet.cards.sizes import Paper
-from fieldsheet.sheet.across.day import DayView
+from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.day_ink import Paper as Canvas
 from fieldsheet.sheet.across.day_ink import draw_hours, draw_lane, draw_light
 from fieldsheet.sheet.across.night import Moment
+from fieldsheet.sheet.across.shots import NightOf
 from fieldsheet.sheet.across.totals import shots_text
 from fieldsheet.sheet.glue import NBSP
 from fieldsheet.sheet.words import WORDS
+from fieldsheet.sky.pack import read_pack
+from fieldsheet.sky.sky import Sky
 
 Sheet = Mapping[str, Any]
 
@@ -27,10 +31,21 @@ _PAD = 0.15
 """Above and below a row, in mm: a date should stand on one page, which spreads its rows if it can."""
 
 
+def night_html(
+    catalog: str, night: NightOf, clashes: Sequence[str], packs: Mapping[str, str], paper: Paper
+) -> str:
+    """The same of a date's shots and what collides in it, in words; `packs`: its sky by year, in base 64.
+
+    What the date brings is looked for in the sky here, which takes time.
+    """
+    sky = Sky([read_pack(b64decode(letters)) for letters in packs.values()])
+    return day_html(catalog, day_view(night, {night.date: clashes}, sky), paper)
+
+
 def day_html(catalog: str, view: DayView, paper: Paper) -> str:
     """The sheet of a date as the HTML that becomes its PDF; `catalog` is its title.
 
-    Raises ValueError, in words, where a single text is taller than a page.
+    Raises NoRoom, in words, where a single text is taller than a page.
     """
     name = f"{view.night.night.title}: who is where, {catalog}"
     return html_of("card.html", title=name, paper=paper, shots=[({}, day_sides(catalog, view, paper))])

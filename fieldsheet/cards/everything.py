@@ -35,7 +35,7 @@ class _Part:
 def everything_html(catalog: str, days: Sequence[DayView], codes: Codes, kit: Kit, paper: Paper) -> str:
     """All as the HTML that becomes the PDF; `catalog` is its title, `days` come in order.
 
-    Raises ValueError, in words, where a single text is taller than a page.
+    Raises NoRoom, in words, where a single text is taller than a page.
     """
     parts = [*(part for day in days for part in _of_day(catalog, day, codes, paper))]
     parts.append(_Part(WORDS["day.kit"], False, {}, kit_sides(catalog, kit, paper)))

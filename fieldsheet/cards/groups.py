@@ -128,9 +128,14 @@ def figures(sheet: Sheet, room: float, names: Iterable[str]) -> list[Group]:
     )
 
 
+_SEEN = ("horizon", "skyline", "plane", "band", "bodies", "path", "meant")
+"""What is drawn in a frame, by sheet/view.py."""
+
+
 def frames(sheet: Sheet, room: float) -> list[Group]:
-    """What is in the frame, in lines and in a drawing of each keyframe's."""
-    drawn = [view(marks, room) for marks in sheet["views"]]
+    """What is in the frame, in lines and in a drawing of each keyframe's, if there is anything in one."""
+    seen = any(marks[name] for marks in sheet["views"] for name in _SEEN)
+    drawn = [view(marks, room) for marks in sheet["views"]] if seen else []
     legend = [note(WORDS["view.legend"], room)] if drawn else []
     told = [note(one["text"], room, one["name"]) for one in sheet["picture"]]
     return _plain(WORDS["view.title"], [*told, *legend, *drawn], room)

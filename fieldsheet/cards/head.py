@@ -13,7 +13,7 @@ from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.keys import note_has_room
 from fieldsheet.cards.metrics import in_rows, lines, width
 from fieldsheet.cards.sizes import Paper
-from fieldsheet.sheet.glue import NBSP, glued
+from fieldsheet.sheet.glue import NBSP
 
 Sheet = Mapping[str, Any]
 
@@ -41,7 +41,7 @@ def header(sheet: Sheet, paper: Paper, sighted: bool = True) -> Piece:
     for words, magnetic, texts in product(_when_and_where(sheet), _magnetic_at(sheet), told):
         beside, under = magnetic
         last = width(beside, sizes.SMALL_PT) if beside else 0.0
-        zero = _Zero(beside, last, glued(" · ".join(filter(None, (under, *texts)))), numbered)
+        zero = _Zero(beside, last, " · ".join(filter(None, (under, *texts))), numbered)
         least = figure + last + sizes.ZERO_AIR * bool(beside)
         rooms = (least, *range(ceil(least), int(paper.width * sizes.ZERO_SHARE)))
         ways += [_header_at(sheet, paper, zero, room, words) for room in rooms]

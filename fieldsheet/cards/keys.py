@@ -10,7 +10,6 @@ from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Group, Piece
 from fieldsheet.cards.metrics import in_rows, lines, width
 from fieldsheet.cards.sizes import Paper
-from fieldsheet.sheet.glue import glued
 
 Sheet = Mapping[str, Any]
 
@@ -74,7 +73,6 @@ def keys(sheet: Sheet, paper: Paper, blank: float, waits: bool = True) -> list[G
     rows = []
     for key in (sheet["keyframes"][n] for n in sheet["set_order"]):
         said = _card_words(key, waits, by_hand) if paper.is_card else _words(key)
-        said = [glued(line) for line in said]
         rows.append(_key(key, said, wide, blank))
     return [Group(heading, heading, tuple(rows))]
 

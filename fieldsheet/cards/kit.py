@@ -42,7 +42,7 @@ def kit_said(
 def kit_html(catalog: str, kit: Kit, paper: Paper) -> str:
     """The list as the HTML that becomes its PDF; `catalog` is its title.
 
-    Raises ValueError, in words, where a single text is taller than a page.
+    Raises NoRoom, in words, where a single text is taller than a page.
     """
     name = f"{WORDS['day.kit']}: {catalog}"
     return html_of("card.html", title=name, paper=paper, shots=[({}, kit_sides(catalog, kit, paper))])

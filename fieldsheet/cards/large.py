@@ -1,6 +1,7 @@
 """The sides of the large sheet: everything of a shot, on as few pages as it takes.
 
-First over the whole width what is set, keyed in and watched; then in two columns what is read and ticked.
+First over the whole width what is set, keyed in and watched, and how it moves, though that may stand on the
+second page; then in two columns what is read and ticked.
 """
 
 from __future__ import annotations
@@ -39,16 +40,17 @@ def large_sides(sheet: Sheet, address: str, paper: Paper, carry: Sequence[str] |
 
     carry: what `carried` makes the codes of that hold the plan itself; None leaves them out.
 
-    Raises ValueError, in words, where the link is too long or a single text taller than a page.
+    Raises NoRoom, in words, where the link is too long or a single text taller than a page.
     """
     code = link(sheet, address, paper, ())
     codes = [] if carry is None else carried(sheet, carry, paper.column, paper.read_cm)
     columns = [*_columns(sheet, paper.column), *codes]
-    return set_out(_stack(sheet, paper), columns, paper, head.running(sheet, paper), code)
+    stack, curves = _stack(sheet, paper), _curves(sheet, paper)
+    return set_out(stack, columns, paper, head.running(sheet, paper), code, curves)
 
 
 def _stack(sheet: Sheet, paper: Paper) -> Iterator[Group]:
-    """What stands over the whole width, down to the picture of the shot and the curves under it."""
+    """What stands over the whole width, down to the picture of the shot."""
     yield single(head.header(sheet, paper))
     stops_first = sorted(sheet["warnings"], key=lambda one: not head.stops(one))
     yield from (single(warning(one, paper.width)) for one in stops_first)
@@ -57,11 +59,10 @@ def _stack(sheet: Sheet, paper: Paper) -> Iterator[Group]:
     yield from keys(sheet, paper, sizes.BLANK_WANTED)
     yield single(bands.program(sheet, paper, (*bands.beside_gap(sheet), *MORE)))
     yield single(bands.strip(sheet, paper, False))
-    yield from _curves(sheet, paper)
 
 
 def _curves(sheet: Sheet, paper: Paper) -> list[Group]:
-    """Where each axis stands and how far it goes, along the same frames as the picture over it."""
+    """Where each axis stands and how far it goes, along the same frames as the picture of the shot."""
     if not sheet["curves"]:
         return []
     title, legend = WORDS["curve.title"], WORDS["curve.legend"]

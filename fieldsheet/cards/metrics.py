@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 
+from fieldsheet.sheet.glue import held
 from fieldsheet.sheet.strip_sides import Measure, wrap
 
 FILES = {400: "FiraSans-Regular.ttf", 600: "FiraSans-SemiBold.ttf"}
@@ -88,8 +89,11 @@ _SPARE = 0.2
 
 @lru_cache(4096)
 def lines(text: str, room: float, points: float, bold: bool = False) -> int:
-    """Lines that `text` takes at most in `room` mm; the page may break at more places, never at fewer."""
-    return max(1, len(wrap(text, bold, measure(points, True), room - _SPARE)))
+    """Lines that `text` takes at most in `room` mm; the page may break at more places, never at fewer.
+
+    It is printed `held`, as all is.
+    """
+    return max(1, len(wrap(held(text), bold, measure(points, True), room - _SPARE)))
 
 
 def width(text: str, points: float, bold: bool = False) -> float:

@@ -16,32 +16,46 @@ _WHICH = 32.0
 
 
 def set_out(
-    stack: Iterable[Group], columns: Iterable[Group], paper: Paper, running: Piece, code: Code | None = None
+    stack: Iterable[Group],
+    columns: Iterable[Group],
+    paper: Paper,
+    running: Piece,
+    code: Code | None = None,
+    later: Sequence[Group] = (),
 ) -> list[Side]:
     """The sides; the code stands on the first one with columns that has room for it.
 
-    Raises ValueError, in words, where a single text is taller than a page.
+    later: more over the whole width; where it has to go on to the next side, the columns begin before it.
+    Raises NoRoom, in words, where a single text is taller than a page.
     """
-    stacks = stacked(list(stack), paper, running)
+    over = list(stack)
+    stacks = stacked([*over, *later], paper, running)
+    whole = len(stacked(over, paper, running)) - 1
+    heads = stacks[whole:]
+    lefts = [max(0.0, paper.height - height_of(head) - sizes.SECTION_GAP) for head in heads]
     kept = code.height if code else 0.0
-    left = max(0.0, paper.height - height_of(stacks[-1]) - sizes.SECTION_GAP)
-    further = paper.height - running.height
-    coded = 0 if left >= kept else 1
+    coded = next((n for n, left in enumerate(lefts) if left >= kept), len(lefts))
+
+    def high(side: int) -> float:
+        return lefts[side] if side < len(lefts) else paper.height - running.height
 
     def room(column: int) -> float:
-        high = further if column > 1 else left
-        return high - (kept if column == 2 * coded + 1 else 0.0)
+        return high(column // 2) - (kept if column == 2 * coded + 1 else 0.0)
 
-    flowed = flow(list(columns), room, 2, coded + 1)
-    flowed += [[]] * (2 * coded + 2 - len(flowed))
-    pairs = in_pairs(flowed)
-    airs = [air_of(pair, [room(2 * n), room(2 * n + 1)]) for n, pair in enumerate(pairs)]
-    first = Side(stacks[-1], paper.height - left, pairs[0], None if coded else code, air=airs[0])
-    rest = [
-        Side((running,), running.height, pair, code if n == coded else None, air=airs[n])
-        for n, pair in enumerate(pairs[1:], start=1)
+    least = max(coded + 1, len(heads))
+    flowed = flow(list(columns), room, 2, least)
+    flowed += [[]] * (2 * least - len(flowed))
+    sides = [
+        Side(
+            heads[n] if n < len(heads) else (running,),
+            paper.height - high(n),
+            pair,
+            code if n == coded else None,
+            air=air_of(pair, [room(2 * n), room(2 * n + 1)]),
+        )
+        for n, pair in enumerate(in_pairs(flowed))
     ]
-    return [*(Side(one) for one in stacks[:-1]), first, *rest]
+    return [*(Side(one) for one in stacks[:whole]), *sides]
 
 
 def title(text: str, under: Sequence[str], paper: Paper) -> Piece:

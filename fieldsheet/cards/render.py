@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable, Sequence
 from functools import cache
 from importlib import util
 from pathlib import Path
@@ -11,9 +13,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from fieldsheet.cards import sizes
 from fieldsheet.cards.metrics import FILES, font_file
+from fieldsheet.sheet.glue import held
 from fieldsheet.templates import templates
 
 _SCHEME = "card-font:"
+_LIBRARIES = "weasyprint.text.ffi"
 
 
 class PangoMissing(OSError):
@@ -33,9 +37,15 @@ def _environment() -> Environment:
         loader=FileSystemLoader(templates() / "cards"),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=_set,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+
+
+def _set(value: object) -> object:
+    """A text as it is measured: no line of it parts a figure from its unit. What stands in no line is `e`."""
+    return held(value) if type(value) is str else value
 
 
 def check_renderer() -> None:
@@ -50,15 +60,19 @@ def check_renderer() -> None:
 def _libraries() -> Any:
     """The renderer's module that opens the machine's libraries, without the rest of it.
 
-    What draws nothing need not wait until all of it is loaded. Raises OSError where one is missing.
+    What draws nothing need not wait until all of it is loaded; what draws finds them opened, since to look
+    for them takes as long as a page. Raises OSError where one is missing.
     """
+    if _LIBRARIES in sys.modules:
+        return sys.modules[_LIBRARIES]
     renderer = util.find_spec("weasyprint")
     assert renderer is not None and renderer.origin is not None, "one of our requirements"
     path = Path(renderer.origin).parent / "text" / "ffi.py"
-    found = util.spec_from_file_location("fieldsheet_renderer_libraries", path)
+    found = util.spec_from_file_location(_LIBRARIES, path)
     assert found is not None and found.loader is not None, "a module in Python"
     module = util.module_from_spec(found)
     found.loader.exec_module(module)
+    sys.modules[_LIBRARIES] = module
     return module
 
 
@@ -69,6 +83,12 @@ def text_setter() -> str:
     """
     check_renderer()
     return str(_libraries().pango.pango_version())
+
+
+def drawn(maker: Callable[..., str | bytes], inputs: Sequence[Any]) -> bytes:
+    """What a maker makes of its inputs, as PDF where that is HTML. Raises as the maker does, PangoMissing."""
+    laid = maker(*inputs)
+    return pdf_of(laid) if isinstance(laid, str) else laid
 
 
 def pdf_of(html: str) -> bytes:

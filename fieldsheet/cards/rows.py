@@ -12,7 +12,6 @@ from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.head import stops
 from fieldsheet.cards.metrics import lines, width
 from fieldsheet.sheet import svg
-from fieldsheet.sheet.glue import glued
 from fieldsheet.sheet.view_ink import draw_view
 
 
@@ -81,11 +80,10 @@ def warning(one: Mapping[str, Any], room: float) -> Piece:
 
 
 def note(text: str, room: float, lead: str = "", pad: float = sizes.ITEM_PAD) -> Piece:
-    """A plain line, after a semibold word that says what it is about; figures stay with their units.
+    """A plain line, after a semibold word that says what it is about.
 
     pad: what it has above and below it, in mm.
     """
-    text = glued(text)
     whole = f"{lead}n {text}" if lead else text
     height = lines(whole, room, sizes.SMALL_PT) * sizes.SMALL_LINE + 2 * pad
     return Piece("note", {"lead": lead, "text": text, "pad": pad}, height)
@@ -181,6 +179,6 @@ def band_widths(some: Sequence[Mapping[str, Any]], room: float) -> tuple[float, 
 def band_row(one: Mapping[str, Any], widths: tuple[float, ...], room: float) -> Piece:
     """A band of clicks: where it begins, a line to write on, and under them what is turned."""
     cells = (one["frames"], one["clock"], one["total"])
-    does = glued(one["does"])
+    does = one["does"]
     height = sizes.LOG_ROW + lines(does, room, sizes.SMALL_PT) * sizes.SMALL_LINE
     return Piece("band", {"cells": cells, "widths": widths, "text": does}, height)

@@ -59,7 +59,7 @@ class Side:
 def link(sheet: Sheet, address: str, paper: Paper, names: Sequence[str]) -> Code:
     """The code of `address`, with the revision under it and the numbers `names` beside it.
 
-    Raises ValueError, in words, where the address is too long.
+    Raises NoRoom, in words, where the address is too long.
     """
     symbol = link_code(address, paper.code_most * paper.scale, paper.read_cm)
     wide, outside = symbol.width_mm / paper.scale, paper.outside(symbol.quiet_mm / paper.scale)

@@ -6,20 +6,24 @@ and takes the comment away.  Nothing of ours rewrites a file without its comment
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ..isolated import isolated
 from ..problems import spoken_key
 from .document import Document
 from .idle import idle_keys
-from .isolated import isolated
 from .models.camera import Camera
+from .models.head import CatalogFile
 from .models.rig import Rig
 from .models.shot import Shot
+from .speech import concerns
 from .words import Loc, dotted
 
 MOST_NAMED = 4
+# What of catalog.toml stands in plans; the rest is the whole catalog's: its names, its address, its paper.
+_IN_PLANS = ("roles", "house")
 MINUS = "\u2212"
 # By its last key, what costs a night first where the guess was wrong: frames smeared or missed, an axis at
 # its stop, a supply that dies, a full card (common practice, no source).
@@ -64,19 +68,39 @@ class Assumed:
     said: str
 
 
-def assumed_in(documents: Mapping[str, Document], shot: Shot, rig: Rig, camera: Camera) -> list[Assumed]:
-    """The marked keys that a shot reads, that first which can cost it.
+@dataclass(frozen=True)
+class Marks:
+    """The marked lines of a file, each list in order.
 
-    documents: its files by kind, the catalog's own among them, whose address stands on its cards.
+    read: of values that some shot's plan stands on; unread: of those that no shot reads; stray: of marks
+    behind no value.
+    """
+
+    read: list[int]
+    unread: list[int]
+    stray: list[int]
+
+
+def assumed_in(
+    documents: Mapping[str, Document], shot: Shot, rig: Rig, camera: Camera, head: CatalogFile
+) -> list[Assumed]:
+    """The marked keys that a shot's plan stands on, that first which can cost it.
+
+    documents: its files by kind, the catalog's own among them.
     """
     idle = idle_keys(shot, rig, camera)
     marked = [
         (kind, document, loc)
         for kind, document in documents.items()
-        for loc in sorted(document.lines.assumed, key=document.lines.of)
-        if dotted((kind, *loc)) not in idle
+        for loc in _marked(document)
+        if dotted((kind, *loc)) not in idle and (kind != "catalog" or _in_plan(loc, shot, head))
     ]
     return [_assumed(*one) for one in sorted(marked, key=lambda one: _rank(one[2]))]
+
+
+def assumed_of_all(document: Document) -> list[Assumed]:
+    """The marked keys of catalog.toml that are no shot's, by line: what site and paper stand on."""
+    return [_assumed("catalog", document, loc) for loc in _marked(document) if loc[0] not in _IN_PLANS]
 
 
 def briefly(assumed: Sequence[Assumed]) -> dict[str, Any] | None:
@@ -86,12 +110,29 @@ def briefly(assumed: Sequence[Assumed]) -> dict[str, Any] | None:
     return {"count": len(assumed), "first": ", ".join(isolated(one.said) for one in assumed[:MOST_NAMED])}
 
 
-def marked_lines(documents: Iterable[Document]) -> dict[str, list[int]]:
-    """The lines of all marked keys by file, both in order; files without one are left out."""
-    by_file = {
-        document.file: sorted(map(document.lines.of, document.lines.assumed)) for document in documents
-    }
-    return {file: lines for file, lines in sorted(by_file.items()) if lines}
+def marks_of(document: Document, read: Container[tuple[str, int]]) -> Marks:
+    """What is marked in a file, but for what is the whole catalog's.
+
+    read: (file, line) of what some shot reads.
+    """
+    shared = [one.line for one in assumed_of_all(document)] if document.kind == "catalog" else []
+    lines = [line for line in map(document.lines.of, _marked(document)) if line not in shared]
+    return Marks(
+        [line for line in lines if (document.file, line) in read],
+        [line for line in lines if (document.file, line) not in read],
+        document.lines.stray,
+    )
+
+
+def _marked(document: Document) -> list[Loc]:
+    return sorted(document.lines.assumed, key=document.lines.of)
+
+
+def _in_plan(loc: Loc, shot: Shot, head: CatalogFile) -> bool:
+    """Whether a key of catalog.toml stands in the plan of that shot."""
+    if loc[0] == "house" and len(loc) > 1:
+        return concerns(head.house[int(loc[1])], shot)
+    return loc[0] in _IN_PLANS
 
 
 def _rank(loc: Loc) -> int:

@@ -47,11 +47,13 @@ class TooMuch(Exception):
 class KeyLines:
     """lines: path -> line, list positions counting from 0; doubles: line -> (key, line of its first use).
 
-    assumed: the keys and headers with a comment that begins with that word, behind their value or within it.
+    assumed: the keys and headers with a comment that begins with that word, behind their value or within it;
+    stray: the lines of such comments that stand behind no value.
     """
 
     lines: dict[Loc, int] = field(default_factory=dict)
     assumed: set[Loc] = field(default_factory=set)
+    stray: list[int] = field(default_factory=list)
     doubles: dict[int, tuple[Loc, int]] = field(default_factory=dict)
     stopped_at: int | None = None
     too_much: tuple[int, TooMuch] | None = None
@@ -84,11 +86,14 @@ class _Reader:
         self.starts = [0, *(match.end() for match in re.finditer("\n", text))]
 
     def line(self) -> int:
-        return bisect_right(self.starts, self.at)
+        return self._line_of(self.at)
+
+    def _line_of(self, at: int) -> int:
+        return bisect_right(self.starts, at)
 
     def document(self) -> None:
         table: Loc = ()
-        self._skip(_GAP)
+        self._between()
         while self.at < len(self.text):
             if self._sees("["):
                 table = loc = self._header()
@@ -97,7 +102,14 @@ class _Reader:
             self._remark(loc, _REST)
             if self.at < len(self.text) and not self._take("\n"):
                 raise Stopped
-            self._skip(_GAP)
+            self._between()
+
+    def _between(self) -> None:
+        """Skips what stands between two keys, where a mark may be for any of them, or for none."""
+        start = self.at
+        for comment in _COMMENT.finditer(self._match(_GAP) or ""):
+            if _ASSUMED.match(comment[0]):
+                self.found.stray.append(self._line_of(start + comment.start()))
 
     def _header(self) -> Loc:
         many = self._take("[[")

@@ -46,6 +46,7 @@ STARS = (
     "alcyone",
 )
 BODIES = ("sun", "moon", "galactic core", *PLANETS, *POLES, *STARS)
+MOVING_RIGHT = "'sun', 'moon', 'galactic core', a planet such as 'jupiter' or a bright star such as 'antares'"
 BODY_RIGHT = (
     "'sun', 'moon', 'galactic core', a planet such as 'jupiter', 'north pole', 'south pole' "
     "or a bright star such as 'antares'"

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
+from ..isolated import isolated
 from ..problems import CatalogProblems, Problem
-from .assumed import Assumed, assumed_in, briefly, marked_lines
+from .assumed import Assumed, Marks, assumed_in, assumed_of_all, briefly, marks_of
 from .brief import make_brief
 from .checks.across import check_across
 from .checks.head import check_head
@@ -19,7 +20,6 @@ from .checks.shot import check_shot
 from .document import Document, read_document
 from .draft import MOST_FAULTS, more_faults
 from .files import find_files
-from .isolated import isolated
 from .models.camera import Camera
 from .models.head import CatalogFile
 from .models.place import Place
@@ -95,15 +95,19 @@ class Catalog:
         named |= {"shot": self._documents["shot", shot_id]}
         # Whose own file is at fault still has its shots.
         head = {kind: each for (kind, _), each in self._documents.items() if kind == "catalog"}
-        return assumed_in({**named, **head}, shot, rig, camera)
+        return assumed_in({**named, **head}, shot, rig, camera, self.head)
 
-    def assumed_lines(self) -> dict[str, tuple[list[int], list[int]]]:
-        """By file, where it has any: the lines of what is assumed that a shot reads, and that none does."""
+    def assumed_of_all(self) -> list[Assumed]:
+        """What its own file still assumes that is no shot's alone, by line."""
+        head = self._documents.get(("catalog", "catalog"))
+        return assumed_of_all(head) if head else []
+
+    def marks(self) -> dict[str, Marks]:
+        """By file, where it has any: its marked lines, without those of assumed_of_all."""
         read = {(one.file, one.line) for shot_id in self.shots for one in self.assumed(shot_id)}
-        return {
-            file: ([n for n in lines if (file, n) in read], [n for n in lines if (file, n) not in read])
-            for file, lines in marked_lines(self._documents.values()).items()
-        }
+        documents = sorted(self._documents.values(), key=lambda document: document.file)
+        by_file = {document.file: marks_of(document, read) for document in documents}
+        return {file: marks for file, marks in by_file.items() if marks.read or marks.unread or marks.stray}
 
     def _at(self, shot_id: str, key: str) -> tuple[Document, Loc]:
         """The document that a dotted key stands in, and its place there."""

@@ -40,9 +40,17 @@ def show(value: Any) -> str:
 
 
 def show_items(items: list[Any]) -> str:
-    """A TOML list with its first few items, lists and tables in it without theirs."""
-    shown = [show(item) for item in items[:MOST_ITEMS]]
+    """A TOML list with its first few items, pairs in it whole, other lists and tables without theirs."""
+    shown = [_show_pair(item) if _is_pair(item) else show(item) for item in items[:MOST_ITEMS]]
     return clipped(f"[{', '.join([*shown, '…'] if len(items) > MOST_ITEMS else shown)}]")
+
+
+def _is_pair(item: Any) -> bool:
+    return isinstance(item, list) and len(item) == 2 and not any(isinstance(part, list) for part in item)
+
+
+def _show_pair(pair: list[Any]) -> str:
+    return f"[{', '.join(map(show, pair))}]"
 
 
 def printable(text: str) -> str:

@@ -16,7 +16,7 @@ from .shot import Shot
 
 def camera(shot: Shot) -> Iterator[Row]:
     """Menus first, then the lens, focus last: after it only keyframes touch the head."""
-    yield must("card", value="numbers.storage") if shot.camera["cards"] else must("card")
+    yield must("card", value="numbers.storage")
     yield also("clock", blank="seconds")
     yield from _exposure(shot)
     yield also("drive-" + shot.rig["trigger"], note="which")

@@ -6,8 +6,7 @@ import hashlib
 from dataclasses import dataclass, replace
 from typing import Any
 
-# How a text is set, not what it says (catalog/isolated.py): a tick outlasts them.
-_ISOLATES = dict.fromkeys(map(ord, "\u2068\u2069"))
+from ..isolated import bare
 
 
 @dataclass(frozen=True)
@@ -31,7 +30,7 @@ class Row:
 
     def item(self, section: str) -> dict[str, Any]:
         """The row as JSON; its id stays the same for the same section, rule and subject, on any night."""
-        named = "\n".join((section, self.rule, *self.subject)).translate(_ISOLATES)
+        named = bare("\n".join((section, self.rule, *self.subject)))
         message = "item." + self.rule
         return {
             "id": hashlib.sha256(named.encode()).hexdigest()[:12],

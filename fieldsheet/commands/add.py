@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldsheet.commands.answers import add_options, answers_of, nothing_written, skies
+from fieldsheet.commands.answers import RULES, Section, add_options, answers_of, nothing_written, skies
 from fieldsheet.commands.told import FINE, tell
 from fieldsheet.commands.typed import WrongUse
 from fieldsheet.starts.asks import CAMERA, MADE_WITH, PLACE, RIG, SHOT, Ask
@@ -66,11 +66,19 @@ def _answered(kind: str, answers: Answers, found: Found) -> tuple[Made, dict[str
     from fieldsheet.starts.question import Given
 
     given = Given(date.today(), skies(answers.talks), taken=found.listed)
-    if kind == "shot":
-        answers.fill("made with", MADE_WITH, given)
+    if answers.talks:
+        tell(RULES)
+
+    def set_stage() -> None:
         given.stage = _stage(given, found)
+
+    sections = (
+        [Section("made with", MADE_WITH), Section("shot", SHOT, set_stage)]
+        if kind == "shot"
+        else [Section(kind, ASKS[kind])]
+    )
     while True:
-        answers.fill(kind, SHOT if kind == "shot" else ASKS[kind], given)
+        answers.fill(sections, given)
         try:
             return one_more(kind, given, dict(found.data.values()))
         except CatalogProblems as problems:

@@ -6,6 +6,7 @@ import argparse
 import contextlib
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -17,10 +18,26 @@ if TYPE_CHECKING:
     from fieldsheet.problems import CatalogProblems
     from fieldsheet.sky.sky import Sky
     from fieldsheet.starts.asks import Ask
-    from fieldsheet.starts.question import Given
+    from fieldsheet.starts.question import Given, Question
 
 
 MORE = "?"  # who types it at a moment is told all that there are
+BACK = "<"  # who types it is asked again what was asked before
+RULES = f"""Enter takes what stands in [ ]. {BACK} goes back to the answer before.
+Ctrl-C stops, and nothing is written."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """What is asked under one heading; ready: what is to be done before, with the answers so far."""
+
+    heading: str
+    asks: Sequence[Ask]
+    ready: Callable[[], None] = lambda: None
+
+
+class Back(Exception):
+    """The answer before is to be given again."""
 
 
 class Answers(Protocol):
@@ -28,11 +45,11 @@ class Answers(Protocol):
 
     talks: bool
 
-    def fill(self, heading: str, asks: Iterable[Ask], given: Given) -> None:
+    def fill(self, sections: Sequence[Section], given: Given) -> None:
         """Puts an answer of each Ask that applies into given; raises WrongUse."""
 
     def again(self, problems: CatalogProblems) -> None:
-        """Says what is wrong with all of them together, to be asked again; or raises it."""
+        """Says what is wrong with all together, for the last section to be asked again; or raises it."""
 
 
 def add_options(one: argparse._ActionsContainer, asks: Iterable[Ask]) -> None:
@@ -59,11 +76,16 @@ class ByOptions:
     def __init__(self, typed: dict[str, str | None]) -> None:
         self.typed = typed
 
-    def fill(self, heading: str, asks: Iterable[Ask], given: Given) -> None:
+    def fill(self, sections: Sequence[Section], given: Given) -> None:
         """Raises WrongUse for an option that is wrong, idle, or lacking."""
+        for section in sections:
+            section.ready()
+            self._fill(section.asks, given)
+
+    def _fill(self, asks: Iterable[Ask], given: Given) -> None:
         from fieldsheet.starts.questions import QUESTIONS
 
-        lacking: list[str] = []
+        lacking: list[Ask] = []
         for ask in asks:
             question, text = QUESTIONS[ask.name], self.typed.get(ask.name)
             if not question.applies(given):
@@ -71,11 +93,13 @@ class ByOptions:
                     raise WrongUse(f"--{ask.option}, which nothing asks for here; right: without it")
                 continue
             if text is None and not question.proposes:
-                lacking.append(f"--{ask.option} {ask.metavar}")
+                lacking.append(ask)
             elif not lacking:
                 given.answers[ask.name] = self._read(ask, text or self._proposed(ask, given), given)
         if lacking:
-            raise WrongUse(f"nothing gives {' or '.join(lacking)}; right: with {' '.join(lacking)}")
+            found = " and no ".join(f"--{ask.option}" for ask in lacking)
+            right = "; ".join(f"--{ask.option} {ask.metavar}: {ask.told}" for ask in lacking)
+            raise WrongUse(f"found no {found}; right: {right}")
 
     def again(self, problems: CatalogProblems) -> None:
         """Nobody is there to ask."""
@@ -103,52 +127,83 @@ class ByOptions:
 
 
 class AtTerminal:
-    """Each question with what is proposed; a wrong answer is told at once, and asked again."""
+    """Each question with what is proposed; a wrong answer is told at once, and asked again.
+
+    own: what was typed so far, to be proposed where it is asked for again. asked: the steps that led here, by
+    their places among all. begin: that of the first step to come.
+    """
 
     talks = True
 
     def __init__(self) -> None:
-        self.before: dict[str, str] = {}
+        self.own: dict[str, str] = {}
+        self.asked: list[int] = []
+        self.begin = 0
 
-    def fill(self, heading: str, asks: Iterable[Ask], given: Given) -> None:
+    def fill(self, sections: Sequence[Section], given: Given) -> None:
         """Raises KeyboardInterrupt where the answers end."""
+        steps = [(section, ask) for section in sections for ask in section.asks]
+        at, shown = self.begin, None
+        while at < len(steps):
+            section, ask = steps[at]
+            if ask is section.asks[0]:
+                section.ready()
+            if section is not shown:
+                tell(f"\n{section.heading.capitalize()}")
+                shown = section
+            try:
+                if self._ask(ask, given):
+                    self.asked.append(at)
+                at += 1
+            except Back:
+                at = self.asked.pop()
+                for _, later in steps[at:]:
+                    given.answers.pop(later.name, None)
+        self.begin = len(steps) - len(sections[-1].asks)
+        self.asked = [step for step in self.asked if step < self.begin]
+
+    def _ask(self, ask: Ask, given: Given) -> bool:
+        """Whether somebody was asked; raises Back where the one before is to be."""
         from fieldsheet.starts.questions import QUESTIONS
 
-        tell(f"\n{heading.capitalize()}")
-        for ask in asks:
-            question = QUESTIONS[ask.name]
-            if not question.applies(given):
-                continue
-            own = self.before.get(ask.name)
-            proposed = own or question.default(given)
-            if proposed and not own and (why := question.why(proposed, given)):
-                self._told(f"({proposed}, {why})")
-            if ask.silent:
-                given.answers[ask.name] = question.read(proposed or "", given)
-                continue
-            self._list(question.choices(given))
-            given.answers[ask.name] = self._answer(ask, proposed, given)
+        question = QUESTIONS[ask.name]
+        if not question.applies(given):
+            return False
+        own = self.own.get(ask.name)
+        proposed = own or question.default(given)
+        if proposed and not own and (why := question.why(proposed, given)):
+            self._told(f"({proposed}, {why})")
+        if ask.silent:
+            given.answers[ask.name] = question.read(proposed or "", given)
+            return False
+        self._list(question.choices(given))
+        self._answer(ask, proposed, given)
+        return True
 
     def again(self, problems: CatalogProblems) -> None:
-        """What was answered is proposed."""
+        """What was typed is proposed."""
         tell("\nThis does not go together:")
         for problem in problems.problems:
-            tell(f"  {problem}")
+            self._told(str(problem))
 
     def _list(self, choices: dict[str, str]) -> None:
         width = max(map(len, choices), default=0)
         for number, (name, what) in enumerate(choices.items(), 1):
             tell(f"  {number:>2}  {name:<{width}}  {what}")
 
-    def _answer(self, ask: Ask, proposed: str | None, given: Given) -> Any:
+    def _answer(self, ask: Ask, proposed: str | None, given: Given) -> None:
         from fieldsheet.catalog.words import Wrong
         from fieldsheet.starts.questions import QUESTIONS
 
         question = QUESTIONS[ask.name]
         hint = f"; {MORE} lists them" if question.more else ""
         while True:
-            text = _typed(f"  {ask.words}{hint}{f' [{proposed}]' if proposed else ''}: ") or proposed
+            typed = _typed(f"  {ask.words}{hint}{f' [{proposed}]' if proposed else ''}: ")
+            text = typed or proposed
             try:
+                if text == BACK:
+                    self._must_have_asked()
+                    raise Back
                 if text is None:
                     raise Wrong("nothing", "an answer: nobody else can know it")
                 if text == MORE and question.more:
@@ -156,11 +211,27 @@ class AtTerminal:
                     continue
                 value = question.read(text, given)
             except Wrong as wrong:
-                self._told(f"found {wrong.found}; right: {wrong.right}")
+                self._told(f"found {wrong.found}; right: {wrong.right}{self._ways_on(question, given)}")
             else:
-                self.before[ask.name] = text
+                if typed:
+                    self.own[ask.name] = typed
+                given.answers[ask.name] = value
                 self._echo(question.echo(given))
-                return value
+                return
+
+    def _must_have_asked(self) -> None:
+        """Raises Wrong at the first question."""
+        from fieldsheet.catalog.words import Wrong, show
+
+        if not self.asked:
+            raise Wrong(show(BACK), "an answer: this is the first question")
+
+    def _ways_on(self, question: Question, given: Given) -> str:
+        """What a refusal says besides: that a number of the list does, and how to go back."""
+        choices = question.choices(given)
+        number = f"; or its number, 1 to {len(choices)}" if len(choices) > 1 else ""
+        back = f" ({BACK} goes back)" if self.asked else ""
+        return number + back
 
     def _tell_more(self, rows: Sequence[tuple[str, str]]) -> None:
         from fieldsheet.terminal.fold import table, width

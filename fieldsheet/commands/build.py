@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldsheet.commands.told import FINE, count, tell
+from fieldsheet.commands.told import FINE, count, tell, tell_message
 from fieldsheet.commands.typed import WrongUse, typed_processes, typed_read_at, typed_seal
 
 if TYPE_CHECKING:
@@ -34,7 +34,13 @@ def add(commands: Commands) -> None:
 def run(typed: argparse.Namespace) -> int:
     """Nothing is written unless every shot can be planned."""
     from fieldsheet.catalog.files import FOLDERS
-    from fieldsheet.commands.whole import and_no_gos, read_and_plan, tell_undrawn, tell_warnings
+    from fieldsheet.commands.whole import (
+        and_no_gos,
+        read_and_plan,
+        tell_assumed_of_all,
+        tell_undrawn,
+        tell_warnings,
+    )
     from fieldsheet.press import press
     from fieldsheet.products import Job, made, products_of
     from fieldsheet.program import program_hash
@@ -60,19 +66,22 @@ def run(typed: argparse.Namespace) -> int:
     except NotOurs as error:
         raise WrongUse(str(error)) from error
     if has_paper and job.left_out:
-        tell(job.left_out, sys.stderr)
+        tell_message(job.left_out, sys.stderr)
     tell_undrawn(catalog, planned, sys.stderr)
     no_gos = tell_warnings(catalog, planned, sys.stderr)
+    tell_assumed_of_all(catalog, sys.stderr)
     tell(f"{count(len(catalog.shots), 'shot')}, {count(len(files), 'file')}{and_no_gos(no_gos)}: {site}")
     if sys.stdout.isatty():
-        _tell_next(typed.out, site, has_paper)
+        _tell_next(typed.out, site, catalog.head.base_url if has_paper else "")
     return FINE
 
 
-def _tell_next(out: Path, site: Path, has_paper: bool) -> None:
-    """What comes after a build, for who sits before it; a script has no use for it."""
+def _tell_next(out: Path, site: Path, leads: str) -> None:
+    """What comes after a build, for who sits before it.  leads: the address that codes on paper have."""
     tell(f"Next: fieldsheet serve {shlex.quote(str(out))}   looks at it here; --hotspot: on phones")
-    tell(f"      {f'print {site}/cards; ' if has_paper else ''}put {site} on a host with https for the phone")
+    tell(f"      put {site} on a host with https for the phone")
+    if leads:
+        tell(f"      print {site}/cards; their codes lead to {leads} (base_url in catalog.toml)")
 
 
 def _printing_options(parser: argparse.ArgumentParser) -> None:
@@ -114,6 +123,6 @@ def _can_print() -> bool:
         with contextlib.redirect_stdout(io.StringIO()):
             check_renderer()
     except PangoMissing as missing:
-        tell(f"warning: cards left out: {missing}", sys.stderr)
+        tell_message(f"warning: cards left out: {missing}", sys.stderr)
         return False
     return True

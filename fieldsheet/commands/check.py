@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldsheet.commands.told import FINE, PROBLEMS, count, tell, tell_problems
+from fieldsheet.commands.told import FINE, PROBLEMS, count, tell, tell_message, tell_problems
 from fieldsheet.problems import CatalogProblems, Problem
 
 if TYPE_CHECKING:
@@ -27,7 +27,13 @@ def add(commands: Commands) -> None:
 
 def run(typed: argparse.Namespace) -> int:
     """Writes nothing; a no-go fails it, too."""
-    from fieldsheet.commands.whole import lines_behind, read_and_plan, tell_undrawn, tell_warnings
+    from fieldsheet.commands.whole import (
+        lines_behind,
+        read_and_plan,
+        tell_assumed_of_all,
+        tell_undrawn,
+        tell_warnings,
+    )
     from fieldsheet.explain import explained_alone
     from fieldsheet.products import Job, check_layout, products_of
 
@@ -38,27 +44,42 @@ def run(typed: argparse.Namespace) -> int:
         catalog, planned = read_and_plan(typed.catalog, why=typed.why)
     except CatalogProblems as found:
         return tell_problems(found, behind if typed.why else None)
-    check_layout(products_of(Job(catalog, planned)), catalog)
+    reaches = check_layout(products_of(Job(catalog, planned)), catalog)
+    _tell_near(catalog, reaches)
     tell_undrawn(catalog, planned, sys.stdout)
     no_gos = tell_warnings(catalog, planned, sys.stdout, why=typed.why)
     minds = sum(len(plan["warnings"]) for plan in planned.plans.values()) - no_gos
+    tell_assumed_of_all(catalog, sys.stdout)
     _tell_assumed(catalog)
     _sum_up(count(len(catalog.shots), "shot"), no_gos, minds, hint=not typed.why)
     return PROBLEMS if no_gos else FINE
 
 
+def _tell_near(catalog: Catalog, reaches: Mapping[str, int]) -> None:
+    """On which paper codes are not read from as far as is asked.  reaches: as of check_layout."""
+    asked = catalog.head.print.read_at_cm
+    near = [f"{paper} {cm} cm" for paper, cm in reaches.items() if cm < asked]
+    if near:
+        file, line = catalog.locate(next(iter(catalog.shots)), "catalog.print.read_at_cm")
+        found = f"codes are to be read from {asked:g} cm, and paper has room for less: {', '.join(near)}"
+        tell_message(f"{file}:{line}: {found}. Larger paper or a shorter base_url gives them more.")
+
+
 def _tell_assumed(catalog: Catalog) -> None:
     """How many figures of each file are a guess as yet, on which lines they stand, and how that ends."""
-    from fieldsheet.terminal.fold import INDENT, fold, width
-
-    by_file = catalog.assumed_lines()
-    for file, (read, unread) in by_file.items():
-        found = [_at_lines(read)] if read else []
-        found += [f"no shot reads: {_at_lines(unread)}"] if unread else []
-        figures = count(len(read) + len(unread), "figure")
-        tell("\n".join(fold(f"{file}: {figures} still assumed, {'; '.join(found)}", width(), INDENT)))
-    if by_file:
-        tell('whichever you have measured: write it in, and delete "assumed" behind it')
+    by_file, all_figures = catalog.marks(), 0
+    for file, marks in by_file.items():
+        found = [_at_lines(marks.read)] if marks.read else []
+        found += [f"no shot reads: {_at_lines(marks.unread)}"] if marks.unread else []
+        figures = len(marks.read) + len(marks.unread)
+        if figures:
+            tell_message(f"{file}: {count(figures, 'figure')} still assumed, {'; '.join(found)}")
+        if marks.stray:
+            alone = f'"assumed" alone on {_at_lines(marks.stray)} marks no value'
+            tell_message(f"{file}: {alone}: put it behind the one that is meant, on its line")
+        all_figures += figures
+    if all_figures:
+        tell_message('whichever you have measured: write it in, and delete "assumed" behind it')
 
 
 def _at_lines(lines: Sequence[int]) -> str:
@@ -74,4 +95,4 @@ def _sum_up(shots: str, no_gos: int, minds: int, *, hint: bool) -> None:
     found = [*([count(no_gos, "no-go")] if no_gos else []), *([f"{minds} to mind"] if minds else [])]
     tell(f"{shots} planned: {', '.join(found)}")
     if hint:
-        tell("what is behind each, and what keeps it quiet: the same with --why")
+        tell_message("what is behind each, and what keeps it quiet: the same with --why")

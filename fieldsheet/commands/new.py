@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldsheet.commands.answers import add_options, answers_of, nothing_written, skies
+from fieldsheet.commands.answers import RULES, Section, add_options, answers_of, nothing_written, skies
 from fieldsheet.commands.told import FINE, tell
 from fieldsheet.commands.typed import WrongUse
 from fieldsheet.starts.asks import CAMERA, PLACE, RIG, SHOT
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
 
 
 EVERY = (*PLACE, *RIG, *CAMERA, *SHOT)
-WELCOME = """A catalog for a shot of your own in {folder}.
-Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written."""
+WELCOME = "A catalog for a shot of your own in {folder}."
 NEXT = "\n      "
 
 
@@ -70,7 +69,7 @@ def _copy_demo(typed: argparse.Namespace) -> int:
 
 def _first(folder: Path, answers: Answers) -> int:
     if answers.talks:
-        tell(WELCOME.format(folder=folder))
+        tell(f"{WELCOME.format(folder=folder)}\n{RULES}")
     with nothing_written():
         from fieldsheet.starts.landing import land
         from fieldsheet.starts.made import said_of
@@ -92,11 +91,18 @@ def _answered(folder: Path, answers: Answers) -> tuple[dict[str, bytes], dict[st
     from fieldsheet.starts.question import Given
 
     given = Given(date.today(), skies(answers.talks))
-    for heading, asks in (("place", PLACE), ("rig", RIG), ("camera", CAMERA)):
-        answers.fill(heading, asks, given)
-    given.stage = first_stage(given)
+
+    def set_stage() -> None:
+        given.stage = first_stage(given)
+
+    sections = (
+        Section("place", PLACE),
+        Section("rig", RIG),
+        Section("camera", CAMERA),
+        Section("shot", SHOT, set_stage),
+    )
     while True:
-        answers.fill("shot", SHOT, given)
+        answers.fill(sections, given)
         try:
             return first_catalog(given, folder.resolve().name)
         except CatalogProblems as problems:

@@ -19,7 +19,8 @@ PLAN = "plan"
 def add(commands: Commands) -> None:
     """How it is typed."""
     one = commands.add_parser("schema", help="what a kind of file may hold, as JSON Schema or in words")
-    one.add_argument("of", choices=[*FILES, PLAN], help="the kind of file, or what plan --json prints")
+    kinds = f"the kind of file: {', '.join(FILES)}; or {PLAN}: what plan --json prints"
+    one.add_argument("of", choices=[*FILES, PLAN], metavar="KIND", help=kinds)
     one.add_argument("--text", action="store_true", help="every key in words, with an example")
     one.set_defaults(run=run)
 

@@ -18,6 +18,14 @@ def tell(text: str, stream: TextIO | None = None) -> None:
     print(plain(text), file=stream or sys.stdout, flush=True)
 
 
+def tell_message(text: str, stream: TextIO | None = None) -> None:
+    """A message of one line, which a terminal shows folded."""
+    from fieldsheet.terminal.fold import INDENT, fold, message_room
+
+    room = message_room(stream or sys.stdout)
+    tell(text if room is None else "\n".join(fold(text, room, INDENT * 2)), stream)
+
+
 def count(number: int, noun: str) -> str:
     """How many of it, in words."""
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
@@ -29,16 +37,16 @@ def tell_problems(found: CatalogProblems, behind: Callable[[Problem], Iterable[s
     behind: more lines of each.
     """
     for problem in found.problems:
-        tell(
-            "\n".join([" ".join(str(problem).splitlines()), *(behind(problem) if behind else ())]), sys.stderr
-        )
+        tell_message(" ".join(str(problem).splitlines()), sys.stderr)
+        for line in behind(problem) if behind else ():
+            tell(line, sys.stderr)
     tell(count(len(found.problems), "problem"), sys.stderr)
     return PROBLEMS
 
 
 def complain(message: str, status: int) -> int:
-    """One line of what is in the way; returns the exit status that it was given."""
-    tell(f"fieldsheet: {message}", sys.stderr)
+    """One message of what is in the way; returns the exit status that it was given."""
+    tell_message(f"fieldsheet: {message}", sys.stderr)
     return status
 
 

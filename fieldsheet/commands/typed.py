@@ -75,13 +75,14 @@ def typed_near(text: str) -> float:
 
 def typed_body(text: str) -> str:
     """A body that moves across the sky, however its letters are written."""
-    from fieldsheet.catalog.names import body
+    from fieldsheet.catalog.names import BODY_RIGHT, MOVING_RIGHT, body
     from fieldsheet.catalog.words import Wrong
 
     try:
         name = str(body(text))
     except Wrong as wrong:
-        raise argparse.ArgumentTypeError(f"{wrong.found}; right: {wrong.right}") from None
+        right = MOVING_RIGHT if wrong.right == BODY_RIGHT else wrong.right
+        raise argparse.ArgumentTypeError(f"{wrong.found}; right: {right}") from None
     if name.endswith(" pole"):
         raise argparse.ArgumentTypeError(f"the {name}, which stands still; right: a body that moves")
     return name

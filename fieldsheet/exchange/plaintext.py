@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from ..isolated import bare
+
 Sheet = Mapping[str, Any]
 
-PLAIN = dict.fromkeys("\u2068\u2069", "") | {
+PLAIN = {
     **dict.fromkeys("\u00a0\u2009", " "),
     "\u2212": "-",
     "\u2013": " to ",
@@ -22,7 +24,7 @@ FIGURES = ("first_frame", "latest_start", "last_closes", "swap", "shutter")
 
 def plain_text(sheet: Sheet) -> str:
     """Lines of a shot: what it is, its numbers, its keyframes, when to stop, what it warns of."""
-    text = "\n".join(line for line in _lines(sheet) if line)
+    text = bare("\n".join(line for line in _lines(sheet) if line))
     for sign, plain in PLAIN.items():
         text = text.replace(sign, plain)
     return text

@@ -10,6 +10,7 @@ says from how far it is read.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -154,12 +155,22 @@ def _symbol(parts: Sequence[QRData], version: int, widest_mm: float, read_cm: fl
     return Symbol(modules, min(asked, widest_mm / (across + 2 * QUIET)))
 
 
+_READ_CM = "data-read-cm"
+
+
 def draw_code(symbol: Symbol, title: str, scale: float = 1.0) -> Markup:
     """The code as SVG with its quiet zone, to be drawn `scale` times larger; `title` says where it leads."""
     side = symbol.width_mm / scale
     turn = f"scale({symbol.module_mm / scale:.6f})"
-    path = svg.tag("path", d=_path(symbol.modules), transform=turn, fill="#000", shape_rendering="crispEdges")
+    look = {"fill": "#000", "shape_rendering": "crispEdges", _READ_CM: str(symbol.read_cm)}
+    path = svg.tag("path", d=_path(symbol.modules), transform=turn, **look)
     return svg.svg(side, side, title, [path])
+
+
+def read_from(html: str) -> list[int]:
+    """From how far each code that is drawn in an HTML is read, at most, in cm."""
+    # No text can say this: its quotation marks are escaped.
+    return [int(cm) for cm in re.findall(rf'{_READ_CM}="(\d+)"', html)]
 
 
 def _path(modules: Modules) -> str:

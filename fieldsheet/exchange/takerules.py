@@ -89,6 +89,7 @@ _OBJECT = Rule("an object", lambda value: isinstance(value, dict))
 _TRUTH = Rule("true or false", lambda value: isinstance(value, bool))
 _SAID = _text(_MOST_TEXT)
 _FRAME, _MOMENT, _INDEX = whole(1, _MOST_FRAME), whole(0, _LAST_MS), whole(0, 99)
+_ENTRY = whole(1, 9_999_999)
 _READING = Rule("a number or a short text", lambda value: _number(value) or _text(40).holds(value))
 
 
@@ -164,7 +165,7 @@ PAYLOADS: dict[str, dict[str, Rule]] = {
     "photo": {"keyframe": _INDEX, "bytes": whole(0, MOST_BYTES)},
     "start": {"utc_ms": _MOMENT.or_null(), "unready": _list_of(_SAID).perhaps()},
     "count": {"frame": _FRAME},
-    "mark": {"what": _text(40), "frame": _FRAME.or_null(), "file": _text(40)},
+    "mark": {"what": _text(40), "frame": _FRAME.or_null(), "file": _text(40), "of": _ENTRY.perhaps()},
     "note": {"text": _text(MOST_NOTE)},
     "act": {"act": _text(100), "text": _SAID.perhaps()},
     "ready": {"open": _list_of(_SAID), "forced": _TRUTH},
@@ -177,7 +178,7 @@ PAYLOADS: dict[str, dict[str, Rule]] = {
 
 EVENT: dict[str, Rule] = {
     "device": ID,
-    "counter": whole(1, 9_999_999),
+    "counter": _ENTRY,
     "utc_ms": _MOMENT,
     "kind": _like(r"[a-z][a-z-]{0,39}", "a word in small letters"),
     "payload": _OBJECT,

@@ -33,7 +33,8 @@ class TakeState:
 
     fields: what was written in, by item; as_set: what the rig showed, by "KEYFRAME.AXIS"; fired_ms: when
     frame 1 fired [ms UTC]; acts: what of the plan is done, by its name; closed: the warnings that were,
-    whatever the rig is told; names: what each phone is called.  A mark has the way that was in force.
+    whatever the rig is told; names: what each phone is called.  A mark has the way that was in force, a tick
+    the night and spot, and the way if that went on after a stop.
     """
 
     ticks: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -75,6 +76,7 @@ def reduce(events: Iterable[Event]) -> TakeState:
     """What the events of one take add up to, whatever order they arrive in; unknown kinds are passed over."""
     ordered = merge(events)
     taken_back = {kind: _named(ordered, "undo") for kind in UNDONE} | {"tick": _named(ordered, "untick")}
+    taken_back["mark"] |= _replaced(ordered)
     state = TakeState()
     left: dict[str, TakeState] = {}
     for event in ordered:
@@ -89,6 +91,12 @@ def reduce(events: Iterable[Event]) -> TakeState:
 
 def _named(events: Sequence[Event], kind: str) -> set[str]:
     return {key for event in events if event["kind"] == kind for key in event["payload"]["events"]}
+
+
+def _replaced(events: Sequence[Event]) -> set[str]:
+    """The marks that were named: another of the same phone, which says of which, stands in their place."""
+    marks = [event for event in events if event["kind"] == "mark" and "of" in event["payload"]]
+    return {f"{mark['device']}:{mark['payload']['of']}" for mark in marks}
 
 
 def _change(state: TakeState, left: dict[str, TakeState], changes: Mapping[str, Any]) -> None:
@@ -122,7 +130,9 @@ def _place(names: Sequence[str], part: Any, changes: Mapping[str, Any]) -> str:
 def _tick(state: TakeState, payload: Event, kept: Kept) -> None:
     before = state.ticks.get(payload["item"], {"keys": []})
     who = {"utc_ms": kept.utc_ms, "device": kept.device, "keys": [*before["keys"], kept.key]}
-    state.ticks[payload["item"]] = {"value": payload["value"], **who}
+    where = {"night": state.changes.get("night"), "spot": state.changes.get("spot")}
+    of = {"value": payload["value"], **where, "stop": _stop(state.changes)}
+    state.ticks[payload["item"]] = of | who
 
 
 def _write(state: TakeState, payload: Event, kept: Kept) -> None:

@@ -10,6 +10,8 @@ from .problem import PlanProblem
 from .schedule import leaves_ms
 from .timing import Timing, frame_of
 
+HALF_DAY_S = 12 * 3600
+
 
 def swap_range(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any] | None:
     """The range of frames {from, until: {frame, time}} in which the pack may be swapped, inside the shot.
@@ -49,6 +51,21 @@ def _edge(brief: dict[str, Any], night: Night, timing: Timing, key: str) -> floa
         return frame_of(at, night, timing, f"swap.{key}")
     at_s = following(night, at, leaves_ms(brief, timing.prepared_ms) / 1000, f"swap.{key}")
     return timing.frame_at(at_s * 1000)
+
+
+def swap_missed_ms(brief: dict[str, Any], night: Night, timing: Timing) -> int | None:
+    """When [ms UTC] the swap was to be over, where that is before frame 1; else None.
+
+    A late start brings it. Looked up from leaving on, which is later then too, it would be tomorrow's.
+    """
+    at = brief["swap"]["until"]
+    if "frame" in at or "fraction" in at:
+        return None
+    try:
+        over_ms = following(night, at, timing.start_ms / 1000 - HALF_DAY_S, "swap.until") * 1000
+    except PlanProblem:
+        return None
+    return over_ms if over_ms <= timing.start_ms else None
 
 
 def limits(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str, Any]]:

@@ -7,7 +7,7 @@ from math import ceil, floor
 from typing import Any
 
 from . import exposing, flicker, outdoors, pictured, shortages
-from .acts import swap_edges
+from .acts import swap_edges, swap_missed_ms
 from .aim import wrap_deg
 from .civil import span_at
 from .keyed import settable_ms
@@ -16,6 +16,7 @@ from .move import Stage, speed_in
 from .planned import Caution, Placed, Planned, caution
 from .reaches import beyond_cables, beyond_limits
 from .timing import MINUTE_MS, lacking_phases
+from .unseen import unseen
 
 HALF_TURN_DEG = 180.0
 # A frame's width in 7 s of playback or more is what a camera maker's training page gives for pans, as a
@@ -42,6 +43,7 @@ def warnings(planned: Planned) -> list[Caution]:
         _phases,
         _fast_picture,
         _load,
+        unseen,
         *pictured.CHECKS,
         _long_way,
         off_event,
@@ -152,7 +154,10 @@ def _swap(planned: Planned) -> Iterator[Caution]:
         return
     timing = planned.timing
     edges = swap_edges(planned.brief, planned.night, timing)
-    if edges is not None and edges[1] <= edges[0]:
+    missed_ms = swap_missed_ms(planned.brief, planned.night, timing)
+    if missed_ms is not None:
+        yield caution("mind", "swap-missed", {"until": missed_ms, "start": timing.start_ms})
+    elif edges is not None and edges[1] <= edges[0]:
         args = {"from": timing.ms_of(edges[0]), "until": timing.ms_of(edges[1])}
         yield caution("no-go", "swap-reversed", args)
     else:

@@ -279,12 +279,13 @@ def _discs(run: Lit, path: Path, body: str) -> list[dict[str, Any]]:
 
 def _trails(run: Lit, path: Path, open_ms: int, frame: int) -> dict[str, Any]:
     """Of the core, where the shot aims at it; else of what stands in the middle of the frame."""
-    brief = run.brief
+    brief, set_to = run.brief, path.at(frame)
+    axis = axis_of(brief, set_to)
     if any((keyframe["aim"] or {}).get("target") == "galactic core" for keyframe in brief["keyframes"]):
-        return trails_of(brief, CORE_DEG, True, open_ms)
-    looks = looks_of(brief, path.at(frame))
+        return trails_of(brief, CORE_DEG, True, open_ms, axis)
+    looks = looks_of(brief, set_to)
     latitude = brief["place"]["latitude_deg"]
-    return trails_of(brief, declination_deg(latitude, *looks) if looks else 0.0, False, open_ms)
+    return trails_of(brief, declination_deg(latitude, *looks) if looks else 0.0, False, open_ms, axis)
 
 
 def _ms(utc_s: float) -> int:

@@ -28,7 +28,9 @@ from .timing import MOST_MS, Timing, as_it_runs, counted, keyframe_frames, solve
 LEAST_RATIO, MOST_RATIO = 0.5, 2.0
 # How often one shot may stop and go on.
 MOST_STOPS = 8
-AFTER = ("start_ms", "interval_ms", "way", "run")
+AFTER = ("start_ms", "interval_ms", "way", "run", "swapped")
+# How many packs may have been changed until a stop: no night has more.
+MOST_SWAPPED = 8
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,8 @@ def programme_of(brief: dict[str, Any], night: Night, changes: Mapping[str, Any]
     """The programme of a brief by `start_ms`, `interval_ms`, `way` and `run` of the changes.
 
     A late start's way starts the shot, with its interval, by that option; a stop's goes on with what was
-    keyed in before (the way's `after`, changes again), and then `interval_ms` is that of what is left.
+    keyed in before (the way's `after`, changes again), and then `interval_ms` is that of what is left.  There
+    `swapped` has the frames at which packs were changed until the stop.
     Raises PlanProblem.
     """
     return _programme(brief, night, changes, 0)
@@ -101,9 +104,10 @@ def _gone_on(brief: dict[str, Any], night: Night, changes: Mapping[str, Any], st
     stopped = {"frame": way["frame"], "rolling_ms": way["rolling_ms"]}
     made, rest = recovery.way_on(was.brief, was.timing, path, way["id"], stopped, changes.get("interval_ms"))
     timing = replace(made.timing, ready_ms=was.timing.prepared_ms)
-    swap = _swap_left(was, night, rest, way["frame"])
+    swapped = _checked_swaps(way)
+    swap = None if swapped else _swap_left(was, night, rest, way["frame"])
     on = _pinned(replace(made, brief={**made.brief, "swap": swap}, timing=timing), night)
-    return replace(on, before=_before(was, night, path, way["frame"], timing.start_ms))
+    return replace(on, before=_before(was, night, path, way["frame"], timing.start_ms, swapped))
 
 
 def _running(told: Programme, night: Night, run: Any) -> Programme:
@@ -148,16 +152,23 @@ def _swap_left(was: Programme, night: Night, rest: recovery.Rest, fired: int) ->
     return {key: counted_anew[key] if "frame" in at or "fraction" in at else at for key, at in ats.items()}
 
 
-def _before(was: Programme, night: Night, path: Path, fired: int, start_ms: int) -> Before:
-    """What was taken until the stop, of the packs that are then in; a swap whose range is over was made."""
+def _before(
+    was: Programme, night: Night, path: Path, fired: int, start_ms: int, swapped: list[int]
+) -> Before:
+    """What was taken until the stop, of the packs that are then in.
+
+    swapped: the frames at which packs were changed, as the log has it; where it has none, a swap whose range
+    is over was made.
+    """
     own = swap_range(was.brief, night, was.timing)
     found = found_events(night, was.timing)
     power = power_of(was.brief, night, was.timing, path, found, own, None, was.before)
     used_wh = {supply["id"]: supply["used_wh"][fired] for supply in power["supplies"]}
-    made = [change for change in power["changes"] if change["until"]["frame"] <= fired]
+    over = [change["from"]["frame"] for change in power["changes"] if change["until"]["frame"] <= fired]
+    made = swapped or over
     rig = next((supply for supply in power["supplies"] if supply["id"] == "rig"), None)
     if rig and made:
-        used_wh["rig"] -= swapped_at(rig["used_wh"], made[-1]["from"]["frame"])
+        used_wh["rig"] -= swapped_at(rig["used_wh"], made[-1])
     return Before(
         frames=was.before.frames + fired,
         stands_ms=start_ms - was.timing.ms_of(fired + 1),
@@ -178,6 +189,17 @@ def _check_way(way: Any, changes: Mapping[str, Any]) -> None:
         raise _unreadable()
     if changes.get("start_ms") is not None:
         raise PlanProblem("problem.way-start", {"start": changes["start_ms"]}, "start")
+
+
+def _checked_swaps(way: Mapping[str, Any]) -> list[int]:
+    """The frames at which packs were changed before a stop, in order: up to the one that was due then."""
+    swapped: Any = way.get("after", {}).get("swapped", [])
+    if not isinstance(swapped, list) or len(swapped) > MOST_SWAPPED:
+        raise _unreadable()
+    edges = [1, *swapped, way["frame"] + 1]
+    if not all(map(_is_whole, edges)) or edges != sorted(edges):
+        raise _unreadable()
+    return swapped
 
 
 def _checked_run(timing: Timing, run: Any) -> tuple[int, float]:

@@ -11,6 +11,8 @@ from __future__ import annotations
 from math import asin, cos, degrees, hypot, radians, sin
 from typing import Any
 
+from .aim import Base, direction_at, lens_of, place_in_frame
+
 SIDEREAL_DAY_S = 86_164.0905
 SIDEREAL_ARCSEC_PER_S = 1_296_000 / SIDEREAL_DAY_S
 ARCSEC = 206_264.8  # in a radian
@@ -19,7 +21,12 @@ FULL_FRAME_MM = hypot(36.0, 24.0)
 CLIP_PX = 3840
 # So near the pole stars hardly move; the rule would allow any time.
 LEAST_COS = 0.05
-CORE_DEG = -28.936  # declination of l = b = 0 (J2000)
+CORE_DEG = -29.008  # of Sagittarius A*, which is the sky's core (J2000; see sky/ephemeris.py)
+# Where along the frame's edge trails are looked up, corners and all.
+SIDE = (-1.0, -0.5, 0.0, 0.5, 1.0)
+EDGE = [(x, y) for x in SIDE for y in SIDE if 1 in (abs(x), abs(y))]
+# No lens sees more than 110 degrees off its axis (common practice, no source): the cosine.
+BLIND_FORWARD = -0.342
 
 
 def declination_deg(latitude_deg: float, azimuth_deg: float, altitude_deg: float) -> float:
@@ -45,19 +52,47 @@ def rule_pixel_s(f: float, focal_mm: float, pixel_um: float, declination: float)
     return spread / (focal_mm * max(cos(radians(declination)), LEAST_COS))
 
 
-def trails_of(brief: dict[str, Any], declination: float, is_core: bool, open_ms: int) -> dict[str, Any]:
-    """The trails of a brief in an exposure of open_ms.
+def edge_trail_mm(brief: dict[str, Any], axis: tuple[float, float], open_s: float) -> float:
+    """The longest trail [mm on the sensor] along the edge of the frame, axis as axis_of gives it.
+
+    Stars there have another declination than in the middle, and a rectilinear lens draws them longer.
+    """
+    lens = lens_of(brief)
+    # The plate whose upright is the pole: over it stars keep their altitude, and go round.
+    dial = Base(180.0, 90 - brief["place"]["latitude_deg"])
+    half_deg = SIDEREAL_ARCSEC_PER_S * open_s / 7200
+    longest = 0.0
+    for x, y in EDGE:
+        ray, seen = lens.ray(x, y), direction_at(x, y, *axis, lens)
+        if ray is None or seen is None or ray[2] < BLIND_FORWARD:
+            continue
+        around, above = dial.of_head(*seen)
+        first = place_in_frame(*dial.of_world(around - half_deg, above), *axis, lens)
+        last = place_in_frame(*dial.of_world(around + half_deg, above), *axis, lens)
+        if first and last:
+            right, up = (last[0] - first[0]) * lens.half_width, (last[1] - first[1]) * lens.half_height
+            longest = max(longest, hypot(right, up))
+    return float(longest * brief["camera"]["focal_mm"])
+
+
+def trails_of(
+    brief: dict[str, Any],
+    declination: float,
+    is_core: bool,
+    open_ms: int,
+    axis: tuple[float, float] | None,
+) -> dict[str, Any]:
+    """The trails of a brief in an exposure of open_ms, looking along axis (see axis_of).
 
     sensor_px is None where nobody gave the camera's pixels, and so is rule_pixel_ms; clip_px are those of a
-    clip 3840 wide, clip_edge_px at the middle of its side (a rectilinear lens draws it longer there; None
-    for a fisheye).
+    clip 3840 wide, clip_edge_px the most along its edge (None where nobody gave a tilt).
     """
     camera, (width_mm, _) = brief["camera"], brief["frame_mm"]
     focal_mm, pixels = camera["focal_mm"], camera["pixels"]
     trail = trail_mm(declination, open_ms / 1000, focal_mm)
     pixel_mm = camera["sensor_mm"][0] / pixels[0] if pixels else None
     clip_px = trail / width_mm * CLIP_PX
-    half = width_mm / (2 * focal_mm)
+    edge_mm = axis and edge_trail_mm(brief, axis, open_ms / 1000)
     rule_s = pixel_mm and rule_pixel_s(brief["exposure"]["f"], focal_mm, pixel_mm * 1000, declination)
     return {
         "declination_deg": declination,
@@ -65,7 +100,7 @@ def trails_of(brief: dict[str, Any], declination: float, is_core: bool, open_ms:
         "open_ms": open_ms,
         "sensor_px": pixel_mm and trail / pixel_mm,
         "clip_px": clip_px,
-        "clip_edge_px": clip_px * (1 + half * half) if camera["projection"] == "rectilinear" else None,
+        "clip_edge_px": None if edge_mm is None else edge_mm / width_mm * CLIP_PX,
         "rule_crop_s": rule_500_s(focal_mm, camera["sensor_mm"]),
         "rule_pixel_s": rule_s,
     }

@@ -17,7 +17,7 @@ def dew_lines(plan: dict[str, Any], at: Clock) -> list[dict[str, str]]:
     if dew["likely"]:
         fate = say("dew.likely", {"clock": at(plan["window"]["start"]["utc_ms"])}, ())
     else:
-        fate = say("dew.unlikely", {"from_c": dew["dew_point_c"] + SPREAD_C}, ())
+        fate = say("dew.unlikely", {"from_c": dew["settles_c"] + SPREAD_C}, ())
     return [
         {"name": WORDS["dew.air"], "text": say("dew.measured", dew, ())},
         {"name": WORDS["dew.dew"], "text": fate},

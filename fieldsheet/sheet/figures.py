@@ -10,7 +10,7 @@ from ..plan.civil import Spans, day_number, local_day
 from ..plan.keyed import gap_ms
 from ..plan.pace import pace_of
 from .phases import phased, runs_text
-from .power import lasts, stored, swap_texts
+from .power import lasts, stored, swaps_ahead
 from .times import Clock
 from .words import MINUS, WORDS, decimals_of, fixed, say, signed, span_text
 
@@ -80,6 +80,14 @@ def program(brief: dict[str, Any], numbers: dict[str, str]) -> list[str]:
     return [name for name in names if numbers[name]]
 
 
+def _to_second(utc_ms: int, at: Clock) -> str:
+    """A clock time with its seconds where it has some: a shot that stopped goes on when a frame was due."""
+    over_ms = utc_ms % 60_000 // 1000 * 1000
+    if not over_ms:
+        return at(utc_ms)
+    return say("value.to-second", {"clock": at(utc_ms // 60_000 * 60_000), "over": over_ms}, ())
+
+
 def labels_of(plan: dict[str, Any], spans: Spans) -> dict[str, str]:
     """The names of the numbers; a clock time of another date than the night's own carries its date."""
     window = plan["window"]
@@ -114,11 +122,11 @@ def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> d
         "frames": str(timing["frames"]),
         "hold": "" if still else both(brief["hold"]),
         "ease": "" if still else both(brief["ease"]),
-        "first_frame": at(window["start"]["utc_ms"]),
+        "first_frame": _to_second(window["start"]["utc_ms"], at),
         "latest_start": at(late["start"]["utc_ms"]) if late else "",
         "lost": say("value.lost", {"interval": late["interval_ms"]}, ()) if late else "",
         "last_closes": at(window["last_shutter_closes"]["utc_ms"]),
-        "swap": "; ".join(swap_texts(plan, at)[: max(len(plan["power"]["changes"]), 1)]),
+        "swap": "; ".join(swaps_ahead(plan, at)[: max(len(plan["power"]["changes"]), 1)]),
         "shutter": span_text(brief["longest_shutter_ms"]),
         "duration": span_text(timing["duration_ms"]),
         "clip": say("value.clip", {"clip": timing["clip_ms"] // 100 * 100, "fps": rate / scale}, ()),
@@ -136,8 +144,9 @@ def numbers_of(plan: dict[str, Any], axes: list[dict[str, Any]], at: Clock) -> d
 
 
 def unsigned(value: float, axis: dict[str, Any], more: int) -> str:
-    """The size of an axis value, with `more` decimals than it is set to."""
-    return figure(abs(value), {**axis, "angle": False}, more)
+    """The size of an axis value, with `more` decimals than it is set to, or up to two on where it read 0."""
+    texts = [figure(abs(value), {**axis, "angle": False}, more + extra) for extra in range(3)]
+    return next((text for text in texts if text.strip("0.")), texts[0])
 
 
 def _blur(budget: dict[str, Any]) -> str:

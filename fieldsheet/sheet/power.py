@@ -35,7 +35,20 @@ def lasts(plan: dict[str, Any], at: Clock) -> str:
 
 
 def swap_texts(plan: dict[str, Any], at: Clock) -> list[str]:
-    """Of every pack after the first the range in which it goes in, in words, or that it is not needed.
+    """Of every pack after the first, those that a stop left behind too, what is to be said of its swap."""
+    way = plan["changes"].get("way") or {}
+    gone = WORDS["power.swapped" if way.get("after", {}).get("swapped") else "power.over"]
+    return [*[gone] * packs_gone(plan), *swaps_ahead(plan, at)]
+
+
+def packs_gone(plan: dict[str, Any]) -> int:
+    """How many of the rig's packs were done with before frame 1, where the shot goes on after a stop."""
+    rig = next((supply for supply in plan["power"]["supplies"] if supply["id"] == "rig"), None)
+    return len(plan["brief"]["rig"]["power"]["packs"]) - len(rig["packs"]) if rig else 0
+
+
+def swaps_ahead(plan: dict[str, Any], at: Clock) -> list[str]:
+    """Of every pack after the one that frame 1 begins with its range in words, or that it is not needed.
 
     One text at least: "" where nothing is known of packs, or where all of them do not last.
     """

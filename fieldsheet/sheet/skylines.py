@@ -67,10 +67,15 @@ def _joined(edges: list[tuple[int, str]]) -> str:
 
 
 def _usable(span: dict[str, Any], at: Clock) -> str:
-    """A span in which the core can be used; what is open begins or ends beyond the night."""
+    """A span in which the core can be used; what is open begins or ends beyond the night.
+
+    Where both ends have one clock time, that alone would read as a whole minute, or as a fault.
+    """
     args = {key: at(span[key]["utc_ms"]) for key in ("from", "until") if span[key]}
-    id = "line.usable" if len(args) == 2 else "line.usable-" + next(iter(args), "always")
-    return say(id, args, ())
+    if len(args) == 2:
+        is_brief = args["from"] == args["until"]
+        return say("line.usable-brief" if is_brief else "line.usable", args, ())
+    return say("line.usable-" + next(iter(args), "always"), args, ())
 
 
 def arch_lines(arch: dict[str, Any]) -> list[dict[str, str]]:
@@ -78,10 +83,10 @@ def arch_lines(arch: dict[str, Any]) -> list[dict[str, str]]:
     if not any(arch.values()):
         return []
     ends = {
-        edge: say("line.arch", stands, ()) if stands else WORDS["line.planet-day"]
+        edge: say("line.arch", stands, ()) if stands else WORDS["line.arch-light"]
         for edge, stands in arch.items()
     }
-    return [{"name": WORDS["line.arch-name"], "text": say("line.planet", ends, ())}]
+    return [{"name": WORDS["line.arch-name"], "text": say("line.arch-ends", ends, ())}]
 
 
 def light_line(light: dict[str, Any]) -> dict[str, str]:

@@ -132,6 +132,12 @@ def body_word(body: str) -> str:
     return STARS[body]["name"] if body in STARS else WORDS["body." + body]
 
 
+def the_body(body: str) -> str:
+    """The same in a sentence: the sun, the north pole, but Venus and Antares."""
+    word = body_word(body)
+    return word if word[0].isupper() else f"the {word}"
+
+
 def event_word(name: str) -> str:
     """What an event is called: "core rise", "high tide", "Antares set"."""
     if "event." + name in WORDS:
@@ -164,6 +170,10 @@ def _date(utc_ms: int, spans: Spans) -> str:
     return day_text(local_day(spans, utc_ms / 1000)).rsplit(" ", 1)[0]
 
 
+def _clocks(value: Sequence[Sequence[int]], spans: Spans) -> str:
+    return ", ".join("–".join(clock(ms, spans) for ms in span) for span in value) or "never"
+
+
 def _when(utc_ms: int | None, spans: Spans) -> str:
     if utc_ms is None:
         return "none within reach"
@@ -174,6 +184,7 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "text": lambda value, spans: str(value),
     "word": lambda value, spans: WORDS[value],
     "body": lambda value, spans: body_word(value),
+    "the": lambda value, spans: the_body(value),
     "frames": lambda value, spans: f"{value:d} frame" + ("s" if value != 1 else ""),
     "event": lambda value, spans: event_word(value),
     "anchor": lambda value, spans: anchor_word(value),
@@ -187,6 +198,7 @@ _FORMATTERS: dict[str, Callable[[Any, Spans], str]] = {
     "when": _when,
     "zone": lambda value, spans: str(span_at(spans, value / 1000)[2]),
     "span": lambda value, spans: span_text(value),
+    "spans": _clocks,
     "cap": lambda value, spans: value[:1].upper() + value[1:],
     "plain": lambda value, spans: _plain(value),
     "p1": lambda value, spans: _plain(value, 1),

@@ -18,7 +18,8 @@ from .entries import Entry, SiteShot, entries_of
 from .fonts import WEIGHTS, kept_font
 from .icons import icons
 from .kept import Keep, under, unkept
-from .lean import lean_modules, lean_style
+from .lean import lean_modules, lean_script, lean_style
+from .mark import mark_of
 from .pages import POLICY, json_text
 from .version import DESK, version_json
 
@@ -26,6 +27,8 @@ ICONS = (("icon-192", 192, "any"), ("icon-512", 512, "any"), ("icon-maskable-512
 PACKAGE = Path(__file__).parents[1]
 # Tables that both languages read: Python as JSON, the phone as a module.
 WORDS, STARS, FIELDS = "core/words.js", "core/stars.js", "codes/planfields.js"
+# What says of which make the scripts are.
+MARK = "keep/mark.js"
 TABLES = {
     WORDS: ("WORDS", PACKAGE / "sheet" / "words.json"),
     STARS: ("STARS", PACKAGE / "sky" / "stars.json"),
@@ -33,9 +36,9 @@ TABLES = {
 }
 # What pages and the browser ask for by name; all other modules are joined to these.
 WORKER = "worker.js"
-ENTRIES = ("index.js", "kit.js", "night.js", "open.js", "shot.js", "theme.js", WORKER)
+ENTRIES = ("index.js", "kit.js", "night.js", "open.js", "shot.js", "theme.js")
 # Styles that every page which has one has together, in the order of its cascade.
-JOINED = {"shot.css": ("turn.css", "strip.css", "frame.css")}
+JOINED = {"rows.css": ("undo.css",), "shot.css": ("turn.css", "strip.css", "frame.css")}
 # Its messages are of the same parts, each: they are named once.
 WARNING = "warning"
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
@@ -85,11 +88,15 @@ def build_site(
 
 
 def _app(folder: Path) -> dict[str, bytes]:
-    """Modules and style; the worker stands at the root, because its scope is the folder it lies in."""
-    files = lean_modules(modules(folder), ENTRIES)
-    worker = files.pop(WORKER)
+    """Modules and style; the worker stands at the root, because its scope is the folder it lies in.
+
+    It is a plain script: not every browser of 2022 takes a module for one.
+    """
+    sources = modules(folder)
+    worker = lean_script(sources, WORKER).encode()
     styles = {name: lean_style("".join(texts)) for name, texts in _styles(folder).items()}
-    return {WORKER: worker, **{f"app/{path}": data for path, data in (files | styles).items()}}
+    files = lean_modules(sources, ENTRIES) | styles
+    return {WORKER: worker, **{f"app/{path}": data for path, data in files.items()}}
 
 
 def _styles(folder: Path) -> dict[str, list[str]]:
@@ -101,9 +108,10 @@ def _styles(folder: Path) -> dict[str, list[str]]:
 
 
 def modules(folder: Path) -> dict[str, str]:
-    """Path -> source of the modules in `folder`, templates' app, and of the tables made from Python's."""
+    """Path -> source of the modules in `folder`, templates' app, and of those that are made here."""
     written = {path.relative_to(folder).as_posix(): path.read_text("utf-8") for path in folder.rglob("*.js")}
-    return written | {path: MAKERS[path](*table) for path, table in TABLES.items()}
+    made = {path: MAKERS[path](*table) for path, table in TABLES.items()}
+    return {**written, **made, MARK: f"export const MARK={json_text(mark_of(folder.parent))};\n"}
 
 
 def _desk(folder: Path, entries: Sequence[Entry], beside: Sequence[Beside]) -> dict[str, bytes]:

@@ -15,7 +15,7 @@ import json
 import os
 import re
 import stat
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from functools import partial
 from pathlib import Path
@@ -43,36 +43,42 @@ def under(packs: Mapping[int, bytes], keep: Keep) -> Keep:
     return lambda key, make: keep(f"{sky} {key}", make)
 
 
+class Summed(dict[str, Any]):
+    """A JSON object that nobody changes, and the sum that stands for it in the many keys that hold it.
+
+    A copy of it is a plain dict, which may be changed.
+    """
+
+    def __init__(self, value: Mapping[str, Any], total: str) -> None:
+        super().__init__(value)
+        self.total = total
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return dict, (dict(self),)
+
+
 def json_of(inputs: Any) -> str:
-    """Inputs as JSON, keys in order; raises TypeError for what is neither JSON nor a dataclass of it."""
-    return json.dumps(inputs, sort_keys=True, separators=(",", ":"), allow_nan=False, default=_fields)
+    """Inputs as JSON, keys in order; raises TypeError for what is neither JSON nor a dataclass of it.
+
+    For what is Summed stands its sum; in plain dicts it is looked for only where it is all they hold.
+    """
+    shown = _shown(inputs)
+    return json.dumps(shown, sort_keys=True, separators=(",", ":"), allow_nan=False, default=_fields)
 
 
-def json_sum(inputs: Sequence[Any], deep: int) -> str:
-    """SHA-256, in hex, of json_of(inputs), of which only what lies so deep in it is in memory at a time."""
-    total = hashlib.sha256()
-    for part in _parts(inputs, deep):
-        total.update(part.encode())
-    return total.hexdigest()
-
-
-def _parts(value: Any, depth: int) -> Iterator[str]:
-    """The JSON of a value; what lies so deep in it comes in one piece."""
-    if not depth or not value or not isinstance(value, dict | list | tuple):
-        yield json_of(value)
-        return
-    is_map = isinstance(value, dict)
-    sign = "{" if is_map else "["
-    for key in sorted(value) if is_map else range(len(value)):
-        yield f"{sign}{json_of(key)}:" if is_map else sign
-        yield from _parts(value[key], depth - 1)
-        sign = ","
-    yield "}" if is_map else "]"
+def _shown(value: Any) -> Any:
+    if isinstance(value, Summed):
+        return {"sum": value.total}
+    if isinstance(value, list | tuple):
+        return [_shown(each) for each in value]
+    if isinstance(value, dict) and value and all(isinstance(each, Summed) for each in value.values()):
+        return {key: _shown(each) for key, each in value.items()}
+    return _fields(value) if is_dataclass(value) else value
 
 
 def _fields(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
-        return {one.name: getattr(value, one.name) for one in fields(value)}
+        return {one.name: _shown(getattr(value, one.name)) for one in fields(value)}
     raise TypeError(f"not a value that a key can hold: {type(value).__name__}")
 
 

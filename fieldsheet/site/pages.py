@@ -12,6 +12,8 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from .mark import mark_of
+
 # Everything comes from our own origin, nothing is inline. Source: W3C, Content Security Policy Level 3.
 FROM_SELF = ("script", "style", "img", "font", "connect", "manifest", "worker")
 POLICY = "; ".join(
@@ -26,7 +28,7 @@ POLICY = "; ".join(
 
 def environment(folder: Path) -> Environment:
     """The one way in which templates are read: everything escaped, an unknown name is an error."""
-    return Environment(
+    made = Environment(
         loader=FileSystemLoader(folder),
         autoescape=True,
         undefined=StrictUndefined,
@@ -34,6 +36,8 @@ def environment(folder: Path) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    made.globals["mark"] = mark_of(folder)
+    return made
 
 
 def render(jinja: Environment, template: str, path: str, values: Mapping[str, Any]) -> bytes:

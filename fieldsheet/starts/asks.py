@@ -32,7 +32,13 @@ class Ask:
 
 PLACE = (
     Ask("place_title", "place", "NAME", "Name of the place"),
-    Ask("latitude_deg", "lat", "DEG", "Latitude, degrees north", ", south is negative"),
+    Ask(
+        "latitude_deg",
+        "lat",
+        "DEG",
+        "Latitude, degrees north, or latitude and longitude",
+        ", south is negative: 61.52, '61.52 N', '61.52, 25.31', 'geo:61.52,25.31'",
+    ),
     Ask("longitude_deg", "lon", "DEG", "Longitude, degrees east", ", west is negative"),
     Ask("elevation_m", "elevation", "M", "Elevation, metres above the sea", " (default: 0)"),
     Ask(
@@ -48,6 +54,13 @@ RIG = (
     Ask("rig_kind", "rig", "KIND", "Kind of rig", ": rail-and-head (default), head, lift, turntable, static"),
     Ask(
         "load_kg", "load-kg", "KG", "What the maker lets it carry upright, kg", "; of a lift, from the manual"
+    ),
+    Ask(
+        "travel",
+        "travel",
+        "LENGTH",
+        "How far the carriage goes on its rail, mm, cm or m",
+        ": '800 mm', '80 cm' (default: a guess)",
     ),
     Ask("rig_title", "rig-title", "NAME", "Name of the rig", silent=True),
 )
@@ -73,6 +86,13 @@ MADE_WITH = (
 SHOT = (
     Ask("subject", "follow", "SUBJECT", "What it follows", ": sun (default), moon, core, pole, view"),
     Ask("bearing_deg", "bearing", "DEG", "Where it looks, degrees clockwise from true north", "; of a view"),
+    Ask(
+        "incline_deg",
+        "incline",
+        "DEG",
+        "Slope of the rail, degrees up from home end to far end",
+        ", down is negative (default: 0)",
+    ),
     Ask("payload_kg", "payload-kg", "KG", "What the carriage will carry, kg on a scale", "; of a lift"),
     Ask("title", "title", "TEXT", "Title of the shot"),
     Ask("night", "night", "DATE", "Night, the date of its evening", " (default: today)"),

@@ -14,6 +14,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from fieldsheet.catalog.literal import literal
 from fieldsheet.catalog.marks import SHUTTERS
 
+from .length import Length
 from .library import Lens, RigStart, Sensor, Subject, aligned, star_shutter_s
 
 # Where comments begin in the templates; no value holds it, for texts are escaped.
@@ -43,11 +44,17 @@ def place_file(answers: Mapping[str, Any]) -> bytes:
     return _rendered("place", **answers)
 
 
-def rig_file(start: RigStart, title: str, letter: str, load_kg: Decimal | None) -> bytes:
-    """A file of rigs/: the kind's own, with its name and letter; load_kg is its maker's, upright."""
+def rig_file(
+    start: RigStart, title: str, letter: str, load_kg: Decimal | None, travel: Length | None = None
+) -> bytes:
+    """A file of rigs/: the kind's own, with its name and letter; load_kg is its maker's, upright.
+
+    travel: of its carriage, where it is not the kind's own.
+    """
     loads = {"load_kg": [[90, load_kg]]} if start.needs_load else {}
     # Its pack first: a title may read as the pack's name does.
-    lettered = replace(start, text=start.text.replace(literal(f"{FIRST_LETTER}1"), literal(f"{letter}1")))
+    long = start.with_travel(travel) if travel else start
+    lettered = replace(long, text=long.text.replace(literal(f"{FIRST_LETTER}1"), literal(f"{letter}1")))
     return lettered.with_values(title=title, letter=letter, **loads).encode()
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 from importlib import resources
@@ -17,8 +17,14 @@ from typing import Any
 from fieldsheet.catalog.literal import literal
 from fieldsheet.plan.trails import CLIP_PX, trail_mm
 
+from .length import Length
+
 # How long a star's trail may be in a clip 3840 wide, in pixels (common practice, no source).
 TRAIL_PX = 1.5
+SLIDE = "[axis.slide]\n"
+# The comment behind a rail's length.
+GUESSED_TRAVEL = "# assumed: mm of travel, not of rail. Drive it and read it"
+MEASURED_TRAVEL = "# mm of travel, not of rail"
 
 
 @dataclass(frozen=True)
@@ -58,8 +64,9 @@ class Subject:
     """What a shot follows, and what is proposed for it, its title (called) too.
 
     starts are tried in their order, the last is for nights on which none of them comes. until is when it ends
-    where the first one comes, if that leaves an hour; else it has its duration. target is a body of the sky,
-    "pole" for that above the horizon, None for a view. Of stars the shutter is as long as they allow.
+    where the first one comes, if that leaves one to six hours; else it has its duration. target is a body of
+    the sky, "pole" for that above the horizon, None for a view. Of stars the shutter is as long as they
+    allow.
     """
 
     title: str
@@ -94,6 +101,20 @@ class RigStart:
     def needs_load(self) -> bool:
         """Whether nobody but its maker can say what its carriage may bear."""
         return "load_kg" in self.values
+
+    @property
+    def travel(self) -> Length | None:
+        """How far its carriage is guessed to travel; None where it has none."""
+        slide = self.values.get("axis", {}).get("slide")
+        return Length(Decimal(slide["max"]), guessed=True) if slide else None
+
+    def with_travel(self, length: Length) -> RigStart:
+        """With a rail of another length, which is marked as a guess where it is one."""
+        head, axis, rest = self.text.partition(SLIDE)
+        assert axis, "a rail's length is asked for where there is a rail"
+        start = RigStart(rest, self.values).with_values(max=length.mm)
+        rest = start if length.guessed else start.replace(GUESSED_TRAVEL, MEASURED_TRAVEL, 1)
+        return replace(self, text=f"{head}{axis}{rest}")
 
     def with_values(self, **values: Any) -> str:
         """The file with other values of some keys that stand in it at the top, their comments kept."""

@@ -47,7 +47,7 @@ def rig(given: Given, letter: str = FIRST_LETTER) -> Made:
     """A file of rigs/."""
     answers = given.answers
     start, title = rigs()[answers["rig_kind"]], answers["rig_title"]
-    return _made("rig", title, rig_file(start, title, letter, answers.get("load_kg")))
+    return _made("rig", title, rig_file(start, title, letter, answers.get("load_kg"), answers.get("travel")))
 
 
 def camera(given: Given) -> Made:
@@ -60,7 +60,7 @@ def camera(given: Given) -> Made:
 
 def shot(given: Given) -> Made:
     """A file of shots/, of the window that was tried last."""
-    answers = {"bearing_deg": None, "payload_kg": None, **given.answers}
+    answers = {"bearing_deg": None, "payload_kg": None, "incline_deg": 0, **given.answers}
     subject, sky = subjects()[answers["subject"]], given.sky(answers["night"])
     data = first_shot(given.on, subject, answers, given.tried, sky)
     return _made("shot", answers["title"], data)
@@ -122,12 +122,17 @@ def _made(kind: str, title: str, data: bytes) -> Made:
 
 
 def said_of(planned: dict[str, Any]) -> list[str]:
-    """A first shot in a few words: when it runs, what comes of it, and what is still a guess."""
+    """A first shot in a few words: when it runs, what comes of it, why it cannot go, what is guessed."""
     sheet = make_sheet(planned)
     numbers = sheet["numbers"]
     guessed = planned["brief"]["assumed"]["count"]
     return [
         f"{sheet['title']}: {sheet['when']}, {sheet['span']}",
         f"{numbers['frames']} frames at {numbers['interval']}, a clip of {numbers['clip']}",
+        *(
+            f"{said['word']}: {said['head']}"
+            for warning, said in zip(planned["warnings"], sheet["warnings"], strict=True)
+            if warning["level"] == "no-go"
+        ),
         f'Still guessed, marked "assumed" in its files: {guessed}. Measure, then delete the mark.',
     ]

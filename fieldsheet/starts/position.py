@@ -1,4 +1,4 @@
-"""Latitude and longitude as maps and receivers write them."""
+"""Latitude and longitude as maps and receivers write them, one by one or as a pair."""
 
 from __future__ import annotations
 
@@ -17,31 +17,101 @@ _ANGLE = re.compile(
     re.VERBOSE | re.ASCII,
 )
 # 47,25 without a blank: two positions of whole degrees nobody means.
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)", re.ASCII)
+_BETWEEN = re.compile(r"\s*[,;]\s*|\s+")
+# Numbers as the standard has them, a height that is not the one above the sea, and parameters.
+# Source: RFC 5870, section 3.3.
+_NUM = r"-?\d{1,3}(?:\.\d{1,12})?"
+_GEO = re.compile(
+    rf"geo:(?P<pair>{_NUM},{_NUM})(,-?\d+(\.\d+)?)?(;crs=(?P<crs>[a-z0-9-]+))?(;[a-z0-9-]+(=[^;?#]*)?)*",
+    re.IGNORECASE | re.ASCII,
+)
 _FINEST = Decimal("0.00001")
 _PART = 60
 
 
-def position(number: Read, ways: str, beside: str) -> Read:
-    """Reads degrees for `number`: 44.812, 44.812 N, 44° 48' 43" N.
-
-    ways: letters of the positive and the negative way. beside: what would be right where both numbers of a
-    position come at once, as a map gives them; {first} and {second} stand for them.
-    """
+def latitude(latitude_deg: Read, longitude_deg: Read) -> Read:
+    """Reads a latitude, or a pair, of which the longitude is answered too and not asked for."""
 
     def read(text: str, given: Given) -> Decimal:
-        plain = text.replace("\u2212", "-").strip()
-        if _DECIMAL_COMMA.fullmatch(plain):
-            raise Wrong(show(text), f"{plain.replace(',', '.')}: a point before the decimals")
-        both = [part.strip() for part in plain.split(",")]
-        if len(both) == 2 and all(map(_ANGLE.fullmatch, both)):
-            raise Wrong(show(text), beside.format(first=both[0], second=both[1]))
-        degrees = _degrees(plain, ways)
-        # What is none is told as its reader would.
-        value: Decimal = number(text if degrees is None else format(degrees, "f"), given)
+        given.answers.pop("longitude_deg", None)
+        plain = _plain(text)
+        both = _pair(plain)
+        if both is None:
+            return _read(latitude_deg, text, plain, "NS", given)
+        first, second = _in_order(text, both)
+        value = _read(latitude_deg, first, first, "NS", given)
+        given.answers["longitude_deg"] = _read(longitude_deg, second, second, "EW", given)
         return value
 
     return read
+
+
+def longitude(longitude_deg: Read) -> Read:
+    """Reads a longitude alone: 25.31, 25.31 E, 25° 18' 36" E."""
+
+    def read(text: str, given: Given) -> Decimal:
+        plain = _plain(text)
+        if both := _pair(plain):
+            raise Wrong(
+                show(text), f"the longitude alone, {both[1]}; a pair goes where the latitude is asked"
+            )
+        return _read(longitude_deg, text, plain, "EW", given)
+
+    return read
+
+
+def _plain(text: str) -> str:
+    """With a minus as programs write it, the pair of an address; raises Wrong for a comma before decimals."""
+    plain = text.replace("\u2212", "-").strip()
+    if plain.casefold().startswith("geo:"):
+        return _of_geo(plain)
+    if "." not in plain and _DECIMAL_COMMA.search(plain):
+        raise Wrong(show(text), f"{_DECIMAL_COMMA.sub('.', plain)}: a point before the decimals")
+    return plain
+
+
+def _of_geo(plain: str) -> str:
+    """Raises Wrong for what is no address of a place, or counts its degrees in another way."""
+    found = _GEO.fullmatch(plain)
+    if found is None:
+        raise Wrong(show(plain), "an address such as geo:61.52,25.31")
+    if found["crs"] and found["crs"].casefold() != "wgs84":
+        raise Wrong(f"positions by {show(found['crs'])}", "crs=wgs84, as receivers have them")
+    return found["pair"].replace(",", ", ")
+
+
+def _pair(plain: str) -> tuple[str, str] | None:
+    """The two angles of a text that holds two and nothing else."""
+    for between in _BETWEEN.finditer(plain):
+        first, second = plain[: between.start()], plain[between.end() :]
+        if (angle := _ANGLE.fullmatch(first)) is None or _ANGLE.fullmatch(second) is None:
+            continue
+        # 47 15 may be minutes of arc, and 15 N what is left of 47 15 N.
+        if between[0].strip() or angle["way"] or ("." in first and "°" not in plain):
+            return first, second
+    return None
+
+
+def _in_order(text: str, both: tuple[str, str]) -> tuple[str, str]:
+    """Latitude first, by their letters where they have some; raises Wrong where these are of one kind."""
+    ways = [_way(part) for part in both]
+    if any(set(ways) <= set(kind) for kind in ("NS", "EW")):
+        raise Wrong(show(text), "one of N or S, and one of E or W")
+    first, second = both
+    return (second, first) if ways[0] in ("E", "W") or ways[1] in ("N", "S") else (first, second)
+
+
+def _way(text: str) -> str:
+    found = _ANGLE.fullmatch(text)
+    return found["way"].upper() if found else ""
+
+
+def _read(number: Read, text: str, plain: str, ways: str, given: Given) -> Decimal:
+    """What is no angle is told as the reader of the number would."""
+    degrees = _degrees(plain, ways)
+    value: Decimal = number(text if degrees is None else format(degrees, "f"), given)
+    return value
 
 
 def _degrees(text: str, ways: str) -> Decimal | None:

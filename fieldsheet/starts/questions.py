@@ -9,19 +9,22 @@ from datetime import date
 from decimal import Decimal
 
 from fieldsheet.catalog import anchors
+from fieldsheet.catalog.checks.rail import STEEP_DEG
 from fieldsheet.catalog.words import Wrong, show
 from fieldsheet.problems import CatalogProblems
 
 from .files import interval_s, longest_shutter_s
-from .library import lenses, rigs, sensors, subjects
+from .length import Length, read_length, told_length
+from .library import RigStart, lenses, rigs, sensors, subjects
 from .moments import EVENTS, LENGTHS, OFFSETS
 from .nearby import nearest_zone
-from .position import position
+from .position import latitude, longitude
 from .question import Given, Question, free_title, must_be, new_title, number, one, there, words
 from .stage import window
 
-# The shortest shot that ends with what it follows: 1 h, a clip of 10 s or so. Common practice, no source.
-LEAST_MS = 3_600_000
+# The shortest shot that ends with what it follows: 1 h, a clip of 10 s or so (common practice, no source);
+# and the longest: what the library's packs last and its heads turn.
+LEAST_MS, MOST_MS = 3_600_000, 6 * 3_600_000
 UNTIL = "a length such as '2h30m', or when it ends: 'nautical dusk', '23:15'"
 
 
@@ -53,6 +56,48 @@ def _first_of(choices: Callable[[Given], dict[str, str]]) -> Callable[[Given], s
 
 def _zone(given: Given) -> str:
     return nearest_zone(float(given.answers["latitude_deg"]), float(given.answers["longitude_deg"]))
+
+
+def _both(given: Given) -> str:
+    """Of a pair that was answered at once, how it was understood."""
+    answers = given.answers
+    if "longitude_deg" not in answers:
+        return ""
+    return f"latitude {answers['latitude_deg']}, longitude {answers['longitude_deg']}"
+
+
+def _start_of_rig(given: Given) -> RigStart:
+    return rigs()[given.answers["rig_kind"]]
+
+
+def _travel(text: str, given: Given) -> Length:
+    length = read_length(text)
+    axes = _start_of_rig(given).values["axis"]
+    must_be("rig", "axis", {**axes, "slide": {**axes["slide"], "max": length.mm}})
+    return length
+
+
+def _travel_proposed(given: Given) -> str | None:
+    guess = _start_of_rig(given).travel
+    return told_length(guess) if guess else None
+
+
+def _lies(given: Given) -> bool:
+    """Whether there is a rail whose slope is not told by its kind."""
+    return "slide" in given.on.rigged.axes and not given.on.upright
+
+
+def _incline(text: str, given: Given) -> Decimal:
+    """As steep as a rail may be without its maker's loads."""
+    right = f"degrees from -{STEEP_DEG} to {STEEP_DEG}; a steeper rail is for the files, with its load_kg"
+    read = number("shot", "rail", lambda value: {"home_end": "left", "incline_deg": value})
+    try:
+        slope_deg: Decimal = read(text, given)
+    except Wrong as wrong:
+        raise Wrong(wrong.found, right) from None
+    if abs(slope_deg) > STEEP_DEG:
+        raise Wrong(show(slope_deg), right)
+    return slope_deg
 
 
 def _focal(given: Given) -> str:
@@ -118,12 +163,12 @@ def _until(text: str, given: Given) -> tuple[str, str]:
 
 
 def _until_proposed(given: Given) -> str:
-    """When the body can be used no longer, where that leaves time enough to shoot; else a length."""
+    """When the body can be used no longer, where that is neither too soon nor too late; else a length."""
     subject = subjects()[given.answers["subject"]]
     if subject.until and given.answers["start"] == subject.starts[0]:
         with suppress(Wrong):
             _until(subject.until, given)
-            if _shot_ms(given.tried["window"]) >= LEAST_MS:
+            if LEAST_MS <= _shot_ms(given.tried["window"]) <= MOST_MS:
                 return subject.until
     return subject.duration
 
@@ -145,6 +190,7 @@ def _must_come(given: Given, start: str, until: tuple[str, str]) -> None:
         "start": start,
         "until": until,
         "payload_kg": None,
+        "incline_deg": 0,
         "interval_s": Decimal(10),
         "longest_shutter_s": Decimal(1),
     }
@@ -179,14 +225,11 @@ def _shutter(given: Given) -> str:
 QUESTIONS: dict[str, Question] = {
     "place_title": Question(new_title("place")),
     "latitude_deg": Question(
-        position(
-            number("place", "latitude_deg"),
-            "NS",
-            "the latitude alone, {first}; the longitude is asked for next",
-        )
+        latitude(number("place", "latitude_deg"), number("place", "longitude_deg")), echo=_both
     ),
     "longitude_deg": Question(
-        position(number("place", "longitude_deg"), "EW", "the longitude alone, {second}, after the latitude")
+        longitude(number("place", "longitude_deg")),
+        applies=lambda given: "longitude_deg" not in given.answers,
     ),
     "elevation_m": Question(number("place", "elevation_m"), lambda given: "0"),
     "zone": Question(words("place", "zone"), _zone),
@@ -194,6 +237,9 @@ QUESTIONS: dict[str, Question] = {
     "load_kg": Question(
         number("rig", "load_kg", lambda value: [[90, value]]),
         applies=lambda given: rigs()[given.answers["rig_kind"]].needs_load,
+    ),
+    "travel": Question(
+        _travel, _travel_proposed, applies=lambda given: _start_of_rig(given).travel is not None
     ),
     "rig_title": Question(
         new_title("rig"), lambda given: free_title("rig", rigs()[given.answers["rig_kind"]].title, given)
@@ -211,6 +257,7 @@ QUESTIONS: dict[str, Question] = {
         _bearing,
         applies=lambda given: subjects()[given.answers["subject"]].target is None,
     ),
+    "incline_deg": Question(_incline, lambda given: "0", applies=_lies),
     "payload_kg": Question(
         number("shot", "rail", lambda value: {"home_end": "low", "payload_kg": value}),
         applies=lambda given: given.on.upright,

@@ -126,6 +126,7 @@ def _shot(
             "end": until if key == "end" else None,
             "duration": until if key == "duration" else None,
             "payload_kg": answers["payload_kg"],
+            "incline_deg": answers["incline_deg"],
             "zero_bearing_deg": pointed.zero_bearing_deg,
             "rail_bearing_deg": (pointed.zero_bearing_deg + 90) % 360,
             "tilt_deg": pointed.tilt_deg,

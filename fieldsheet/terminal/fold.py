@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from typing import TextIO
 
 from fieldsheet.sheet.glue import glued
-from fieldsheet.terminal.plain import plain
+from fieldsheet.terminal.plain import plain, stand_in
 
 USUAL = 80
 NARROWEST, WIDEST = 40, 120  # between these a line is read with ease (common practice, no source)
@@ -23,23 +26,46 @@ Part = tuple[str, Sequence[Sequence[str]]]
 """A label, and the rows beside it."""
 
 
-def width() -> int:
+def width(stream: TextIO | None = None) -> int:
     """Columns to write in: the terminal's; 80 where nobody looks on, so that the bytes stay the same."""
-    if not sys.stdout.isatty():
+    stream = stream or sys.stdout
+    if not stream.isatty():
         return USUAL
-    return min(max(shutil.get_terminal_size((USUAL, 24)).columns, NARROWEST), WIDEST)
+    columns = shutil.get_terminal_size((_columns(stream), 24)).columns
+    return min(max(columns, NARROWEST), WIDEST)
+
+
+def message_room(stream: TextIO) -> int | None:
+    """Columns to fold a message to; None where no terminal shows it: tools read a line as one message."""
+    return width(stream) if stream.isatty() else None
+
+
+def _columns(stream: TextIO) -> int:
+    """Those of the stream's own terminal, where the standard output has none."""
+    try:
+        return os.get_terminal_size(stream.fileno()).columns
+    except (OSError, ValueError):
+        return USUAL
 
 
 def cells(text: str) -> int:
-    """How many columns a text takes. Source: Unicode Standard Annex 11 for what is drawn two wide."""
-    return sum(
-        0
-        if unicodedata.category(sign) in ("Mn", "Me", "Cf")
-        else 2
-        if unicodedata.east_asian_width(sign) in "WF"
-        else 1
-        for sign in text
-    )
+    """How many columns a text takes, with stand-ins for what the terminal's encoding lacks.
+
+    Source: Unicode Standard Annex 11 for what is drawn two wide.
+    """
+    encoding = sys.stdout.encoding or "utf-8"
+    return sum(_cells(sign, encoding) for sign in text)
+
+
+@lru_cache(1000)
+def _cells(sign: str, encoding: str) -> int:
+    try:
+        sign.encode(encoding)
+    except UnicodeEncodeError:
+        return len(stand_in(sign))
+    if unicodedata.category(sign) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(sign) in "WF" else 1
 
 
 def fold(text: str, room: int, hang: str = "") -> list[str]:

@@ -21,7 +21,7 @@ def plan_page(sheet: Mapping[str, Any], defaults: Defaults, assumed: Assumed = (
     inner = room - len(INDENT)
     parts = [
         _head(sheet, room),
-        _section("Warnings", [line for one in warning_blocks(sheet, inner) for line in one]),
+        _section("Warnings", [line for one in sheet["warnings"] for line in warning_lines(one, inner)]),
         _section("From the first frame to the last", run_strip(sheet, inner)),
         *(_section(told["head"], _ways(told, inner)) for told in (sheet["late"], sheet["recovery"]) if told),
         _section("Numbers", table(_numbers(sheet), inner)),
@@ -58,20 +58,16 @@ def late_page(sheet: Mapping[str, Any], problem: Problem, room: int = USUAL) -> 
     return plain("\n".join(line for part in parts for line in part))
 
 
-def warning_blocks(sheet: Mapping[str, Any], room: int | None = None) -> list[list[str]]:
-    """The lines of each warning of a sheet: what breaks, the sum that shows it, what mends it.
+def warning_lines(warning: Mapping[str, str], room: int | None, at: str = "") -> list[str]:
+    """The lines of a warning of a sheet: what breaks, the sum that shows it, what mends it.
 
-    room: the columns to fold them to; without it each of the three is a line.
+    room: the columns to fold them to; without it each of the three is a line.  at: where it comes from.
     """
-    blocks = []
-    for warning in sheet["warnings"]:
-        head, *more = f"{warning['word']}: {warning['head']}", warning["sum"], warning["fix"]
-        if room is None:
-            blocks.append([head, *(INDENT + text for text in more)])
-        else:
-            below = (INDENT + line for text in more for line in fold(text, room - len(INDENT), INDENT))
-            blocks.append([*fold(head, room, INDENT * 2), *below])
-    return blocks
+    head, more = f"{at}{warning['word']}: {warning['head']}", (warning["sum"], warning["fix"])
+    if room is None:
+        return [head, *(INDENT + text for text in more)]
+    below = (INDENT + line for text in more for line in fold(text, room - len(INDENT), INDENT))
+    return [*fold(head, room, INDENT * 2), *below]
 
 
 def _head(sheet: Mapping[str, Any], room: int) -> list[str]:

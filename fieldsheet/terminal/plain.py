@@ -35,11 +35,16 @@ def plain(text: str) -> str:
     )
 
 
+def stand_in(sign: str) -> str:
+    """What is shown for a sign that an encoding lacks."""
+    return _STANDS_IN.get(sign, "?")
+
+
 def _stand_in(error: UnicodeError) -> tuple[str, int]:
     if not isinstance(error, UnicodeEncodeError):
         raise error
     lacking = error.object[error.start : error.end]
-    return "".join(_STANDS_IN.get(sign, "?") for sign in lacking), error.end
+    return "".join(map(stand_in, lacking)), error.end
 
 
 codecs.register_error(STAND_INS, _stand_in)

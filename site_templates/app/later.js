@@ -26,8 +26,9 @@ import { makeZero } from "./shown/zero.js";
  * @param {() => import("./takes/log.js").TakeState | null} page.stateNow the take, as far as it is of what is shown
  * @param {() => import("./shown/nights.js").Reach} page.reach
  * @param {(night: string) => void} page.turn
+ * @param {(changes: import("./shown/turning.js").Changes, text?: string) => boolean} page.turnTo may be undone
  */
-export function makeLater({ shell, printed, face, turning, taking, stateNow, reach, turn }) {
+export function makeLater({ shell, printed, face, turning, taking, stateNow, reach, turn, turnTo }) {
   const { take } = taking;
   const shown = () => face;
   const exports = makeExport(shell.site, shell.log);
@@ -47,12 +48,19 @@ export function makeLater({ shell, printed, face, turning, taking, stateNow, rea
   const every = part("frames") && makeEvery(section("frames"), () => face.plan); // a shot that stands still has none
   const zero = part("zero") && makeZero(section("zero"), () => ({ plan: face.plan, reach: reach() })); // a rig without pan has none
   const frame = makeFrame(section("frame"), face);
-  const wrong = makeWrong(section("wrong"), printed, turning, () => ({
-    plan: face.plan,
-    reach: reach(),
-    rolls: take.now.state.fired_ms !== null,
-    before: changesBefore(take.now.events),
-  }));
+  const wrong = makeWrong(
+    section("wrong"),
+    printed,
+    turning,
+    () => ({
+      plan: face.plan,
+      reach: reach(),
+      rolls: take.now.state.fired_ms !== null,
+      acts: take.now.state.acts,
+      before: changesBefore(take.now.events),
+    }),
+    turnTo,
+  );
   const spot = makeSpot(section("spot"), printed.brief.place, (to) =>
     turning.change({ ...turning.asked, spot: to ?? undefined }),
   );

@@ -4,7 +4,7 @@
 import { localDay } from "./core/civil.js";
 import { clock, dayText } from "./core/say.js";
 import { CodeError } from "./codes/digits.js";
-import { make, part, tell } from "./touch/dom.js";
+import { WAIT, make, part, tell } from "./touch/dom.js";
 import { arrived, hasShot } from "./keep/host.js";
 import { openPlans } from "./phones/keptplans.js";
 import { logWords } from "./takes/log.js";
@@ -13,7 +13,6 @@ import { MOST_BYTES, PlanFileError, checked, nameOf, readPlan, writePlan } from 
 import { startShell } from "./shell.js";
 
 const LEFT_BEHIND = "Not with it: its checklist, way in, crew, notes, and when to stop";
-const WAIT = "One moment …";
 const NOT_LOADED = "A part of this page did not load: load it again.";
 const UNKNOWN = "This page could not work it out: load the page again.";
 const BY_CODE = "; nor what its night must have, and tides of other nights";

@@ -2,8 +2,12 @@
 
 import { calm } from "./touch/glove.js";
 import { logName, openLog } from "./takes/log.js";
+import { MARK } from "./keep/mark.js";
 import { startOffline } from "./keep/offline.js";
 import { siteOf } from "./keep/site.js";
+import { make } from "./touch/dom.js";
+
+const TORN = "This page is of two versions: load it again, or use the card.";
 
 /**
  * Starts the parts that all pages share. `log` rejects where the browser refuses to store; call
@@ -13,6 +17,7 @@ import { siteOf } from "./keep/site.js";
  */
 export function startShell(first = Promise.resolve()) {
   calm(document);
+  if (document.querySelector("meta[name=generator]")?.getAttribute("content") !== MARK) mend();
   const site = siteOf(document);
   const log = openLog(logName(site));
   log.catch(() => {}); // said by the page that wants to keep something
@@ -21,4 +26,17 @@ export function startShell(first = Promise.resolve()) {
     log.then(async (opened) => [...new Set((await opened.openTakes()).map(({ shot }) => shot))]).catch(() => []);
   const element = /** @type {HTMLElement} */ (document.querySelector("#offline"));
   return { site, log, offline: startOffline(site, element, openShots, first) };
+}
+
+/**
+ * A page that was read while another version took its place has markup of the one and scripts of the other: it is loaded
+ * again. One that is torn still, as a host gives it in the middle of a change, says so and goes on.
+ */
+function mend() {
+  const [came] = /** @type {PerformanceNavigationTiming[]} */ (performance.getEntriesByType("navigation"));
+  if (came && came.type !== "reload") {
+    location.reload();
+    throw new Error(TORN); // nothing begins on a page that goes
+  }
+  document.querySelector("main")?.prepend(make("p", { className: "warning", role: "alert" }, TORN));
 }

@@ -5,7 +5,7 @@ import { runOf } from "./takes/asrun.js";
 import { makeBegun, planToGoBy } from "./list/begun.js";
 import { carriedPlan } from "./shown/carried.js";
 import { showLive } from "./shown/clock.js";
-import { part, tell } from "./touch/dom.js";
+import { focusTop, part, tell } from "./touch/dom.js";
 import { makeFace } from "./shown/face.js";
 import { toldAnew } from "./takes/log.js";
 import { makeNow } from "./rolling/now.js";
@@ -108,7 +108,7 @@ async function startLater() {
   const sky = loadReach();
   const loaded = await loadLater();
   if (loaded) {
-    later = loaded.makeRest({ shell, printed, face, turning, taking, stateNow, reach: () => reach, turn });
+    later = loaded.makeRest({ shell, printed, face, turning, taking, stateNow, reach: () => reach, turn, turnTo });
     later.allow(may_tick);
     later.show();
     later.showTake();
@@ -136,12 +136,21 @@ function turn(night) {
   return turning.change({ ...turning.asked, night });
 }
 
-/** To the printed plan; a slip while the shot runs is undone by a tap. */
 function turnBack() {
+  turnTo({}, "back to the printed plan");
+}
+
+/**
+ * Turns the page, if there is such a plan; a slip while the shot runs is undone by a tap.
+ * @param {import("./shown/turning.js").Changes} changes @param {string} [text] what was done, else what the page then says of itself
+ */
+function turnTo(changes, text) {
   const was = turning.asked;
-  if (!turning.change({})) return;
-  const land = () => part("printed").focus({ preventScroll: true });
-  taking.offer({ text: "back to the printed plan", back: () => turning.change(was), land });
+  if (!turning.change(changes)) return false;
+  const back = part("printed");
+  const land = () => (back.hidden ? focusTop() : back.focus({ preventScroll: true }));
+  taking.offer({ text: text ?? part("changed-what").textContent ?? "", back: () => turning.change(was), land });
+  return true;
 }
 
 /** @param {Plan} plan @param {Sheet} [sheet] @param {Said} [kept] */

@@ -1,6 +1,8 @@
 // Serves the version of the site that the pointer names. It holds no content and no list, so a new worker may
 // take over at any moment without changing what is shown; versions are fetched and chosen by app/keep/offline.js.
 
+import { unpacked } from "./keep/packed.js";
+
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const SCOPE = new URL("./", worker.location.href);
 const CATALOG = new URL(worker.location.href).searchParams.get("catalog");
@@ -33,12 +35,14 @@ async function answer(request, url) {
 
 /** The version's hash, or "" before the first one is complete. */
 async function servingVersion() {
-  const pointer = await storedAt(SCOPE.pathname + "pointer", PREFIX + "pointer");
+  const mark = (/** @type {string} */ name) => storedAt(SCOPE.pathname + name, PREFIX + "pointer");
+  const pointer = (await mark("serving")) ?? (await mark("pointer"));
   return pointer ? pointer.text() : "";
 }
 
 /** caches.match, unlike caches.open, never makes a cache that was removed; some browsers reject for its name.
  *  @param {string} path @param {string} cacheName */
 function storedAt(path, cacheName) {
-  return caches.match(new URL(path, SCOPE), { cacheName }).catch(() => undefined);
+  const stored = caches.match(new URL(path, SCOPE), { cacheName });
+  return stored.then(unpacked).catch(() => undefined);
 }

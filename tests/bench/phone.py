@@ -43,6 +43,18 @@ KINDS = ("performance", "accessibility", "best-practices")
 # When the first row can be ticked.
 READY = """() => { const look = () => document.querySelector(".item input:enabled")
   ? window.ready_ms = performance.now() : requestAnimationFrame(look); look(); }"""
+# Path -> bytes that the phone's store holds of a version.
+KEPT = """async () => {
+  const kept = {};
+  for (const name of await caches.keys()) {
+    if (!/[|][0-9a-f]{64}$/.test(name)) continue;
+    const cache = await caches.open(name);
+    for (const key of await cache.keys()) {
+      kept[new URL(key.url).pathname.slice(1)] = (await (await cache.match(key)).arrayBuffer()).byteLength;
+    }
+  }
+  return kept;
+}"""
 PAINT = "performance.getEntriesByName('first-contentful-paint')[0].startTime"
 # From a tap on the next open row until it is on the disk, and what is left was counted anew.
 TICK = """() => new Promise((done) => {
@@ -76,7 +88,7 @@ def main(arguments: list[str]) -> None:
         for name, files in sites.items():
             site = in_memory(files)
             print(f"{name}:")
-            weigh(site)
+            weigh("as it arrives", {path: len(data) for path, data in site.items() if is_carried(path)})
             largest = max(
                 (path for path in site if path.startswith("shots/")), key=lambda path: len(site[path])
             )
@@ -86,15 +98,15 @@ def main(arguments: list[str]) -> None:
         ask_outside(in_memory(sites["the demo"]))
 
 
-def weigh(site: Mapping[str, bytes]) -> None:
-    """Raw bytes as they are stored."""
-    carried = {path: len(data) for path, data in site.items() if is_carried(path)}
-    shots = [size for path, size in carried.items() if path.startswith("shots/")]
-    shell = {path: size for path, size in carried.items() if not path.startswith(ASIDE)}
+def weigh(how: str, sizes: Mapping[str, int]) -> None:
+    """Raw bytes, by path, of what the phone carries."""
+    shots = [size for path, size in sizes.items() if path.startswith("shots/")]
+    shell = {path: size for path, size in sizes.items() if not path.startswith(ASIDE)}
     scripts = sum(size for path, size in shell.items() if path.endswith(".js"))
     lists = sum(size for path, size in shell.items() if path.endswith(".html"))
-    print(f"  shell {sum(shell.values()) - lists} bytes, of it {scripts} of scripts; lists of shots {lists}")
-    print(f"  a shot {statistics.mean(shots):.0f} bytes, at most {max(shots)}; site {sum(carried.values())}")
+    bare = sum(shell.values()) - lists
+    print(f"  {how}: shell {bare} bytes, of it {scripts} of scripts; lists of shots {lists}")
+    print(f"    a shot {statistics.mean(shots):.0f} bytes, at most {max(shots)}; site {sum(sizes.values())}")
 
 
 def time_page(browser: Browser, site: Mapping[str, bytes], path: str) -> None:
@@ -106,6 +118,7 @@ def time_page(browser: Browser, site: Mapping[str, bytes], path: str) -> None:
     page.add_init_script(f"({READY})()")
     page.goto(host.url(f"/{path}"))
     page.wait_for_selector("[data-stored='ready']", timeout=120_000)
+    weigh("as it is kept", page.evaluate(KEPT))
     host.kill()
     context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
     painted, ready = [], []

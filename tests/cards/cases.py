@@ -248,4 +248,6 @@ CASES: list[Callable[[Sheet], None]] = [
     many_times,
     ramped,
 ]
+# Sides of A6. With lines as far apart as rule 9 of Degani 1992 asks, what is plain goes on to a fourth: the
+# back of its second card, so that it takes no more paper.
 SIDES = {"plain": 4, "bare": 2, "everything": 8, "still": 3}

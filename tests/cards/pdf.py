@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -14,6 +14,9 @@ import pypdfium2.raw as raw
 import zxingcpp
 from PIL import Image
 
+from fieldsheet.cards.cards import Shot, card_html, combined_html, sheet_html
+from fieldsheet.cards.render import pdf_of
+from fieldsheet.cards.sizes import CARD, SHEET, Paper
 from tests.cards.sample import LINK
 
 MM = 25.4 / 72
@@ -36,6 +39,22 @@ class Char:
 Sheet = dict[str, Any]
 Press = Callable[[Sheet, str], bytes]
 """`card_pdf` or `sheet_pdf`."""
+
+
+def card_pdf(sheet: Sheet, link: str, paper: Paper = CARD) -> bytes:
+    """The cards of one shot."""
+    return pdf_of(card_html(sheet, link, paper))
+
+
+def sheet_pdf(sheet: Sheet, link: str, paper: Paper = SHEET) -> bytes:
+    """The large sheet of one shot."""
+    return pdf_of(sheet_html(sheet, link, paper))
+
+
+def combined_pdf(title: str, shots: Sequence[Shot], paper: Paper = CARD) -> bytes:
+    """The cards of many shots in one file."""
+    return pdf_of(combined_html(title, shots, paper))
+
 
 _made: dict[tuple[Press, str], pypdfium2.PdfDocument] = {}
 

@@ -186,7 +186,7 @@ def sample() -> dict[str, Any]:
             {"name": "planets", "text": "Venus sets 23:02 · Jupiter sets 00:48"},
         ],
         "dew": [{"name": "dew", "text": "not before the air is down to 7 °C"}],
-        "arch_lines": [{"name": "Milky Way", "text": "end from 345° over 25° up at 075° to 165°"}],
+        "arch_lines": [{"name": "Milky Way", "text": "end: arch from 345° to 165°, top 25° up at 075°"}],
         "needs": [
             {
                 "name": "moon down at the end",

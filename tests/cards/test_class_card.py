@@ -8,12 +8,15 @@ from typing import Any
 import pypdfium2
 import pytest
 
+from fieldsheet.cards.card import card_sides
 from fieldsheet.cards.cards import class_html
-from fieldsheet.cards.class_card import AROUND, BLANK, blank
+from fieldsheet.cards.class_card import AROUND, BLANK, answers, blank, blanked
 from fieldsheet.cards.render import pdf_of
+from fieldsheet.cards.sizes import CARD
 from fieldsheet.cards.spec import PrintSpec
+from fieldsheet.sheet.words import WORDS, say
 from tests.cards.pdf import codes, side_of
-from tests.cards.sample import LINK, crowded
+from tests.cards.sample import LINK, crowded, sample
 
 SPEC = PrintSpec("A6", "A4", 2, 24, 5.0, "none", None, 30.0)
 
@@ -42,6 +45,14 @@ def test_what_is_worked_out_is_on_the_second_card_alone(cards: Cards) -> None:
     assert all(key["sighting"].replace(" ", "") in asked for key in sheet["keyframes"])
 
 
+def test_the_way_back_to_the_first_keyframe_does_not_give_it_away() -> None:
+    past = say("set.back", {"past": "by way of P −27.0° · T +10.0°"}, ())
+    before, after = "Set K1 first, K3 last, then drive back to K1: about 41 s.", WORDS["set.reversed"]
+    note = {"set_note": f"{before} {past} {after}"}
+    assert blanked(sample() | note)["set_note"] == f"{before} {after}"
+    assert answers(sample() | note)["set_note"] == note["set_note"]
+
+
 def test_what_stops_the_shot_is_on_the_card_that_is_worked_on(cards: Cards) -> None:
     sheet, asked, _, _ = cards
     stops = [*sheet["abort"], *(one["label"] + one["clock"] for one in sheet["limits"]), *AROUND]
@@ -53,6 +64,16 @@ def test_the_code_which_opens_the_answers_stands_beside_them(cards: Cards) -> No
     found = [n for n in range(len(document)) if codes(document, n, 150)]
     assert len(found) == 1 and "answers" in side_of(document, found[0] - found[0] % 2)
     assert "opensthisplan" in told and "opensthisplan" not in asked
+
+
+def test_the_card_with_the_blanks_is_one_and_keeps_no_room_for_a_code(cards: Cards) -> None:
+    _, asked, _, document = cards
+    assert "card1of1" in asked and "position" not in asked
+    sheet = sample()
+    for count in range(12):
+        sheet["access"] = ["by the lifeboat house, then along the wall"] * count
+        bare, coded = (card_sides(sheet, address, CARD) for address in (None, LINK))
+        assert len(bare) <= len(coded) and not any(side.code for side in bare)
 
 
 @pytest.mark.parametrize(

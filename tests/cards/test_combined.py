@@ -10,9 +10,9 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from fieldsheet.cards.cards import COMBINED_MOST, card_pdf, combined_pdf, sheet_pdf
+from fieldsheet.cards.cards import COMBINED_MOST
 from tests.cards.cases import everything, still, stopped
-from tests.cards.pdf import MM, chars, made, picture
+from tests.cards.pdf import MM, card_pdf, chars, combined_pdf, made, picture, sheet_pdf
 from tests.cards.sample import LINK, sample
 
 Shots = list[tuple[dict[str, Any], str]]

@@ -11,9 +11,9 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from fieldsheet.cards.cards import card_html, card_pdf
+from fieldsheet.cards.cards import card_html
 from fieldsheet.cards.render import font_bytes
-from tests.cards.pdf import picture, words
+from tests.cards.pdf import card_pdf, picture, words
 from tests.cards.sample import LINK, sample
 
 ROOT = Path(__file__).parents[2]
@@ -109,10 +109,8 @@ def test_a_machine_without_pango_is_told_so_in_words() -> None:
         "    def find_spec(self, name, path=None, target=None):\n"
         "        if name == 'weasyprint': raise OSError('cannot load library libgobject-2.0-0')\n"
         "sys.meta_path.insert(0, NoPango())\n"
-        "from fieldsheet.cards.cards import card_pdf\n"
-        "from fieldsheet.cards.render import PangoMissing, check_renderer\n"
-        "from tests.cards.sample import LINK, sample\n"
-        "for call in (check_renderer, lambda: card_pdf(sample(), LINK)):\n"
+        "from fieldsheet.cards.render import PangoMissing, check_renderer, pdf_of\n"
+        "for call in (check_renderer, lambda: pdf_of('')):\n"
         "    try: call()\n"
         "    except PangoMissing as missing: print(missing)\n"
     )

@@ -5,12 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsheet.cards.cards import sheet_pdf
+from fieldsheet.cards.groups import frames
+from fieldsheet.cards.large import large_sides
 from fieldsheet.cards.rows import verdict_mark
 from fieldsheet.cards.sizes import BOX, SHEET
-from tests.cards.pdf import chars, made, picture, side_of, words
-from tests.cards.sample import sample
+from tests.cards.pdf import chars, made, picture, sheet_pdf, side_of, words
+from tests.cards.sample import LINK, sample
 
+_DRAWN = ("horizon", "skyline", "plane", "band", "bodies", "path", "meant")
 COLUMNS = (SHEET.margin[0], SHEET.margin[0] + SHEET.column + SHEET.gutter)
 """Left edges, mm."""
 
@@ -19,6 +21,16 @@ def test_an_event_of_the_shot_is_told_once_at_the_strip_with_its_frame() -> None
     printed = words(made(sheet_pdf, sample()))
     assert "sunset20:45frame251" in printed and "frame353civil21:16" in printed
     assert printed.count("20:45") == printed.count("21:16") == 1
+
+
+@pytest.mark.parametrize(("notes", "page"), [(0, 0), (22, 1)])
+def test_where_the_curves_go_on_to_the_next_page_the_columns_begin_before_them(notes: int, page: int) -> None:
+    sheet = sample()
+    sheet["notes"] = ["the lens sees the right edge, where bags and coats lie"] * notes
+    sides = large_sides(sheet, LINK, SHEET)
+    kinds = [{piece.kind for piece in side.stack} for side in sides]
+    assert "strip" in kinds[0] and "curves" in kinds[page]
+    assert all(any(side.columns) for side in sides)
 
 
 def test_an_event_outside_the_shot_stands_below_the_strip() -> None:
@@ -50,6 +62,19 @@ def test_a_need_shows_its_verdict_by_a_shape(met: bool | None, name: str, share:
     assert share[0] < ink.mean() < share[1]
     third = len(ink) // 3
     assert ink[third:-third, third:-third].any() == (met is not None)
+
+
+def test_frames_are_drawn_unless_all_are_empty() -> None:
+    """One that is empty between others says so; the lines stand in any case."""
+    sheet = sample()
+    views = sheet["views"] * 2
+    nothing = [{**one, **dict.fromkeys(_DRAWN, [])} for one in views]
+    counts = []
+    for each in (views, [*views[:1], *nothing[1:]], nothing):
+        (group,) = frames({**sheet, "views": each}, SHEET.column)
+        counts.append([sum(piece.kind == kind for piece in group.pieces) for kind in ("view", "note")])
+    told = len(sheet["picture"])
+    assert counts == [[len(views), told + 1], [len(views), told + 1], [0, told]]
 
 
 def test_the_three_verdicts_have_names_for_those_who_hear_them() -> None:

@@ -25,6 +25,7 @@ from fieldsheet.sheet.across.between import between_of
 from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.kit import kit_of
 from fieldsheet.sheet.across.lanes import Lane
+from fieldsheet.sheet.across.night import Moment
 from fieldsheet.sheet.across.shots import nights_of, shots_of
 from fieldsheet.sheet.across.totals import totals_of
 from fieldsheet.sheet.sheet import make_sheet
@@ -210,6 +211,16 @@ def test_everything_stands_on_letter_inside_its_margins(whole: Path) -> None:
         assert [length * MM for length in page.get_size()] == pytest.approx(PAPERS["letter"], abs=0.1)
     # The numbers of the pages stand in the lower margin.
     assert outside(found, foot=3.0) == []
+
+
+def test_no_line_of_a_full_page_goes_over_to_the_next(said: Said, demo: Catalog) -> None:
+    """With an hour more from date to date, rows fill their columns to the brim in other ways."""
+    day = said.days[0]
+    night = replace(day.night, night=replace(day.night.night, entries=()))
+    hours = [Moment(n, f"hour {n}", "due", "", "", "sky") for n in range(76)]
+    days = [replace(day, night=replace(night, moments=hours[:n])) for n in range(74, 77)]
+    found = printed(everything_html(demo.title, days, {}, said.kit, sheet_of("letter")))
+    assert overprinted(found) == []
 
 
 def test_the_bookmarks_follow_the_nights_and_lead_to_them(whole: Path, said: Said) -> None:

@@ -10,12 +10,12 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from fieldsheet.cards.cards import card_html, card_pdf, sheet_html, sheet_pdf
+from fieldsheet.cards.cards import card_html, sheet_html
 from fieldsheet.cards.sizes import CARD, SHEET, Paper
 from fieldsheet.sheet.strip_marks import named
 from tests.cards import cases
 from tests.cards.cases import CASES, Sheet
-from tests.cards.pdf import MM, chars, codes, inks, made, picture, words
+from tests.cards.pdf import MM, card_pdf, chars, codes, inks, made, picture, sheet_pdf, words
 from tests.cards.sample import LINK, sample
 
 ALLOWANCE_MM = 0.05

@@ -7,8 +7,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from fieldsheet.cards.cards import card_pdf
-from tests.cards.pdf import made, picture
+from tests.cards.pdf import card_pdf, made, picture
 from tests.cards.photo import INK, NOISE, PAPER, photo
 from tests.cards.sample import LINK, sample
 

@@ -13,14 +13,14 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from fieldsheet.cards.cards import card_pdf, sheet_html
+from fieldsheet.cards.cards import sheet_html
 from fieldsheet.cards.render import pdf_of
 from fieldsheet.cards.sizes import CODE_BESIDE, card_of, sheet_of
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.exchange.plaintext import plain_text
 from fieldsheet.press import Planned
 from fieldsheet.products import Job
-from tests.cards.pdf import picture, side_of
+from tests.cards.pdf import card_pdf, picture, side_of
 from tests.cards.photo import photo
 from tests.cards.sample import LINK, sample
 

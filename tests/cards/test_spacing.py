@@ -12,11 +12,10 @@ import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
-from fieldsheet.cards.cards import card_pdf, sheet_pdf
 from fieldsheet.cards.metrics import font_file
 from fieldsheet.cards.sizes import Paper, card_of, sheet_of
 from tests.cards.cases import days_on_both_clocks, long_words
-from tests.cards.pdf import MM, Sheet, chars
+from tests.cards.pdf import MM, Sheet, card_pdf, chars, sheet_pdf
 from tests.cards.sample import LINK, sample
 
 PAPERS = {size: card_of(size) for size in ("A6", "4x6 in", "A5", "A4", "letter")}

@@ -142,7 +142,8 @@ def test_a_few_words_tell_a_value_with_its_unit_where_they_can_hold_it(
     catalog = read_catalog(folder)
     shot, _, rig, camera = catalog.files("view")
     document, _ = read_document(kind, "x", "x.toml", text.encode())
-    assert briefly(assumed_in({kind: document}, shot, rig, camera)) == {"count": 1, "first": said}
+    marked = assumed_in({kind: document}, shot, rig, camera, catalog.head)
+    assert briefly(marked) == {"count": 1, "first": said}
 
 
 def test_every_mark_that_is_left_in_the_files_is_read_by_the_shot_or_told_to_be_idle(folder: Path) -> None:
@@ -155,12 +156,13 @@ def test_every_mark_that_is_left_in_the_files_is_read_by_the_shot_or_told_to_be_
         file: [n for n, line in enumerate(lines, 1) if "  # assumed" in line.lower() and line[:1] != "#"]
         for file, lines in by_file.items()
     }
-    found = catalog.assumed_lines()
-    assert {file: sorted(read + unread) for file, (read, unread) in found.items()} == {
-        file: lines for file, lines in marked.items() if lines
-    }
+    found = catalog.marks()
+    told = {file: sorted(marks.read + marks.unread) for file, marks in found.items()}
+    told["catalog.toml"] = [one.line for one in catalog.assumed_of_all()]
+    assert told == {file: lines for file, lines in marked.items() if lines}
     read = {(one.file, one.line) for one in catalog.assumed("view")}
-    assert read == {(file, n) for file, (lines, _) in found.items() for n in lines}
+    assert read == {(file, n) for file, marks in found.items() for n in marks.read}
+    assert [marks.stray for marks in found.values() if marks.stray] == []
 
 
 # What the shot of these tests leaves unread, and what makes it read.
@@ -205,13 +207,57 @@ def test_a_mark_that_is_taken_away_is_told_no_more_and_gives_another_brief(folde
 
 def test_without_a_mark_a_brief_does_not_speak_of_it() -> None:
     demo = read_catalog(DEMO)
-    assert demo.assumed_lines() == {}
+    assert (demo.marks(), demo.assumed_of_all()) == ({}, [])
     assert [shot_id for shot_id in demo.shots if "assumed" in demo.brief(shot_id)] == []
 
 
 def test_a_catalog_whose_own_file_is_at_fault_still_has_the_guesses_of_its_shots(folder: Path) -> None:
-    assert "catalog.base_url" in keys(read_catalog(folder))
+    assert read_catalog(folder).assumed_of_all()
     (folder / "catalog.toml").write_text("title = 3\n", "utf-8")
     catalog, problems = read_sound(folder)
     assert catalog is not None and problems
-    assert "rig.settle_s" in keys(catalog) and "catalog.base_url" not in keys(catalog)
+    assert "rig.settle_s" in keys(catalog) and catalog.assumed_of_all() == []
+
+
+HOUSE = '\n[[house]]\nsection = "pack"\ntext = "rope"  # assumed\n'
+# What catalog.toml marks; whose it is then: the shot's, the whole catalog's, nobody's.
+OWN = [
+    ('title = "Hills"  # assumed\n', [], ["title"], []),
+    ("[charging]  # assumed\nfrom = '09:00'\nuntil = '18:00'\ncharger_w = 60  # assumed\n",)
+    + ([], ["charging", "charging.charger_w"], []),
+    ('[print]\ncard = "A5"  # assumed\n', [], ["print.card"], []),
+    ('[roles]\nrigger = ["rig"]  # assumed\n', ["catalog.roles.rigger"], [], []),
+    (HOUSE, ["catalog.house.0.text"], [], []),
+    (HOUSE + 'place = "hill"\n', ["catalog.house.0.text"], [], []),
+    (HOUSE + 'rig = "other"\n', [], [], [7]),
+]
+
+
+@pytest.mark.parametrize(("text", "of_shot", "of_all", "of_nobody"), OWN)
+def test_what_the_catalog_itself_assumes_is_the_shots_whose_plan_stands_on_it(
+    folder: Path, text: str, of_shot: list[str], of_all: list[str], of_nobody: list[int]
+) -> None:
+    (folder / "rigs/other.toml").write_bytes(rig_file(rigs()["head"], "Other", "B", None))
+    head = {"title": 'title = "Hills"\n', "id": 'id = "hills"\n'}
+    head |= {"base_url": 'base_url = "https://example.org/"\n'}
+    given = "".join(line for key, line in head.items() if not text.startswith(f"{key} ="))
+    (folder / "catalog.toml").write_text(given + text, "utf-8")
+    catalog = read_catalog(folder)
+    assert [key for key in keys(catalog) if key.startswith("catalog.")] == of_shot
+    assert [one.own_key for one in catalog.assumed_of_all()] == of_all
+    marks = catalog.marks().get("catalog.toml")
+    assert (marks.unread if marks else []) == of_nobody
+
+
+# Marks that stand behind no value, by line.
+STRAY = [
+    ("# assumed: whose?\na = 1\n# Assumed\n", [1, 3]),
+    ("a = 1  # assumed\n\n  #assumed: both of these\nb = 2\n[c]  # assumed\n# assumed\n", [3, 6]),
+    ("# a = 1  # assumed\n# what is assumed\n# assumedly\n", []),
+    ('a = [\n  # assumed\n  1,\n]\nb = """\n# assumed\n"""\n', []),
+]
+
+
+@pytest.mark.parametrize(("text", "lines"), STRAY)
+def test_a_mark_on_a_line_of_its_own_is_found_and_marks_nothing(text: str, lines: list[int]) -> None:
+    assert key_lines(text).stray == lines

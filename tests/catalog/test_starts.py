@@ -151,19 +151,20 @@ def test_the_longest_shutter_of_stars_is_a_mark_below_its_trail() -> None:
 
 
 @pytest.mark.parametrize(
-    ("rig", "subject", "sensor", "lens", "latitude"),
+    ("rig", "subject", "sensor", "lens", "latitude", "night"),
     [
-        ("rail-and-head", "core", "full-frame", "wide", "37.08"),
-        ("head", "sun", "micro-four-thirds", "normal", "69.6"),  # which does not set on that night
-        ("lift", "view", "aps-c", "fisheye", "-33.4"),
-        ("turntable", "moon", "one-inch", "tele", "37.08"),
-        ("static", "pole", "medium-44x33", "wide", "-33.4"),
+        ("rail-and-head", "core", "full-frame", "wide", "37.08", "2027-06-21"),
+        ("rail-and-head", "core", "full-frame", "wide", "-41.35", "2027-07-04"),  # usable for ten hours
+        ("head", "sun", "micro-four-thirds", "normal", "69.6", "2027-06-21"),  # which does not set then
+        ("lift", "view", "aps-c", "fisheye", "-33.4", "2027-06-21"),
+        ("turntable", "moon", "one-inch", "tele", "37.08", "2027-06-21"),
+        ("static", "pole", "medium-44x33", "wide", "-33.4", "2027-06-21"),
     ],
 )
 def test_a_first_shot_plans_without_a_no_go(
-    sky: Sky, rig: str, subject: str, sensor: str, lens: str, latitude: str
+    sky: Sky, rig: str, subject: str, sensor: str, lens: str, latitude: str, night: str
 ) -> None:
-    typed = {**HILL, "latitude_deg": latitude, "night": "2027-06-21", "load_kg": "3", "payload_kg": "2"}
+    typed = {**HILL, "latitude_deg": latitude, "night": night, "load_kg": "3", "payload_kg": "2"}
     kinds = {"rig_kind": rig, "subject": subject, "sensor": sensor, "lens": lens}
     files, planned = first_catalog(answered(sky, {**typed, **kinds}), "nights")
     assert [warning["id"] for warning in planned["warnings"] if warning["level"] == "no-go"] == []

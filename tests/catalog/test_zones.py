@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import zoneinfo
 from bisect import bisect_right
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from importlib import resources
+from itertools import pairwise
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
+from dateutil.tz import tzical
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -38,6 +41,40 @@ def test_the_eu_changes_its_clocks_on_the_last_sundays_at_1_utc() -> None:
         (utc_s(2027, 3, 28, 1), 3600, "WEST"),
         (utc_s(2027, 10, 31, 1), 0, "WET"),
     ]
+
+
+# The rules in force in the example of RFC 5545, section 3.6.5 (from memory; read in an erratum of the RFC).
+NEW_YORK = """BEGIN:VTIMEZONE
+TZID:America/New_York
+BEGIN:DAYLIGHT
+DTSTART:20070311T020000
+RRULE:FREQ=YEARLY;BYDAY=2SU;BYMONTH=3
+TZOFFSETFROM:-0500
+TZOFFSETTO:-0400
+TZNAME:EDT
+END:DAYLIGHT
+BEGIN:STANDARD
+DTSTART:20071104T020000
+RRULE:FREQ=YEARLY;BYDAY=1SU;BYMONTH=11
+TZOFFSETFROM:-0400
+TZOFFSETTO:-0500
+TZNAME:EST
+END:STANDARD
+END:VTIMEZONE
+"""
+
+
+@pytest.mark.parametrize("year", [2012, 2027, 2028])
+def test_new_york_changes_its_clocks_as_the_calendar_standard_has_it(year: int) -> None:
+    """By dateutil, which reads the rules and no table; a second to either side of every change."""
+    rules = tzical(io.StringIO(NEW_YORK)).get()
+    assert rules is not None
+    spans = zones.spans("America/New_York", year)
+    assert len(spans) == 11  # a change in spring and one in autumn of five years
+    for before, after in pairwise(spans):
+        for instant_s, (_, offset_s, name) in ((after[0] - 1, before), (after[0], after)):
+            local = datetime.fromtimestamp(instant_s, UTC).astimezone(rules)
+            assert (local.utcoffset(), local.tzname()) == (timedelta(seconds=offset_s), name)
 
 
 @pytest.mark.parametrize(

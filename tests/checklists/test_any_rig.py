@@ -17,7 +17,7 @@ from tests.checklists.shots import POWER, REMOTE, items, shot, slots
 TEXT = st.sampled_from(["head", "carriage plate", "rib up", "{text}", "<b>&", "item.house"])
 SECTIONS = st.sampled_from(["pack", "rig", "power", "remote", "keyframes", "ready", "swap", "wrap"])
 NUMBERS = {
-    *("interval", "gap", "dwell", "frames", "hold", "ease", "first_frame", "last_closes", "swap"),
+    *("interval", "gap", "dwell", "frames", "hold", "ease", "first_frame", "last_closes", "storage", "swap"),
 }
 
 

@@ -122,7 +122,8 @@ def test_every_value_is_a_text_of_the_shots_own_sheet(demo: Catalog, sky: Sky) -
     for name in demo.shots:
         sheet = make_sheet(plan_shot(demo.brief(name), sky, {}))
         shown = [item for section in sheet["checklist"] for item in section["items"]]
-        assert all(item["value"] for item in shown if item["path"])
+        # How much of a card is taken is known where its size is.
+        assert all(item["value"] for item in shown if item["path"] and item["path"] != "numbers.storage")
         assert sum(bool(item["path"]) for item in shown) >= 4
 
 

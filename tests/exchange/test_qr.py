@@ -13,9 +13,11 @@ from fieldsheet.exchange.qr import (
     Q_BYTES,
     QUIET,
     Modules,
+    Symbol,
     draw_code,
     link_code,
     plan_code,
+    read_from,
     text_code,
 )
 
@@ -117,6 +119,14 @@ def test_the_modules_follow_from_the_distance(bytes_: int, read_cm: float, modul
         assert read_cm * 0.9 - 1 < narrow.read_cm <= read_cm * 0.9 + 1e-6
 
 
+def test_a_symbol_is_as_wide_as_in_the_worked_example() -> None:
+    """Version 3, four dots of 400 dpi a module: 7.366 mm, 9.398 mm with its quiet zone (qrcode.com)."""
+    symbol = Symbol(((True,) * 29,) * 29, 4 * 25.4 / 400)
+    assert symbol.module_mm == pytest.approx(0.254)
+    assert symbol.width_mm == pytest.approx(9.398)
+    assert symbol.width_mm - 2 * symbol.quiet_mm == pytest.approx(7.366)
+
+
 def test_the_drawing_has_its_modules_and_the_quiet_zone() -> None:
     made = link_code(address(60), WIDE, 30.0)
     modules = made.modules
@@ -130,6 +140,12 @@ def test_the_drawing_has_its_modules_and_the_quiet_zone() -> None:
         left, top = (int(part) for part in start.split(" "))
         dark |= {(left + n - QUIET, top - QUIET) for n in range(int(rest.split("v")[0]))}
     assert dark == {(x, y) for y, row in enumerate(modules) for x, on in enumerate(row) if on}
+
+
+def test_a_drawing_tells_from_how_far_it_is_read_and_no_title_pretends_to() -> None:
+    near, far = (link_code(address(60), WIDE, cm) for cm in (30.0, 45.0))
+    drawn = "".join(draw_code(one, 'data-read-cm="99"') for one in (near, far))
+    assert read_from(drawn) == [near.read_cm, far.read_cm] == [30, 45]
 
 
 # ISO/IEC 18004, table 7: data capacity in numeric mode at level Q, by version.

@@ -244,6 +244,43 @@ def test_marks_go_to_post_as_a_table_in_the_order_of_the_frames(plan: Plan) -> N
     assert table.count("\r\n") == 4
 
 
+BARE: Body = (40, ANA, "mark", {"what": "", "frame": 130, "file": ""})
+NAMED: dict[str, Any] = {"what": "plane", "frame": 130, "file": ""}
+
+
+@pytest.mark.parametrize(
+    "naming",
+    [
+        pytest.param([("mark", {**NAMED, "of": 2})], id="one entry"),
+        pytest.param([("mark", NAMED), ("undo", {"events": [f"{ANA}:2"]})], id="two, of an older version"),
+    ],
+)
+def test_a_mark_that_was_named_is_one_mark_until_it_is_taken_back(
+    plan: Plan, naming: list[tuple[str, dict[str, Any]]]
+) -> None:
+    bodies: list[Body] = [BARE, *((41, ANA, kind, payload) for kind, payload in naming)]
+    table = marks_csv([take_of(events_of(plan, bodies))])
+    rows = list(csv.DictReader(io.StringIO(table, newline=""), strict=True))
+    assert [(row["frame"], row["what"], row["utc"]) for row in rows] == [
+        ("130", "plane", "2027-06-05T19:17:00.000Z")
+    ]
+    assert report(take_of(events_of(plan, bodies))).count("MARK plane: frame 130\n") == 1
+    bodies.append((42, ANA, "undo", {"events": [f"{ANA}:3"]}))
+    assert marks_csv([take_of(events_of(plan, bodies))]).count("\r\n") == 1
+
+
+def test_naming_takes_the_place_of_a_mark_of_the_same_phone_alone(plan: Plan) -> None:
+    bodies: list[Body] = [
+        (1, ANA, "note", {"text": "gust"}),
+        (2, "b81d04e6", "mark", {**NAMED, "what": "dew"}),
+        (3, ANA, "mark", {**NAMED, "of": 2}),
+        (4, ANA, "mark", {**NAMED, "of": 3}),
+    ]
+    state = reduce(take_of(events_of(plan, bodies)).events)
+    assert [note["text"] for note in state.notes] == ["gust"]
+    assert [mark["what"] for mark in state.marks] == ["dew", "plane", "plane"]
+
+
 def test_after_a_stop_a_mark_says_in_which_run_its_frame_was(plan: Plan) -> None:
     """The rig counts from 1 again; a run that was gone back to is the one that it was."""
     start_ms = plan["window"]["start"]["utc_ms"]

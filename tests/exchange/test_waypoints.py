@@ -35,7 +35,7 @@ def read(data: bytes) -> list[dict[str, str]]:
         row = {"lat": lat, "lon": lon, **{one.tag.removeprefix(GPX): one.text or "" for one in point}}
         assert all(DECIMAL.fullmatch(row[key]) for key in ("lat", "lon", "ele"))
         assert -90 <= float(lat) <= 90 and -180 <= float(lon) < 180
-        # The schema's order of what a point holds.
+        # The order that wptType of the schema asks for (gpx.xsd of GPX 1.1).
         assert [one.tag for one in point] == [
             GPX + key for key in ("ele", "name", "desc", "type") if key in row
         ]
@@ -82,6 +82,7 @@ def test_no_name_breaks_the_file(name: str) -> None:
     ("latitude", "longitude", "address", "east"),
     [
         (37.08, -8.67, "geo:37.08,-8.67", "-8.67"),
+        (48.2010, 16.3695, "geo:48.201,16.3695", "16.3695"),  # the standard's own example, without its height
         (-22.5, 17.0, "geo:-22.5,17", "17"),
         (0.0000004, -0.0000004, "geo:0,0", "0"),
         (0.00001, -0.00002, "geo:0.00001,-0.00002", "-0.00002"),

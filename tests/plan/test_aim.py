@@ -13,13 +13,20 @@ from fieldsheet.plan.aim import Lens, aim_at, direction_at, lens_of, place_in_fr
 # T. Bryant, table posted to a photography mailing list, 1999-08-20.
 ANGLE_OF_VIEW = {
     14: (104.250, 81.203),
+    15: (100.389, 77.320),
     17: (93.273, 70.435),
     20: (83.974, 61.928),
+    21: (81.203, 59.490),
     24: (73.740, 53.130),
+    28: (65.470, 46.397),
     35: (54.432, 37.849),
     50: (39.598, 26.991),
+    75: (26.991, 18.181),
     90: (22.620, 15.189),
+    135: (15.189, 10.159),
     200: (10.286, 6.867),
+    300: (6.867, 4.581),
+    400: (5.153, 3.437),
 }
 
 
@@ -93,7 +100,8 @@ def test_what_stands_at_a_place_in_the_frame_is_seen_at_that_place(
 @pytest.mark.parametrize(
     ("projection", "theta_deg", "r"),
     [
-        # r / f of a ray theta off the axis, by hand from the projections' definitions (from memory).
+        # r / f of a ray theta off the axis, by hand from the projections' definitions: P. Corke, Robotics,
+        # Vision and Control (2023), section 13.3.1, with a scale of f (equisolid 2f).
         ("rectilinear", 45.0, 1.0),
         ("equidistant", 90.0, 1.570796),
         ("equidistant", 45.0, 0.785398),

@@ -30,7 +30,7 @@ def test_it_is_said_where_the_stars_are_out(demo_brief: dict[str, Any], sky: Sky
     left, top, right = (round(arch["end"][f"{edge}_deg"]) for edge in ("left", "top_azimuth", "right"))
     height = round(arch["end"]["top_deg"])
     assert _line(planned) == (
-        f"start in the light, end from {left:03d}° over {height}° up at {top:03d}° to {right:03d}°"
+        f"start: too light; end: arch from {left:03d}° to {right:03d}°, top {height}° up at {top:03d}°"
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from typing import Any
 
 import pytest
@@ -191,7 +192,7 @@ def test_a_landmark_inside_the_frame_is_named_by_its_place_there(
     demo_brief["keyframes"][1]["sighting"] = None
     demo_brief["place"]["landmarks"] = [{"name": "mast", "bearing_deg": 245.0, "altitude_deg": 4.0}]
     sheet = make_sheet(plan_shot(demo_brief, sky, {}))
-    assert sheet["keyframes"][1]["sighting"] == "mast at x +0.14 y 0.00 in the frame"
+    assert sheet["keyframes"][1]["sighting"] == "mast in the frame at x +0.14 y 0.00 of ±1"
 
 
 def test_a_limit_passed_before_frame_1_is_tonights_and_not_tomorrows(
@@ -244,6 +245,18 @@ def test_the_usable_core_is_told_whatever_the_day_is_cut_by(
     demo_brief["night"]["rule"] = rule
     lines = {row["name"]: row["text"] for row in make_sheet(plan_shot(demo_brief, sky, {}))["sky_lines"]}
     assert lines["core"].split("; ")[1:] == usable
+
+
+def test_a_core_usable_for_seconds_is_said_so_and_not_as_a_span(demo_plan: dict[str, Any]) -> None:
+    """Ends 16 s apart, within one minute of the clock and across two: 30 s and more round up."""
+    planned = copy.deepcopy(demo_plan)
+    [span] = planned["sky"]["usable"]
+    minute_ms = span["from"]["utc_ms"] // 60_000 * 60_000
+    for starts_s, said in ((5, "usable under a minute, 23:13"), (25, "usable 23:13–23:14")):
+        for end, at_s in (("from", starts_s), ("until", starts_s + 16)):
+            span[end]["utc_ms"] = minute_ms + at_s * 1000
+        lines = {row["name"]: row["text"] for row in make_sheet(planned)["sky_lines"]}
+        assert lines["core"].endswith(said)
 
 
 def test_a_night_of_the_southern_winter_has_its_core_overhead(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -27,6 +27,12 @@ def _start_ms(planned: dict[str, Any]) -> int:
     return int(planned["window"]["start"]["utc_ms"])
 
 
+def _swapped_at(*frames: int) -> dict[str, Any]:
+    """Changes of a shot that stopped after frame 300, its packs changed at those frames."""
+    rolling_ms = 1_812_220_560_000 + 100 * MINUTE_MS
+    return {"way": {"id": "move", "frame": 300, "rolling_ms": rolling_ms, "after": {"swapped": list(frames)}}}
+
+
 def _told(option: dict[str, Any]) -> dict[str, Any]:
     """What an option tells, as a plan has it."""
     return {
@@ -219,6 +225,31 @@ def test_the_rig_s_pack_is_the_one_that_the_swap_left_in(demo_brief: dict[str, A
     assert by_time < rig["before_wh"] < by_time + shooting["moving_wh"]
 
 
+@pytest.mark.parametrize(
+    ("stopped", "swapped", "in_since"),
+    [
+        (150, [96], 96),  # in the middle of the range, where the plan takes the first pack to be in
+        (400, [240], 240),  # later than the plan takes it to be
+        (300, [301], 301),  # as it stood
+    ],
+)
+def test_the_log_says_which_pack_is_in_and_since_when(
+    demo_brief: dict[str, Any], sky: Sky, stopped: int, swapped: list[int], in_since: int
+) -> None:
+    """What it gave is what the shot took since then, by the plan of a shot that ran through."""
+    usual = plan(demo_brief, sky, {})
+    way = {"id": "move", "frame": stopped, "rolling_ms": _start_ms(usual) + stopped * 18_000 + 7 * MINUTE_MS}
+    on = plan(demo_brief, sky, {"way": {**way, "after": {"swapped": swapped}}})
+    rig = _supply(on, "rig")
+    assert [pack["name"] for pack in rig["packs"]] == ["A2"]
+    assert on["power"]["changes"] == []
+    shooting = _supply(usual, "rig")["phases"]["shooting"]
+    still_w = (shooting["electronics_wh"] + shooting["holding_wh"]) / (753 * 18 / 3600)
+    by_time = still_w * (stopped - (in_since - 1)) * 18 / 3600
+    assert by_time <= rig["before_wh"] <= by_time + shooting["moving_wh"]
+    assert changing({**on, "revision": "ABC234"})["swaps"] == ["in, by the log", ""]
+
+
 def test_a_shot_that_stops_twice_counts_all_that_was_before(demo_brief: dict[str, Any], sky: Sky) -> None:
     start_ms = _start_ms(plan(demo_brief, sky, {}))
     first = {"id": "move-kept", "frame": 200, "rolling_ms": start_ms + 80 * MINUTE_MS}
@@ -257,6 +288,9 @@ def test_a_way_after_a_stop_may_have_another_interval(demo_brief: dict[str, Any]
         ({"way": {"id": "frames", "start_ms": 0}}, "way-when", "a later start, by less than a day"),
         ({"way": {"id": "sideways"}}, "way-unknown", "one that this page offers"),
         ({"way": {"id": "sky", "frame": 3, "rolling_ms": 0.5}}, "way-unknown", "one that this page offers"),
+        (_swapped_at(3, 2), "way-unknown", "one that this page offers"),
+        (_swapped_at(302), "way-unknown", "one that this page offers"),
+        (_swapped_at(*[1] * 9), "way-unknown", "one that this page offers"),
         ({"way": {"id": "frames", "start_ms": 0}, "start_ms": 1}, "way-start", "the one or the other"),
         ({"run": {"start_ms": 0, "ratio": 2.5}}, "run-ratio", "0.5 to 2 times its interval: count again"),
         ({"run": {"start_ms": 0, "ratio": 1.0}}, "run-start", "the moment at which frame 1 fired"),

@@ -13,6 +13,7 @@ from fieldsheet.plan.keyed import gap_ms, settable_ms
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
 from fieldsheet.plan.schedule import deadlines
+from fieldsheet.sheet.words import clock
 from fieldsheet.sky.sky import Sky
 from tests.plain import plain
 
@@ -122,7 +123,7 @@ def test_the_swap_range_is_kept_inside_the_shot(demo_brief: dict[str, Any], sky:
     "swap",
     [
         {"from": {"frame": 90_000}, "until": {"frame": 90_001}},
-        {"from": {"clock_s": 18 * 3600}, "until": {"clock_s": 19 * 3600}},
+        {"from": {"clock_s": 0}, "until": {"clock_s": 3600}},
         {"from": {"event": "core unusable", "offset_s": 0}, "until": {"event": "sunrise", "offset_s": 0}},
     ],
 )
@@ -147,6 +148,30 @@ def test_a_swap_that_ends_before_it_begins_is_a_no_go(
 ) -> None:
     (warning,) = plan({**demo_brief, "swap": swap}, sky, {})["warnings"]
     assert (warning["level"], warning["id"]) == ("no-go", "warning.swap-reversed")
+
+
+BEFORE_SUNSET = {"event": "sunset", "offset_s": -3000}
+
+
+@pytest.mark.parametrize(
+    ("swap", "late_min", "over"),
+    [
+        pytest.param(BEFORE_SUNSET, 94, "20:51", id="left before it"),
+        pytest.param(BEFORE_SUNSET, 144, "20:51", id="left within it"),
+        pytest.param(BEFORE_SUNSET, 184, "20:51", id="left after it"),
+        pytest.param({"frame": 100}, 144, "20:51", id="counted from a frame"),
+    ],
+)
+def test_a_swap_that_was_to_be_over_before_frame_1_says_so_and_what_to_do(
+    demo_brief: dict[str, Any], sky: Sky, swap: dict[str, Any], late_min: int, over: str
+) -> None:
+    """Also where leaving would be late: what is looked for is this evening's sunset, not tomorrow's."""
+    brief = {**plain(demo_brief), "swap": {"from": swap, "until": {"event": "sunset", "offset_s": 0}}}
+    first_ms = plan(demo_brief, sky, {})["window"]["start"]["utc_ms"]
+    planned = plan(brief, sky, {"start_ms": first_ms + late_min * MINUTE_MS})
+    (warning,) = [one for one in planned["warnings"] if "swap" in one["id"]]
+    assert (warning["level"], warning["id"]) == ("mind", "warning.swap-missed")
+    assert clock(warning["args"]["until"], planned["brief"]["place"]["zone"]["spans"]) == over
 
 
 def test_a_swap_may_be_allowed_from_before_the_shot(demo_brief: dict[str, Any], sky: Sky) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import astropy.units as u
 import pytest
 
 from fieldsheet.sheet.sheet import changing
@@ -51,7 +52,10 @@ def test_battery_and_heater_that_do_not_last_aretold(brief: dict[str, Any], sky:
 
 
 def test_cards_that_fill_stop_the_shot(brief: dict[str, Any], sky: Sky) -> None:
-    """30 MB a frame: 533 whole files on 16 GB and 133 on 4, though 20 GB would hold 666."""
+    """30 MB a frame: 533 whole files on 16 GB and 133 on 4, though 20 GB would hold 666.  Prefixes by tens
+    (SI; ISO/IEC 80000-13), as astropy has them.
+    """
+    assert [int((gb * u.Gbyte / (30 * u.Mbyte)).decompose()) for gb in (16, 4)] == [533, 133]
     brief["camera"]["cards"] = {"frame_mb": 30.0, "card_gb": [16.0, 4.0]}
     level, head, total, fix = told_of(brief, sky)["cards-full"]
     assert level == "no-go"

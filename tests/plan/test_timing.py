@@ -10,6 +10,7 @@ import pytest
 from fieldsheet.catalog.zones import spans
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
+from fieldsheet.plan.timing import clip_ms
 from fieldsheet.sky.sky import Sky
 
 OPEN = dict.fromkeys(("start", "end", "duration_ms", "interval_ms", "frames"))
@@ -64,6 +65,11 @@ def test_a_clip_at_ntsc_rate_is_counted_in_fractions(demo_brief: dict[str, Any],
     brief = {**demo_brief, "fps": [30000, 1001]}
     timing = _planned(brief, sky, start=AT_17, interval_ms=2000, frames=3000)["timing"]
     assert timing["clip_ms"] == 100_100
+
+
+def test_ten_minutes_of_ntsc_are_17982_frames(demo_brief: dict[str, Any]) -> None:
+    """18,000 counted less the 18 that drop-frame time code leaves out (SMPTE ST 12-1, from memory)."""
+    assert clip_ms({**demo_brief, "fps": [30000, 1001]}, 17_982) == pytest.approx(600_000, abs=1)
 
 
 def test_a_clock_time_after_midnight_belongs_to_the_night_before(

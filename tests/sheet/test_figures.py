@@ -55,3 +55,13 @@ def test_the_counts_to_compare_are_counted_by_hand(demo_brief: dict[str, Any], s
         ("20:30", "201", "+200"),
         ("21:00", "301", "+300"),
     ]
+
+
+def test_what_goes_on_after_a_stop_begins_to_the_second(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """Frame 678 of one a 18 s after 19:36: 677 x 18 s = 3 h 23 min 6 s on."""
+    way = {"id": "sky", "frame": 612, "rolling_ms": 0}
+    planned = plan_shot(demo_brief, sky, {})
+    way["rolling_ms"] = planned["window"]["start"]["utc_ms"] + (3 * 60 + 23) * 60_000
+    assert make_sheet(planned)["numbers"]["first_frame"] == "19:36"
+    went_on = make_sheet(plan_shot(demo_brief, sky, {"way": way}))
+    assert went_on["numbers"]["first_frame"] == "22:59 + 6 s"

@@ -15,8 +15,8 @@ from fieldsheet.site.beside import COMBINED, Beside, card_of, sheet_of
 from fieldsheet.site.build import build_site
 from fieldsheet.site.entries import SiteShot
 from fieldsheet.site.version import version_json
-from fieldsheet.sky.fit import fit_year
 from tests.in_memory import in_memory
+from tests.skies import fit_year
 
 DEMO = Path(fieldsheet.__file__).parent / "demo"
 

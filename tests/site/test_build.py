@@ -29,7 +29,7 @@ from fieldsheet.site.pages import POLICY, packed_json
 from fieldsheet.site.version import integrity, version_list
 from tests.site.sample import changed, sample_packs, sample_shot, sample_site
 
-SHELL_MOST_BYTES = 477_000
+SHELL_MOST_BYTES = 490_000  # as it arrives; tests/web/test_packed.py says what the phone keeps of it
 SHOT_MOST_BYTES = 30_000
 
 
@@ -254,6 +254,13 @@ def test_the_site_stays_within_its_budget_of_bytes(site: dict[str, bytes]) -> No
     print(f"shell {shell} bytes, largest shot {max(shots)} bytes with {items} items")
     assert shell <= SHELL_MOST_BYTES
     assert max(shots) <= SHOT_MOST_BYTES and items > 65
+
+
+def test_no_script_looks_behind_in_a_pattern(site: dict[str, bytes]) -> None:
+    """Safari before 16.4 refuses the whole script for it (from memory); no build step rewrites it."""
+    scripts = [path for path in site if path.endswith(".js")]
+    assert len(scripts) > 20
+    assert not [path for path in scripts if b"(?<=" in site[path] or b"(?<!" in site[path]]
 
 
 def test_fonts_have_tabular_figures_and_every_sign_we_write() -> None:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import copy
 import hashlib
+import json
 import os
+import pickle
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsheet.site.content import Held, bytes_of, size_of, sum_of
-from fieldsheet.site.kept import Keep, Kept, json_of, json_sum, under
+from fieldsheet.site.kept import Keep, Kept, Summed, json_of, under
 from fieldsheet.site.write import KEPT, NotOurs, claimed
 from tests.site.writing import write_site
 
@@ -236,6 +240,23 @@ values = st.recursive(
 
 
 @given(st.lists(values, max_size=4))
-def test_a_sum_made_in_parts_is_that_of_the_whole(inputs: list[Any]) -> None:
-    whole = hashlib.sha256(json_of(inputs).encode()).hexdigest()
-    assert [json_sum(inputs, deep) for deep in range(4)] == [whole] * 4
+def test_a_key_is_the_json_of_what_is_not_summed(inputs: list[Any]) -> None:
+    assert json_of(inputs) == json.dumps(inputs, sort_keys=True, separators=(",", ":"))
+
+
+@dataclass(frozen=True)
+class Around:
+    one: Any
+
+
+@pytest.mark.parametrize("around", [lambda one: [one], lambda one: ({"a": one, "b": one}, 1), Around])
+def test_for_what_is_summed_its_sum_stands_in_a_key(around: Callable[[Any], Any]) -> None:
+    one, same, other = (Summed({"long": "text"}, total) for total in ("first", "first", "second"))
+    assert json_of(around(one)) == json_of(around(same)) != json_of(around(other))
+    assert "text" not in json_of(around(one)) and "text" in json_of(around(dict(one)))
+
+
+@pytest.mark.parametrize("copied", [copy.copy, copy.deepcopy, lambda one: pickle.loads(pickle.dumps(one))])
+def test_a_copy_of_what_is_summed_may_be_changed(copied: Callable[[Any], Any]) -> None:
+    again = copied(Summed({"long": ["text"]}, "sum"))
+    assert again == {"long": ["text"]} and type(again) is dict

@@ -87,24 +87,25 @@ def modules_url() -> Iterator[str]:
     server.server_close()
 
 
+def page_at(chromium: Browser, url: str) -> Iterator[Page]:
+    """A page of a browser of its own, as long as a fixture yields from it."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(url)
+    yield page
+    context.close()
+
+
 @pytest.fixture
 def modules_page(chromium: Browser, modules_url: str) -> Iterator[Page]:
     """A page from which `import('/app/NAME.js')` works."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.goto(modules_url + "app/")
-    yield page
-    context.close()
+    yield from page_at(chromium, modules_url + "app/")
 
 
 @pytest.fixture(scope="module")
 def pure(chromium: Browser, modules_url: str) -> Iterator[Page]:
     """A page for the functions that touch no store."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.goto(modules_url + "app/")
-    yield page
-    context.close()
+    yield from page_at(chromium, modules_url + "app/")
 
 
 @pytest.fixture(scope="session")
@@ -171,27 +172,28 @@ def demo_host(demo_site: dict[str, bytes]) -> Iterator[Host]:
 
 
 @pytest.fixture(scope="module")
-def storing(chromium: Browser, demo_host: Host) -> Iterator[tuple[BrowserContext, Watch]]:
+def storing(chromium: Browser, demo_host: Host) -> Iterator[tuple[Page, Watch]]:
+    """An empty page of a phone, beside which tests open theirs."""
     context = new_phone(chromium)
-    yield context, Watch(context, f"127.0.0.1:{demo_host.port}")
+    yield context.new_page(), Watch(context, f"127.0.0.1:{demo_host.port}")
     context.close()
 
 
 @pytest.fixture
-def kept_phone(storing: tuple[BrowserContext, Watch], demo_host: Host) -> Iterator[BrowserContext]:
+def kept_phone(storing: tuple[Page, Watch], demo_host: Host) -> Iterator[BrowserContext]:
     """A phone on which the demo's site is stored, perhaps, but nothing that a person has done; as `phone`."""
-    context, watch = storing
+    empty, watch = storing
+    context = empty.context
     watch.complaints.clear()
     yield context
     assert watch.complaints == []
     for page in context.pages:
-        page.close()
-    session = context.new_cdp_session(context.new_page())
+        if page is not empty:
+            page.close()
+    session = context.new_cdp_session(empty)
     done = {"origin": demo_host.url(""), "storageTypes": "indexeddb,local_storage"}
     session.send("Storage.clearDataForOrigin", done)
     session.detach()
-    for page in context.pages:
-        page.close()
 
 
 @pytest.fixture

@@ -75,6 +75,16 @@ def core_and_moon_behind_a_wall_all_round(brief: Brief) -> dict[str, Any]:
 
 
 @_case
+def targets_that_do_not_show_then(brief: Brief) -> None:
+    """Vega and the north pole by day; the south pole at no time of the night."""
+    brief |= {"end": {"event": "civil dusk", "offset_s": -120}, "interval_ms": 20_000}
+    brief["place"]["horizon"] = _WALL
+    targets = zip(brief["keyframes"], ("vega", "south pole", "north pole"), strict=True)
+    for keyframe, target in targets:
+        keyframe["aim"] = {"target": target, "x": 0.0, "y": 0.0}
+
+
+@_case
 def moon_behind_a_wall_lights_the_sky(brief: Brief) -> dict[str, Any]:
     brief["needs"] = [{"kind": "moon-down", "target": "moon", "at": _LAST}]
     brief["place"]["horizon"] = _WALL
@@ -226,6 +236,11 @@ _wrong({"way": {"id": "frames", "start_ms": _LATER_MS}, "start_ms": _LATER_MS})
 _wrong({"way": {"id": "sky", "frame": 9, "rolling_ms": _STARTS_MS + 300 * 60_000}})
 _wrong({"way": {"id": "interval", "start_ms": _LATER_MS}, "run": {**_SLOW, "start_ms": _LATER_MS}})
 _wrong({"way": {**_STOPPED, "after": {"run": _SLOW}}, "interval_ms": 20_000})
+_wrong({"way": {**_STOPPED, "frame": 150, "after": {"swapped": [96]}}})
+_wrong({"way": {**_STOPPED, "frame": 150, "after": {"swapped": [151]}}})
+_wrong({"way": {**_STOPPED, "after": {"swapped": [40, 90, 120], "run": _SLOW}}})
+_wrong({"way": {**_STOPPED, "after": {"swapped": [302]}}})
+_wrong({"way": {**_STOPPED, "after": {"swapped": None}}})
 _TWICE = {**_STOPPED, "after": {"way": {"id": "frames", "start_ms": _LATER_MS}}}
 _wrong({"way": {"id": "sky", "frame": 40, "rolling_ms": _ROLLING_MS + 40 * 60_000, "after": {"way": _TWICE}}})
 

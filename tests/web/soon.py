@@ -7,15 +7,10 @@ from typing import Any
 
 from playwright.sync_api import Page
 
+from tests.web.pagelog import events
+
 EVERY_MS = 50
 TIMES = 400
-KINDS = """async (shot) => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-  const [take] = await log.takes(shot);
-  return take ? (await log.events(take.take)).map(({kind}) => kind) : [];
-}"""
 DRAWN = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 
 
@@ -30,12 +25,16 @@ def soon(page: Page, read: Callable[[], Any], expected: Any) -> None:
 
 def kept(page: Page, *kinds: str, shot: str = "slipway") -> None:
     """The newest take of the shot holds entries of these kinds, in this order, and no others."""
-    soon(page, lambda: page.evaluate(KINDS, shot), list(kinds))
+    soon(page, lambda: _kinds(page, shot), list(kinds))
 
 
 def turned(page: Page, times: int, shot: str = "slipway") -> None:
     """So often the newest take of the shot has kept what its page was turned to."""
-    soon(page, lambda: page.evaluate(KINDS, shot).count("changes"), times)
+    soon(page, lambda: _kinds(page, shot).count("changes"), times)
+
+
+def _kinds(page: Page, shot: str) -> list[str]:
+    return [event["kind"] for event in events(page, shot)]
 
 
 def drawn(page: Page) -> None:

@@ -15,18 +15,11 @@ from fieldsheet.site.build import build_site
 from fieldsheet.sky.sky import Sky
 from tests.in_memory import in_memory
 from tests.web.host import Host
+from tests.web.pagelog import on_log, payloads
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 CAP = ".item:has-text('Cap off')"
-LOG = """async (plan) => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-  %s
-}"""
-TICKS = """const [{take}] = await log.takes("slipway");
-  return (await log.events(take)).filter(({kind}) => kind === "tick").length;"""
 Made = tuple[dict[str, Any], dict[str, bytes]]
 
 
@@ -93,7 +86,7 @@ def test_taken_in_the_middle_of_a_take_it_leaves_the_take_its_plan_until_the_end
         page.locator("#end-take").click()
     expect(told).to_contain_text(f"That take was of revision {begun}; these sheets are now {now}.")
     host.start()
-    assert page.evaluate(LOG % TICKS) == 2
+    assert len(payloads(page, "tick")) == 2
     expect(page.locator(f"{CAP} input").first).to_be_disabled()
     page.get_by_role("button", name="Show them").tap()
     expect(_interval(page)).to_have_text("20 s")
@@ -107,8 +100,7 @@ def test_begun_on_a_turned_page_it_stays_turned(
 ) -> None:
     page = _open(phone.new_page(), host, new[1])
     plan = {**old[0], "changes": {"night": "2027-06-07"}}
-    begin = "await log.beginTake('slipway', plan, plan.changes);"
-    page.evaluate(LOG % begin, plan)
+    page.evaluate(on_log("await log.beginTake('slipway', plan, plan.changes);", given="plan"), plan)
     page.reload()
     expect(page.locator("#older-plan")).to_contain_text(f"goes on with revision {old[0]['revision']}")
     expect(_interval(page)).to_have_text("18 s")
@@ -130,7 +122,8 @@ def test_a_plan_that_the_page_cannot_show_locks_it_and_says_so(
     page = phone.new_page()
     host.sites[HERE] = new[1]
     page.goto(host.url(SHOT))
-    page.evaluate(LOG % "await log.beginTake('slipway', plan);", {**old[0], **other})
+    begin = on_log("await log.beginTake('slipway', plan);", given="plan")
+    page.evaluate(begin, {**old[0], **other})
     page.reload()
     begun, shown = old[0]["revision"], new[0]["revision"]
     expect(page.locator("#older-plan")).to_have_text(

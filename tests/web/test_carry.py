@@ -107,6 +107,7 @@ def payload_of(dice: random.Random, kind: str, keys: list[str]) -> dict[str, Any
             "what": dice.choice(["", "plane", "kites"]),
             "frame": dice.choice([None, 7, 612]),
             "file": odd_text(dice),
+            **({"of": dice.randint(1, 30)} if dice.random() < 0.5 else {}),
         },
         "note": {"text": odd_text(dice)},
         "act": {"act": dice.choice(["exposure.251", "compare.20:30", "end", "a.b.c", ".", "swap."])},

@@ -4,23 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.pagelog import payloads
 from tests.web.soon import kept
 
 SHOT = "/fs/saltings/shots/slipway/"
 OTHER_NIGHT = "2027-06-12"
-EVENTS = """async () => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-  const [take] = await log.takes('slipway');
-  return take ? (await log.events(take.take)).map(({kind, payload}) => [kind, payload]) : [];
-}"""
 
 
 @pytest.fixture
@@ -41,11 +34,6 @@ def _row(page: Page, text: str) -> Locator:
 
 def _box(page: Page, text: str) -> Locator:
     return _row(page, text).locator("input[type=checkbox]")
-
-
-def _events(page: Page, *kinds: str) -> list[Any]:
-    """Payloads of the take's events of these kinds, in order."""
-    return [payload for kind, payload in page.evaluate(EVENTS) if kind in kinds]
 
 
 def _ids(page: Page) -> list[str]:
@@ -119,7 +107,7 @@ def test_a_whole_pre_roll_by_keyboard_and_ear_ends_in_ready(page: Page) -> None:
     page.keyboard.press("Space")
     expect(page.locator("#ready .said")).to_have_text("Ready to roll 19:00:00")
     expect(_back(page)).to_be_focused()
-    assert _events(page, "ready") == [{"open": [], "forced": False}]
+    assert payloads(page, "ready") == [{"open": [], "forced": False}]
 
 
 def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_opens_again(
@@ -131,7 +119,7 @@ def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_o
     _button(page, "Ready to roll").tap()
     said = page.locator("#ready .said")
     expect(said).to_have_text("Not yet: 27 must-dos are open.")
-    assert _events(page, "ready") == []
+    assert payloads(page, "ready") == []
     # Each reason leads to its row; those that are too many for one look are folded.
     page.locator("#ready summary").tap()
     hrefs = page.locator("#ready a").evaluate_all("(all) => all.map((link) => link.hash.slice(2))")
@@ -144,7 +132,7 @@ def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_o
     expect(hold).to_have_text("Hold it for one second")
     _hold(page, hold, 1000)
     expect(said).to_have_text("Ready to roll 19:00:01, with 27 must-dos open")
-    assert _events(page, "ready") == [{"open": open_ones, "forced": True}]
+    assert payloads(page, "ready") == [{"open": open_ones, "forced": True}]
     # What was accepted as open is not told again; a value that changes later is.
     _turn(page, OTHER_NIGHT)
     expect(said).to_contain_text("1 item open again since “ready to roll”, 19:00:0")
@@ -170,8 +158,8 @@ def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_o
     expect(hold).to_have_text("Once more: Hold: ready with 27 open")
     hold.evaluate("(button) => button.click()")
     expect(undo).to_be_focused()
-    assert [payload["forced"] for payload in _events(page, "ready")] == [True] * 3
-    assert len(_events(page, "undo")) == 2
+    assert [payload["forced"] for payload in payloads(page, "ready")] == [True] * 3
+    assert len(payloads(page, "undo")) == 2
 
 
 def _turn(page: Page, night: str) -> None:
@@ -186,7 +174,8 @@ def test_frame_1_fires_without_ready_and_both_page_and_log_say_so(page: Page) ->
         "Frame 1 fired without “ready to roll”: 28 must-dos open."
     )
     expect(_button(page, "Ready to roll")).to_be_hidden()
-    assert [payload["unready"] for payload in _events(page, "start")] == [_ids(page)]
+    expect(_row(page, "Card formatted")).to_be_hidden()
+    assert [payload["unready"] for payload in payloads(page, "start")] == [_ids(page)]
     # The row that says so is done by it, and the bar goes on to what is done while it runs.
     expect(_box(page, "Frame 1 has fired")).to_be_checked()
     _row(page, "Frame 1 has fired").tap()
@@ -305,8 +294,8 @@ def test_reading_out_shows_one_item_with_its_value_takes_its_figure_and_comes_ba
     _button(page, "Close").tap()
     expect(_box(page, "Interval")).to_be_focused()
     expect(_row(page, "Interval")).to_be_in_viewport()
-    assert _events(page, "field")[0]["value"] == "-3"
-    assert len(_events(page, "tick")) == len(_events(page, "untick")) == 1
+    assert payloads(page, "field")[0]["value"] == "-3"
+    assert len(payloads(page, "tick")) == len(payloads(page, "untick")) == 1
 
 
 def test_a_glove_that_bounces_has_tapped_once(page: Page) -> None:
@@ -340,7 +329,7 @@ def test_a_warning_is_closed_by_who_has_seen_it_and_opens_when_it_says_something
     no_go, minds = boxes.first, boxes.last
     no_go.locator("summary").tap()
     _hold(page, no_go.get_by_role("button", name="Hold: seen, chosen"), 300)
-    assert _events(page, "act") == []
+    assert payloads(page, "act") == []
     _hold(page, no_go.locator(".press"), 1000)
     expect(no_go).to_have_class(re.compile("chosen"))
     expect(no_go.locator("summary")).to_be_focused()
@@ -350,7 +339,7 @@ def test_a_warning_is_closed_by_who_has_seen_it_and_opens_when_it_says_something
         expect(minds.get_by_role("button", name="Seen, chosen")).to_have_count(left)
         minds.get_by_role("button", name="Seen, chosen").first.click()
     expect(minds).to_have_class(re.compile("chosen"))
-    assert all(payload["act"].startswith("warning.") for payload in _events(page, "act"))
+    assert all(payload["act"].startswith("warning.") for payload in payloads(page, "act"))
     page.reload()
     expect(boxes).to_have_count(3)
     expect(boxes.first).to_have_class(re.compile("chosen"))

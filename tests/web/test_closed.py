@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 
+from tests.web.conftest import page_at
 from tests.web.host import Host
 
 MINUTE_MS = 60_000
@@ -44,11 +45,7 @@ def page(chromium: Browser) -> Iterator[Page]:
     """An empty page of a host that has the bare modules, words and all."""
     host = Host()
     host.sites["/"] = {"index.html": b"<!doctype html><title>words</title>"}
-    context = chromium.new_context()
-    shown = context.new_page()
-    shown.goto(host.url("/"))
-    yield shown
-    context.close()
+    yield from page_at(chromium, host.url("/"))
     host.kill()
 
 

@@ -94,3 +94,65 @@ def test_what_is_said_unasked_is_what_matters_and_the_focus_is_never_lost(page: 
     said = _heard(page)
     assert sum("Going on after frame" in text for text in said) == 1
     assert not [text for text in said if "closes" in text], "it does not roll yet"
+    what = page.locator("#changed-what")
+    for text, fired in (("Going on after frame", False), ("frame 1 fired", True)):
+        page.keyboard.press("Control+z")
+        expect(page.locator(".jump > .unseen")).to_contain_text(f"Taken back: {text}")
+        expect(what).not_to_contain_text("Going on")
+        fires = page.get_by_role("region", name="Now").get_by_role("button", name="Frame 1 fired now")
+        expect(fires).to_be_visible(visible=fired)
+    page.keyboard.press("Control+z")
+    expect(page.locator(".jump > .unseen")).to_have_text("Nothing to take back")
+
+
+def test_before_frame_1_what_was_taken_back_turned_to_or_asked_for_is_said(page: Page) -> None:
+    boxes = page.locator(".item input")
+    for at in (0, 1):
+        boxes.nth(at).press("Space")
+        expect(boxes.nth(at)).to_be_checked()
+    page.locator(".undo").press("Enter")
+    expect(boxes.nth(1)).not_to_be_checked()
+    name = str(boxes.nth(1).get_attribute("aria-label"))
+    assert [text for text in _heard(page) if "Taken back" in text] == [f"Taken back: {name}"]
+    page.get_by_role("button", name="Ready to roll", exact=True).press("Enter")
+    page.locator("#ready .press").press("Enter", delay=20)
+    assert "Hold it for one second" in _heard(page)
+    page.locator("#later").press("Enter")
+    expect(page.locator("#changed")).to_be_visible()
+    assert any(text.startswith("Sun 6 June 2027") for text in _heard(page))
+    aside = page.locator(".unseen", has_text="changed, printed").first
+    expect(aside).to_have_css("white-space", "nowrap")  # broken at letters, it would be read by letters
+    expect(page.locator("#deadlines td.differs .unseen").first).to_have_text("(changed, printed: 17:41)")
+    page.locator("#printed").press("Enter")
+    expect(page.locator("#changed")).to_be_hidden()
+    expect(page.locator("h1")).to_be_focused()
+    named = [str(one.get_attribute("aria-label")) for one in page.locator(".as-set input").all()]
+    assert len(named) > 6 and all(name.endswith((", mm", ", °")) for name in named)
+
+
+def test_what_is_next_is_said_once_in_its_order_and_the_focus_stays_beside_it(page: Page) -> None:
+    cells = page.locator("#now .cells > div")
+    page.locator("#now button:has-text('Frame 1 fired now')").press("Enter")
+    expect(page.locator("body")).to_have_attribute("data-phase", "rolling")
+    page.clock.run_for(1000)
+    expect(cells.first).to_have_text("in 6:53 6 min 53 s", use_inner_text=True)
+    shown = [cell.locator("b").get_attribute("aria-hidden") for cell in cells.all()]
+    assert shown == ["true", None], "a length of time is heard with its units, a count as it stands"
+    page.locator("#now .rig-shows").press("Enter")
+    field = page.get_by_label("frame that the rig shows")
+    field.focus()
+    go(page, f"{DAY}19:43:30+01:00")
+    expect(field).to_have_value("1")  # nothing is written over under the cursor
+    _heard(page)
+    page.get_by_role("button", name="Done: ").press("Enter")
+    expect(page.get_by_role("region", name="Now")).to_be_focused()
+    page.clock.run_for(1000)
+    said = [text for text in _heard(page) if "Rig count" in text]
+    assert said == ["next, 20:00 Rig count = camera count?"]
+    expect(field).to_have_value("26")
+    end = page.locator("#end-take")
+    end.press("Enter")
+    assert any(text.startswith("Tap again") for text in _heard(page))
+    end.press("Enter")
+    expect(page.locator("h1")).to_be_focused()
+    assert any("ended" in text for text in _heard(page))

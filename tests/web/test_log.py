@@ -25,6 +25,7 @@ CHANGES: list[dict[str, Any]] = [
     {"way": {"id": "frames", "start_ms": 7}},
     {"way": {"id": "move", "frame": 12, "rolling_ms": 9}, "night": "2027-06-10"},
 ]
+MARK = {"what": "plane", "frame": 4, "file": "0004"}
 LOG = 'const log = await (await import("/app/takes/log.js")).openLog(name);'
 
 
@@ -65,7 +66,7 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
     st.tuples(st.just("end"), st.just({})),
     st.tuples(st.just("undo"), st.fixed_dictionaries({"events": st.lists(keys, min_size=1, max_size=3)})),
     st.tuples(st.just("count"), st.fixed_dictionaries({"frame": st.integers(1, 3)})),
-    st.tuples(st.just("mark"), st.just({"what": "plane", "frame": 4, "file": "0004"})),
+    st.tuples(st.just("mark"), st.sampled_from([MARK, *({**MARK, "of": number} for number in range(1, 7))])),
     st.tuples(st.just("note"), st.just({"text": "ice on the rail"})),
     st.tuples(
         st.just("act"),
@@ -147,28 +148,25 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
     """The rules once more, written as sets: who was named by an untick, which tick stands last."""
     named = {name for one in log if one["kind"] == "untick" for name in one["payload"]["events"]}
     ordered = sorted(log, key=lambda one: (one["counter"], one["utc_ms"], one["device"]))
-    ticks: dict[str, Any] = {}
-    for item in ITEMS:
-        standing = [
-            one
-            for one in ordered
-            if one["kind"] == "tick" and one["payload"]["item"] == item and key(one) not in named
-        ]
-        if standing:
-            last = standing[-1]
-            ticks[item] = {
-                "value": last["payload"]["value"],
-                "utc_ms": last["utc_ms"],
-                "device": last["device"],
-                "keys": [key(one) for one in standing],
-            }
     changes = [one["payload"]["changes"] for one in ordered if one["kind"] == "changes"]
     undone = {name for one in log if one["kind"] == "undo" for name in one["payload"]["events"]}
+    marks = [one for one in log if one["kind"] == "mark"]
+    named_marks = {f"{one['device']}:{one['payload']['of']}" for one in marks if "of" in one["payload"]}
     begun: dict[str, Any] = {}
     asked = list(accumulate(ordered, _asked, initial=begun))[1:]
     ways = [one.get("way") for one in asked]
     programme = _same(ordered, ways, asked)
-    of_stop = _same(ordered, [way if way and "frame" in way else None for way in ways], asked)
+    stops = [way if way and "frame" in way else None for way in ways]
+    of_stop = _same(ordered, stops, asked)
+
+    ticks: dict[str, Any] = {}
+    for at, one in enumerate(ordered):
+        if one["kind"] == "tick" and key(one) not in named:
+            item, value = one["payload"]["item"], one["payload"]["value"]
+            held = {"night": asked[at].get("night"), "spot": asked[at].get("spot"), "stop": stops[at]}
+            keys = [*ticks.get(item, {"keys": []})["keys"], key(one)]
+            by_whom = {"utc_ms": one["utc_ms"], "device": one["device"]}
+            ticks[item] = {"value": value, **held, **by_whom, "keys": keys}
 
     def kept(kind: str, of: list[Event]) -> list[Event]:
         return [one for one in of if one["kind"] == kind and key(one) not in undone]
@@ -208,7 +206,9 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
         "closed": {one["payload"]["act"]: by(one) for one in kept("act", ordered) if closes(one)},
         "ready": newest("ready", programme),
         "marks": [
-            {**one["payload"], "way": ways[ordered.index(one)], **by(one)} for one in kept("mark", ordered)
+            {**MARK, "way": ways[ordered.index(one)], **by(one)}
+            for one in kept("mark", ordered)
+            if key(one) not in named_marks
         ],
         "notes": [{**one["payload"], **by(one)} for one in kept("note", ordered)],
         "watch": newest("watch", ordered),

@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.pagelog import payloads
 from tests.web.soon import soon
 
 SITE = "/fs/saltings/"
@@ -19,14 +20,6 @@ DAY = "2027-06-05T"
 START = f"{DAY}19:36:00+01:00"
 FIRE = "#now button:has-text('Frame 1 fired now')"
 DONE = "#now .next button:has-text('Done')"
-
-EVENTS = """async (kind) => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-  const [{take}] = await log.openTakes();
-  return (await log.events(take)).filter((event) => event.kind === kind).map(({payload}) => payload);
-}"""
 
 
 def opened(context: BrowserContext, host: Host, at: str, path: str = SHOT, script: str = "") -> Page:
@@ -70,6 +63,7 @@ def take_back(page: Page) -> None:
 
 
 def cells(page: Page) -> Locator:
+    """As they are seen and, unseen, heard."""
     return page.locator("#now .cells > div")
 
 
@@ -91,13 +85,13 @@ def test_before_frame_1_it_counts_down_on_the_evening_alone(
     expect(page.locator("#now")).to_be_hidden()
     go(page, f"{DAY}18:59:59+01:00")
     expect(cells(page)).to_have_text(
-        ["Stored by 19:13, in 13:00", "first frame 19:36, in 36:00"], use_inner_text=True
+        ["Stored by 19:13, in 13:00 13 min", "first frame 19:36, in 36:00 36 min"], use_inner_text=True
     )
     expect(page.locator("#now")).to_contain_text("latest start 20:01")
     expect(page.locator(FIRE)).to_be_hidden()
     go(page, f"{DAY}19:37:04+01:00")
     expect(page.locator("#now strong")).to_have_text("First frame not fired")
-    expect(cells(page)).to_have_text(["due 1:05 ago", "latest start 20:01"], use_inner_text=True)
+    expect(cells(page)).to_have_text(["late by 1:05 1 min 5 s", "latest start 20:01"], use_inner_text=True)
     go(page, f"{DAY}20:02:00+01:00")
     expect(page.locator("#now strong")).to_contain_text("later than the latest start")
     fire(page)
@@ -113,18 +107,18 @@ def test_from_the_tap_on_the_next_act_stands_on_top_with_its_countdown(rolling: 
     expect(page.locator("#now strong")).to_have_text("One click slower every 27 frames")
     expect(page.locator("#now .next")).to_contain_text("next, after frame 24 closes")
     # Frame 24 closes at 19:42:54.
-    expect(cells(page)).to_have_text(["in 1:54", "frame now 17 of 753"], use_inner_text=True)
+    expect(cells(page)).to_have_text(["in 1:54 1 min 54 s", "frame now 17 of 753"], use_inner_text=True)
     line = page.locator("#now .line")
     expect(line).to_have_text("A · Slipway: dusk to the core · 18 s × 753 · 19:36–23:22 · pack A1 on")
     expect(row(page, "axes")).to_have_text("S 5 mm · P +63.2° · T +26.2°")
     expect(row(page, "exposure")).to_have_text("f/2.8 · 1/2000 s · ISO 100")
     expect(row(page, "light")).to_contain_text("day · moon")
-    expect(row(page, "left")).to_have_text("3:40:49, last shutter closes 23:21:49")
+    expect(row(page, "left")).to_have_text("3 h 41 min, last shutter closes 23:21:49")
     expect(page.locator("#now #strip .now")).to_have_count(1)
     assert page.locator(".jump a[href='#now']").inner_text() == "Now"
     go(page, f"{DAY}19:45:04+01:00")
     expect(page.locator("#now .next")).to_have_attribute("data-due", "due")
-    expect(cells(page).nth(0)).to_have_text("due 2:10 ago", use_inner_text=True)
+    expect(cells(page).nth(0)).to_have_text("due 2:10 2 min 10 s ago", use_inner_text=True)
     expect(page.locator("#now .next")).to_contain_text("overdue, after frame 24 closes")
 
 
@@ -132,12 +126,12 @@ def test_what_is_done_gives_way_to_what_follows_and_comes_back_with_undo(rolling
     page = rolling
     go(page, f"{DAY}20:19:59+01:00")
     expect(page.locator("#now strong")).to_have_text("Swap to pack A2")
-    expect(cells(page).nth(0)).to_have_text("now, time left 31:17", use_inner_text=True)
-    expect(page.locator("#now .next")).to_contain_text("now, frames 86–251, 20:01–20:51")
+    expect(cells(page).nth(0)).to_have_text("now, time left 31:17 31 min 17 s", use_inner_text=True)
+    expect(page.locator("#now .next")).to_contain_text("now, frames 86 to 251, 20:01 to 20:51")
     page.locator(DONE).tap()
     expect(page.locator("#now strong")).to_have_text("Rig count = camera count?")
     expect(page.locator("#now .line")).to_contain_text("pack A2 on")
-    assert page.evaluate(EVENTS, "act") == [{"act": "swap.1"}]
+    assert payloads(page, "act") == [{"act": "swap.1"}]
     take_back(page)
     expect(page.locator("#now strong")).to_have_text("Swap to pack A2")
     page.locator(DONE).click()
@@ -147,7 +141,7 @@ def test_what_is_done_gives_way_to_what_follows_and_comes_back_with_undo(rolling
     expect(page.locator("#now strong")).to_have_text("Swap to pack A2")
     go(page, f"{DAY}21:00:00+01:00")
     expect(page.locator("#now strong")).to_have_text("Swap to pack A2")
-    expect(cells(page).nth(0)).to_have_text("due 8:44 ago", use_inner_text=True)
+    expect(cells(page).nth(0)).to_have_text("due 8:44 8 min 44 s ago", use_inner_text=True)
 
 
 def test_the_rig_s_count_corrects_the_page_and_can_be_undone(rolling: Page) -> None:
@@ -162,7 +156,7 @@ def test_the_rig_s_count_corrects_the_page_and_can_be_undone(rolling: Page) -> N
     expect(judged).to_have_text("3 frames behind. Ends 23:23.")
     page.locator("#now .count .keep").tap()
     expect(row(page, "by the count")).to_contain_text("3 frames behind")
-    assert page.evaluate(EVENTS, "count") == [{"frame": 198}]
+    assert payloads(page, "count") == [{"frame": 198}]
     expect(cells(page).nth(1)).to_have_text("frame now 198 of 753", use_inner_text=True)
     # A second one, half an hour on, 5 behind: then it is the interval.
     go(page, f"{DAY}21:06:08+01:00")
@@ -194,8 +188,9 @@ def test_mark_stamps_frame_and_file_at_once_and_is_named_without_typing(rolling:
     go(page, f"{DAY}20:36:20+01:00")  # the frame is that of the tap
     page.locator("#now .words button:has-text('headlights')").tap()
     expect(told).to_have_text("Marked at frame 201, file 0151: headlights")
-    stamps = [(mark["what"], mark["frame"], mark["file"]) for mark in page.evaluate(EVENTS, "mark")]
+    stamps = [(mark["what"], mark["frame"], mark["file"]) for mark in payloads(page, "mark")]
     assert stamps == [("", 201, "0151"), ("headlights", 201, "0151")]
+    assert payloads(page, "undo") == []
     page.locator("#now .mark-now").click()
     expect(told).to_contain_text("frame 202")
     page.locator("#now .marked button:has-text('Undo')").tap()
@@ -205,7 +200,7 @@ def test_mark_stamps_frame_and_file_at_once_and_is_named_without_typing(rolling:
     go(page, f"{DAY}23:22:00+01:00")
     expect(page.locator("#now strong")).to_have_text("Ended 23:21:49")
     expect(cells(page)).to_have_text(["frames 753", "marks 1"], use_inner_text=True)
-    expect(page.locator("#now .next")).to_contain_text("next in 2:47:59: Turn back")
+    expect(page.locator("#now .next")).to_contain_text("next in 2 h 48 min: Turn back")
     expect(page.locator("#now .controls")).to_be_hidden()
     page.locator("#now button:has-text('On the list: Wrap')").tap()
     expect(page.locator("#check h2:has-text('Wrap (1 of 2)')")).to_be_in_viewport()

@@ -14,21 +14,19 @@ from tests.site.sample import changed, sample_site
 from tests.web.conftest import chromium_path
 from tests.web.host import Host
 from tests.web.killable import FLAGS, Killable
+from tests.web.pagelog import on_log
 from tests.web.soon import soon
 
 HERE = "/fs/saltings/"
 OLD, NEW = b"Saltings</h1>", b"Saltings, new</h1>"
-OPEN_LOG = """
-  const {openLog, logName} = await import("/app/takes/log.js");
-  const {siteOf} = await import("/app/keep/site.js");
-  const log = await openLog(logName(siteOf(document)));"""
-BEGIN = f"""async () => {{ {OPEN_LOG} return log.beginTake("slipway", {{}}); }}"""
-TICK = f"""async (take) => {{ {OPEN_LOG}
-  await log.append(take, "tick", {{item: "cap", value: "off"}}); }}"""
-END = f"""async (take) => {{ {OPEN_LOG} await log.append(take, "end", {{}}); }}"""
-TICKS = f"""async (take) => {{ {OPEN_LOG}
-  const {{reduce}} = await import("/app/takes/log.js");
-  return [...reduce(await log.events(take)).ticks.keys()]; }}"""
+BEGIN = on_log("return log.beginTake('slipway', {});")
+TICK = on_log("await log.append(take, 'tick', {item: 'cap', value: 'off'});", given="take")
+END = on_log("await log.append(take, 'end', {});", given="take")
+TICKS = on_log(
+    """const {reduce} = await import("/app/takes/log.js");
+  return [...reduce(await log.events(take)).ticks.keys()];""",
+    given="take",
+)
 
 
 @pytest.fixture(scope="module")
@@ -276,8 +274,8 @@ def test_gaps_in_the_store_are_named_and_mended(
 ) -> None:
     host.sites[HERE] = old
     page = opened(phone.new_page(), host)
+    host.kill()  # first, else a page that still looks at its store could mend it at once
     page.evaluate(DAMAGE, named(old))
-    host.kill()
     page.reload()
     said = page.locator("#offline .stored")
     expect(said).to_have_text("Not ready without signal: shots/jetty/index.html, sky/2027.pack missing")

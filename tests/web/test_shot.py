@@ -19,17 +19,13 @@ from tests.conftest import DEMO
 from tests.in_memory import in_memory
 from tests.web.bound import bound_texts, text_at
 from tests.web.host import Host
+from tests.web.pagelog import events, on_log
 from tests.web.soon import turned
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 OTHER_NIGHT = "2027-06-12"
 READY = "#check > section:has(#fired)"
-LOG = """async () => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-"""
 
 
 @pytest.fixture
@@ -63,9 +59,14 @@ def _rows_of(sheet: dict[str, Any]) -> dict[str, list[list[str]]]:
 
 
 def _tables(page: Page) -> dict[str, list[list[str]]]:
+    """What is seen of them."""
     tables: dict[str, list[list[str]]] = page.evaluate(
-        """(names) => Object.fromEntries(names.map((name) => [name, [...document.getElementById(name).rows]
-             .map((row) => [...row.cells].map((cell) => cell.textContent))]))""",
+        """(names) => {
+             const seen = (cell) => [...cell.childNodes]
+               .filter((node) => node.className !== "unseen").map((node) => node.textContent).join("");
+             return Object.fromEntries(names.map((name) => [name, [...document.getElementById(name).rows]
+               .map((row) => [...row.cells].map(seen))]));
+           }""",
         list(TABLES),
     )
     return tables
@@ -162,7 +163,7 @@ def test_a_take_stays_whole_while_the_sky_is_slow(unstored: Page, host: Host) ->
     expect(unstored.locator("#earlier")).to_be_disabled()
     bubble.click()
     expect(unstored.locator("#night")).to_be_enabled()
-    assert unstored.evaluate(LOG + "return (await log.takes('slipway')).length; }") == 1
+    assert unstored.evaluate(on_log("return (await log.takes('slipway')).length;")) == 1
     expect(cap.locator("input")).to_be_checked()
     expect(bubble.locator("input")).to_be_checked()
 
@@ -226,12 +227,7 @@ def test_ending_a_take_asks_twice_and_keeps_its_log(page: Page) -> None:
     end.click()
     expect(end).to_be_hidden()
     expect(_row(page, "Cap off").locator("input")).not_to_be_checked()
-    kinds = page.evaluate(
-        LOG
-        + """const [{take}] = await log.takes('slipway');
-               return (await log.events(take)).map(({kind}) => kind); }"""
-    )
-    assert kinds == ["take", "tick", "end"]
+    assert [event["kind"] for event in events(page)] == ["take", "tick", "end"]
 
 
 def test_a_card_of_another_revision_is_told_apart(
@@ -249,7 +245,7 @@ def test_a_card_of_another_revision_is_told_apart(
 
 def test_a_take_begun_on_another_revision_says_so(page: Page, demo_plan: dict[str, Any]) -> None:
     """Without an offline store the host may change the plan under a take."""
-    page.evaluate(LOG + "await log.beginTake('slipway', {revision: 'ZZZZZZ'}); }")
+    page.evaluate(on_log("await log.beginTake('slipway', {revision: 'ZZZZZZ'});"))
     page.reload()
     expect(page.locator("#older-plan")).to_contain_text("begun on revision ZZZZZZ")
     expect(page.locator("#older-plan")).to_contain_text(demo_plan["revision"])

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from fieldsheet.sheet.sheet import make_sheet
-from fieldsheet.sky.fit import fit_year
+from tests.skies import fit_year
 from tests.web.host import Host
 
 HERE = "/fs/saltings/"

@@ -13,7 +13,8 @@ from fieldsheet.sky.find import find_events
 from fieldsheet.sky.observe import Site
 from fieldsheet.sky.pack import PackError, SpanError, read_pack
 from fieldsheet.sky.sky import Sky
-from tests.web.test_sky_twins import YEARS, as_text, fitted, in_browser, sky
+from tests.skies import fit_year
+from tests.web.test_sky_twins import YEARS, as_text, in_browser, sky
 
 
 def refused(act: Any) -> str:
@@ -23,7 +24,7 @@ def refused(act: Any) -> str:
 
 
 def test_both_readers_refuse_in_the_same_words(modules_page: Page) -> None:
-    whole = fitted(2027)
+    whole = fit_year(2027)
 
     def sealed(at: int, new: int) -> bytes:
         data = whole[:at] + bytes([new]) + whole[at + 1 : -4]
@@ -69,7 +70,7 @@ def test_both_readers_refuse_in_the_same_words(modules_page: Page) -> None:
         };
         """,
         {
-            "packs": [as_text(fitted(year)) for year in YEARS],
+            "packs": [as_text(fit_year(year)) for year in YEARS],
             "damaged": [as_text(data) for data in damaged.values()],
             "before_s": first_s - 1.0,
             "end_s": end_s,
@@ -78,7 +79,7 @@ def test_both_readers_refuse_in_the_same_words(modules_page: Page) -> None:
     for (name, data), words in zip(damaged.items(), theirs["damaged"], strict=True):
         assert words == refused(lambda data=data: read_pack(data)), name
     site = Site(28.0, -17.0, 0.0)
-    pack = read_pack(fitted(2026))
+    pack = read_pack(fit_year(2026))
     assert theirs["gap"] == refused(lambda: Sky([pack, pack]))
     assert theirs["none"] == refused(lambda: Sky([]))
     assert theirs["before"] == refused(lambda: sky().vector_km("sun", first_s - 1.0))

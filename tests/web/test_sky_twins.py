@@ -15,7 +15,6 @@ from playwright.sync_api import Page
 from fieldsheet.sky.bodies import BODIES, PLANETS, POLES, STAR_EPOCH_TAI_S, STAR_PLACES, STARS
 from fieldsheet.sky.events import EVENTS, NAMED_EVENTS, RIDGE_EVENTS, usable_margin_deg
 from fieldsheet.sky.find import find_events
-from fieldsheet.sky.fit import fit_year
 from fieldsheet.sky.galaxy import galactic_arch
 from fieldsheet.sky.grazes import find_grazes
 from fieldsheet.sky.moon import moon_light, phase_id
@@ -30,6 +29,7 @@ from fieldsheet.sky.observe import (
 from fieldsheet.sky.pack import read_pack
 from fieldsheet.sky.ridge import skyline_deg
 from fieldsheet.sky.sky import Sky
+from tests.skies import fit_year
 
 YEARS = (2026, 2027)
 DAY_S = 86400.0
@@ -62,13 +62,8 @@ const wordsOf = (act) => {
 
 
 @functools.cache
-def fitted(year: int) -> bytes:
-    return fit_year(year)
-
-
-@functools.cache
 def sky() -> Sky:
-    return Sky([read_pack(fitted(year)) for year in YEARS])
+    return Sky([read_pack(fit_year(year)) for year in YEARS])
 
 
 def as_text(data: bytes) -> str:
@@ -112,7 +107,7 @@ def test_both_readers_find_a_day_that_lasts_seconds(modules_page: Page) -> None:
         return ["sunrise", "sunset"].map((name) => findEvents(sky, site, name, given.from_s, given.to_s));
         """,
         {
-            "packs": [as_text(fitted(year)) for year in YEARS],
+            "packs": [as_text(fit_year(year)) for year in YEARS],
             "latitude_deg": site.latitude_deg,
             "from_s": midnight_s,
             "to_s": midnight_s + DAY_S,
@@ -185,7 +180,7 @@ def test_both_readers_place_bodies_and_moments_alike(modules_page: Page) -> None
         };
         """,
         {
-            "packs": [as_text(fitted(year)) for year in reversed(YEARS)],
+            "packs": [as_text(fit_year(year)) for year in reversed(YEARS)],
             "sites": sites,
             "bodies": BODIES,
             "times_s": times_s,
@@ -300,7 +295,7 @@ def test_both_languages_see_the_same_over_ridge_and_sea_and_where_a_body_grazes(
         };
         """,
         {
-            "packs": [as_text(fitted(year)) for year in YEARS],
+            "packs": [as_text(fit_year(year)) for year in YEARS],
             "hunts": hunts,
             "grazed": grazed,
             "ridges": [options["ridge"] for options in more if "ridge" in options],

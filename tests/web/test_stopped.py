@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.web.host import Host
+from tests.web.soon import soon
 from tests.web.test_now import DAY, SHOT, fire, go, opened
 
 STOPPED = re.compile(r"Going on after frame 400, from 21:5\d")
@@ -78,6 +79,75 @@ def test_marks_read_aloud_say_before_which_stop_they_were(page: Page) -> None:
     expect(page.locator(".aloud")).to_contain_text(
         re.compile(r"Plane frame 201 and frame 1\d, in what was left")
     )
+
+
+OPEN = """() => [...document.querySelectorAll(".item")]
+  .filter((row) => !row.closest("[hidden]") && !row.querySelector("input").checked)
+  .map((row) => row.querySelector(".what").firstChild.textContent.trim())"""
+FRAME_1 = ["Frame 1 set to", "K1 START stored, tape marked"]
+BACK = ["Back to frame 1: hold the left key for three seconds", "Frame 1 has fired"]
+K2, K3 = "K2 MIDDLE stored, tape marked", "K3 END stored, tape marked"
+
+
+def test_what_lies_behind_is_not_open_again_and_what_is_to_be_done_says_what_changed(
+    demo_host: Host, kept_phone: BrowserContext
+) -> None:
+    """Packs that are in, a card that is formatted, tents that stand; not the start, keyframes and figures."""
+    page = opened(kept_phone, demo_host, f"{DAY}19:10:00+01:00", SHOT)
+    page.evaluate("""() => document.querySelectorAll('.item input:enabled:not(:checked)').forEach((box) => {
+      if (!box.closest('li').querySelector('[data-v="numbers.first_frame"]')) box.click(); })""")
+    call = ["Frame 1 has fired"]
+    soon(page, lambda: page.evaluate(OPEN), call)
+    _ask_late(page, "20:01")
+    soon(page, lambda: page.evaluate(OPEN), ["Frame 1 set to", "Frames", *call])
+    frames = page.locator(".item", has_text="Frames").locator(".was")
+    expect(frames).to_have_text("was 753, now 669")
+    page.locator("#printed").click()
+    soon(page, lambda: page.evaluate(OPEN), call)
+    # Another night is another evening: also what is full and empty then.
+    page.locator("#night").fill("2027-06-08")
+    page.locator("#night").dispatch_event("change")
+    expect(page.locator("#changed-what")).to_contain_text("Not the printed night")
+    of_a_night = ["Stay, park", "Full pack ", "Swap to A2"]
+    soon(page, lambda: [text[:10] for text in page.evaluate(OPEN) if text[:10] in of_a_night], of_a_night)
+    page.locator("#printed").click()
+    go(page, f"{DAY}19:36:00+01:00")
+    fire(page)
+    soon(page, lambda: page.evaluate(OPEN), [])
+    go(page, f"{DAY}20:05:00+01:00")
+    page.locator("#now .next button:has-text('Done')").tap()
+    expect(page.locator("#now .rolling > .line")).to_contain_text("pack A2 on")
+    go(page, f"{DAY}21:10:00+01:00")
+    for frame, opens in (
+        ("40", [FRAME_1[0], K3, K2, FRAME_1[1], "Frames", *BACK]),
+        ("313", [FRAME_1[0], K3, K2, FRAME_1[1], "Frames", *BACK]),
+        ("400", [FRAME_1[0], "K2 END stored, tape marked", FRAME_1[1], "Frames", *BACK]),
+    ):
+        _stop(page, frame, "15")
+        expect(page.locator("#changed-what")).to_contain_text(f"after frame {frame}")
+        soon(page, lambda: page.evaluate(OPEN), opens)
+        if frame == "313":
+            assert re.match(
+                r"A2 by the log: put in at frame 97, before the stop, \d+\.\d of \d+\.\d Wh left then$",
+                _aloud(page, "pack"),
+            )
+            stored = page.locator(".item", has_text=K3).locator(".was")
+            expect(stored).to_have_text("stored for another run")
+        page.locator("#printed").click()
+        expect(page.locator("#changed-what")).not_to_contain_text("Going on")
+        page.clock.run_for(1000)
+        soon(page, lambda: page.evaluate(OPEN), [])
+
+
+def _ask_late(page: Page, at: str) -> None:
+    page.locator("#wrong > summary").tap()
+    assert page.get_by_label("stopped after frame").input_value() == "", "it has not rolled"
+    page.get_by_label("first frame at").fill(at)
+    page.get_by_label("first frame at").press("Enter")
+    way = page.locator("#wrong .way").nth(1)
+    way.locator("summary").tap()
+    way.get_by_role("button", name="Take it").click()
+    expect(page.locator("#changed-what")).to_contain_text(f"Late start {at} taken")
 
 
 def test_a_way_that_is_taken_is_never_shown_as_the_one_before_it_ran(page: Page) -> None:

@@ -8,22 +8,17 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.pagelog import on_log
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 ASKED = "Tap again: ticks open again, the log keeps this take"
 UNASKED = "End this take, begin anew"
-LOG = """async () => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-"""
-KINDS = (
-    LOG
-    + """const takes = (await log.takes('slipway')).toReversed();
-  return Promise.all(takes.map(async ({take}) => (await log.events(take)).map(({kind}) => kind))); }"""
+KINDS = on_log(
+    """const takes = (await log.takes('slipway')).toReversed();
+  return Promise.all(takes.map(async ({take}) => (await log.events(take)).map(({kind}) => kind)));"""
 )
-END_IT = LOG + "const [{take}] = await log.takes('slipway'); await log.append(take, 'end', {}); }"
+END_IT = on_log("const [{take}] = await log.takes('slipway'); await log.append(take, 'end', {});")
 TAP_IN_ONE_GO = """(box, taps) => {
   for (const tap of taps) (tap === 'end' ? document.getElementById('end-take') : box).click();
 }"""

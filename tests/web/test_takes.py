@@ -17,21 +17,13 @@ from fieldsheet.exchange.takefile import Take, read_take
 from tests.commands import Run
 from tests.takes import a_night, carried, file_of
 from tests.web.host import Host
+from tests.web.pagelog import on_log
 
 SITE = "/fs/saltings/"
 PAGE = SITE + "shots/slipway/"
 SCRIPT = "<img src=x onerror=alert(1)>"
-JOIN = """async (events) => {
-  const {openLog, logName} = await import('/app/takes/log.js');
-  const {siteOf} = await import('/app/keep/site.js');
-  const log = await openLog(logName(siteOf(document)));
-  return log.join(events, () => []);
-}"""
-REMOVE = """async ([take, events]) => {
-  const {openLog, logName} = await import('/app/takes/log.js');
-  const {siteOf} = await import('/app/keep/site.js');
-  return (await openLog(logName(siteOf(document)))).remove(take, events);
-}"""
+JOIN = on_log("return log.join(events, () => []);", given="events")
+REMOVE = on_log("return log.remove(take, events);", given="[take, events]")
 PHOTO = """async (take) => {
   const {openPhotos} = await import('/app/takes/photos.js');
   const {siteOf} = await import('/app/keep/site.js');

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.pagelog import events, on_log
 from tests.web.soon import kept, soon
 
 HERE = "/fs/saltings/"
@@ -53,9 +54,12 @@ def _turn(page: Page, night: str) -> None:
 
 
 def _lose_next_year(page: Page, host: Host, site: dict[str, bytes]) -> None:
-    """Gone from the phone's store, from the host, and from what the browser keeps by itself."""
-    page.evaluate(DROP, LOST)
+    """Gone from the host, the phone's store, and what the browser keeps by itself.
+
+    In this order: the page may still be looking whether its store is whole, and would fetch it again.
+    """
     host.sites[HERE] = {path: data for path, data in site.items() if path != LOST}
+    page.evaluate(DROP, LOST)
     page.context.new_cdp_session(page).send("Network.clearBrowserCache")
 
 
@@ -71,15 +75,6 @@ def _row(page: Page, text: str) -> Locator:
     return page.locator(".item", has_text=text).first
 
 
-KINDS = """async () => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-  const [{take}] = await log.takes('slipway');
-  return (await log.events(take)).map(({kind, payload}) => [kind, payload.changes ?? payload.item ?? null]);
-}"""
-
-
 def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_back(
     losing: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:
@@ -89,8 +84,9 @@ def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_b
     expect(page.locator(".date b")).to_contain_text("Fri 3 March 2028")
     _row(page, "Cap off").tap()
     expect(page.locator("#end-take")).to_be_visible()
-    before = page.evaluate(KINDS)
-    assert [kind for kind, _ in before] == ["take", "tick"] and before[0][1] == {"night": NEXT_YEAR}
+    before = events(page)
+    assert [event["kind"] for event in before] == ["take", "tick"]
+    assert before[0]["payload"]["changes"] == {"night": NEXT_YEAR}
     _lose_next_year(page, host, demo_site)
     page.reload()
     expect(page.locator("#lost")).to_contain_text("The sky file of 2028 is not on this phone")
@@ -112,9 +108,9 @@ def test_a_take_whose_night_can_no_longer_be_computed_is_locked_until_one_goes_b
     page.reload()
     expect(bubble).to_be_checked()
     expect(banner).to_be_hidden()
-    after = page.evaluate(KINDS)
-    assert after[:2] == before and [kind for kind, _ in after[2:]] == ["changes", "tick"]
-    assert after[2][1] == {}
+    after = events(page)
+    assert after[:2] == before and [event["kind"] for event in after[2:]] == ["changes", "tick"]
+    assert after[2]["payload"]["changes"] == {}
 
 
 def test_another_night_that_can_be_computed_unlocks_the_take_too(
@@ -224,13 +220,12 @@ def test_what_was_kept_and_turns_nothing_leaves_the_printed_plan(page: Page, sto
     soon(page, lambda: _is_locked(page), False)
 
 
-BEGIN_LATER = """async (minutes) => {
-  const [{openLog, logName}, {siteOf}, {carriedPlan}] = await Promise.all(
-    ['takes/log', 'keep/site', 'shown/carried'].map((name) => import(`/app/${name}.js`)));
+BEGIN_LATER = on_log(
+    """const {carriedPlan} = await import("/app/shown/carried.js");
   const printed = await carriedPlan(document.getElementById('plan').textContent);
-  const log = await openLog(logName(siteOf(document)));
-  await log.beginTake('slipway', printed, {start_ms: printed.window.start.utc_ms + minutes * 60000});
-}"""
+  await log.beginTake('slipway', printed, {start_ms: printed.window.start.utc_ms + minutes * 60000});""",
+    given="minutes",
+)
 
 
 def test_the_other_nights_follow_another_start(page: Page, demo_host: Host) -> None:

@@ -15,6 +15,7 @@ from fieldsheet.press import plan_shot
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
+from tests.web.pagelog import on_log
 from tests.web.soon import soon, turned
 
 MINUTE_MS = 60_000
@@ -113,12 +114,14 @@ def test_a_late_start_is_taken_by_a_tap_and_left_by_one(
     _shows(page, sheets({}), False)
 
 
-def test_after_a_stop_no_row_of_a_keyframe_that_is_gone_is_left(
+def test_after_a_stop_no_row_is_left_of_a_keyframe_that_is_gone_or_of_a_card_to_be_wiped(
     page: Page, demo_plan: dict[str, Any], sheets: Any
 ) -> None:
     """Past the middle keyframe two are left, the first of them where the rig stands; the third is none."""
     third = page.locator(".keyframes [data-keyframe='2'] input[data-item]")
+    card = page.locator(".item", has_text="Card formatted")
     expect(third).not_to_be_checked()
+    expect(card).to_be_visible()
     _ask(page, "It stopped", frame="400", minutes="20")
     _take(page, 4)
     rolling_ms = demo_plan["window"]["start"]["utc_ms"] + 399 * 18_000 + 20 * MINUTE_MS
@@ -129,6 +132,7 @@ def test_after_a_stop_no_row_of_a_keyframe_that_is_gone_is_left(
     )
     _shows(page, sheet, True)
     expect(third).to_be_checked()
+    expect(card).to_be_hidden()
     assert "K3" not in page.locator(".keyframes").inner_text()
     # Until it rolls, the same stop is asked again, of what was planned before it.
     _ask(page, "It stopped", minutes="30")
@@ -144,6 +148,7 @@ def test_after_a_stop_no_row_of_a_keyframe_that_is_gone_is_left(
     expect(page.locator("#changed")).to_be_hidden()
     _shows(page, sheets({}), False)
     expect(third).not_to_be_checked()
+    expect(card).to_be_visible()
 
 
 def test_everything_that_may_go_wrong_is_found_in_that_box(page: Page) -> None:
@@ -175,18 +180,16 @@ def test_the_page_follows_the_rig_and_no_tick_opens_for_it(page: Page, demo_plan
     was = swap.inner_text()
     page.context.set_offline(False)
     page.evaluate(
-        """async ([shot, start_ms]) => {
-          const [{openLog, logName}, {siteOf}] = await Promise.all(
-            ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-          let now_ms = start_ms;
-          const log = await openLog(logName(siteOf(document)), () => now_ms);
-          const [{take}] = await log.takes(shot);
-          await log.append(take, 'start', {utc_ms: start_ms});
-          for (const frame of [201, 401]) {
-            now_ms = start_ms + (frame - 0.5) * 18300;
-            await log.append(take, 'count', {frame});
-          }
-        }""",
+        on_log(
+            """const [{take}] = await log.takes(shot);
+  await log.append(take, 'start', {utc_ms: start_ms});
+  for (const frame of [201, 401]) {
+    now_ms = start_ms + (frame - 0.5) * 18300;
+    await log.append(take, 'count', {frame});
+  }""",
+            given="[shot, start_ms, now_ms = start_ms]",
+            clock="() => now_ms",
+        ),
         ["slipway", start_ms],
     )
     as_it_runs = re.compile(r"As the rig runs: 18\.[23]\d* s from frame to frame, where it is told 18 s\.")

@@ -11,17 +11,12 @@ from PIL import Image
 from playwright.sync_api import BrowserContext, FilePayload, Locator, Page, expect
 
 from tests.web.host import Host
+from tests.web.pagelog import events, payloads
 from tests.web.soon import drawn, kept, soon
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
 SETTING_UP = "2027-06-05T18:36:00+01:00"
-EVENTS = """async () => {
-  const [{openLog, logName}, {siteOf}] = await Promise.all(
-    ['takes/log', 'keep/site'].map((name) => import(`/app/${name}.js`)));
-  const log = await openLog(logName(siteOf(document)));
-  const [open] = await log.takes('slipway');
-  return open ? log.events(open.take) : []; }"""
 SIZE = "(canvas) => [canvas.width, canvas.height]"
 
 
@@ -33,14 +28,11 @@ def page(demo_host: Host, kept_phone: BrowserContext) -> Iterator[Page]:
     yield page
 
 
-def events(page: Page, kind: str, count: int = 1) -> list[dict[str, Any]]:
+def written(page: Page, kind: str, count: int = 1) -> list[dict[str, Any]]:
     """The payloads of a kind, once there are `count`; the page writes while the test reads."""
 
-    def found() -> list[dict[str, Any]]:
-        return [event["payload"] for event in page.evaluate(EVENTS) if event["kind"] == kind]
-
-    soon(page, lambda: len(found()) >= count, True)
-    return found()
+    soon(page, lambda: len(payloads(page, kind)) >= count, True)
+    return payloads(page, kind)
 
 
 def blank(page: Page, name: str) -> Locator:
@@ -55,10 +47,10 @@ def test_a_blank_is_written_in_kept_and_shown_again(page: Page) -> None:
     item = (
         page.locator(".item", has_text="Clock: camera").locator("input[data-item]").get_attribute("data-item")
     )
-    assert events(page, "field") == [{"item": item, "value": "-0.8"}]
+    assert written(page, "field") == [{"item": item, "value": "-0.8"}]
     blank(page, "Frame 1 will be").fill("4711")
     blank(page, "Frame 1 will be").blur()
-    events(page, "field", 2)
+    written(page, "field", 2)
     page.reload()
     expect(field).to_have_value("-0.8")
     expect(blank(page, "Frame 1 will be")).to_have_value("4711")
@@ -67,8 +59,8 @@ def test_a_blank_is_written_in_kept_and_shown_again(page: Page) -> None:
 
 def test_a_take_carries_the_words_of_its_items(page: Page) -> None:
     page.locator(".item", has_text="Cap off").first.tap()
-    (begun,) = events(page, "take")
-    (tick,) = events(page, "tick")
+    (begun,) = written(page, "take")
+    (tick,) = written(page, "tick")
     assert begun["plan"]["items"][tick["item"]] == "Camera battery fresh, cap off"
     assert len(begun["plan"]["items"]) == page.locator("input[data-item]").count()
     assert {"brief", "keyframes", "window"} <= begun["plan"].keys()
@@ -88,7 +80,7 @@ def test_what_the_rig_shows_is_kept_as_a_number(page: Page, typed: str, kept: st
     field.blur()
     field.fill(typed)
     field.blur()
-    assert events(page, "as-set", 2)[1] == {"keyframe": 2, "axis": "pan", "value": kept}
+    assert written(page, "as-set", 2)[1] == {"keyframe": 2, "axis": "pan", "value": kept}
     page.reload()
     expect(page.locator("#night")).to_be_enabled()
     expect(field).to_have_value(kept)
@@ -101,11 +93,11 @@ def test_what_is_no_number_is_refused_in_words_and_not_kept(page: Page, typed: s
     field.blur()
     expect(keyframe(page, "K1").get_by_role("alert")).to_contain_text(f'Not kept: "{typed}" is not a number')
     expect(field).to_have_value(typed)
-    assert page.evaluate(EVENTS) == []
+    assert events(page) == []
     field.fill("40")
     field.blur()
     expect(keyframe(page, "K1").get_by_role("alert")).to_be_hidden()
-    assert events(page, "as-set") == [{"keyframe": 0, "axis": "slide", "value": "40"}]
+    assert written(page, "as-set") == [{"keyframe": 0, "axis": "slide", "value": "40"}]
 
 
 def test_stored_is_the_tick_of_the_checklist_and_opens_when_the_settings_change(page: Page) -> None:
@@ -113,11 +105,11 @@ def test_stored_is_the_tick_of_the_checklist_and_opens_when_the_settings_change(
     assert page.locator(".item", has_text="K3 END stored").count() == 1
     stored.tap()
     expect(stored.locator("input")).to_be_checked()
-    (tick,) = events(page, "tick")
+    (tick,) = written(page, "tick")
     assert tick["value"] == "S 1060 mm · P \u221284.9° · T +2.9°"
     page.locator("#later").tap()
     expect(stored.locator("input")).not_to_be_checked()
-    expect(stored).to_contain_text("confirmed before: S 1060 mm")
+    expect(stored).to_contain_text("was S 1060 mm · P −84.9° · T +2.9°, now S")
 
 
 def picture(width: int, height: int, colour: str = "teal") -> FilePayload:
@@ -146,7 +138,7 @@ def test_a_photo_is_drawn_down_kept_with_the_take_and_shown_again(
     expect(canvas).to_be_visible()
     assert canvas.evaluate(SIZE) == shown
     assert keyframe(page, "K1").locator("canvas").is_visible() is False
-    (kept,) = events(page, "photo")
+    (kept,) = written(page, "photo")
     assert kept["keyframe"] == 1 and 0 < kept["bytes"] < 300_000
 
 
@@ -177,7 +169,7 @@ def test_a_file_that_is_no_picture_is_refused_in_words(page: Page) -> None:
         {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"not a picture"}
     )
     expect(keyframe(page, "K1").get_by_role("alert")).to_contain_text("cannot draw that file as a picture")
-    assert page.evaluate(EVENTS) == []
+    assert events(page) == []
 
 
 def test_a_photo_for_which_there_is_no_room_is_said_and_not_logged(page: Page) -> None:

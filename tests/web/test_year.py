@@ -130,6 +130,6 @@ def test_needs_on_the_shots_page_turn_with_the_night(page: Page, host: Host) -> 
     page.get_by_role("button", name="One night later").click()
     page.get_by_role("button", name="One night later").click()
     page.get_by_role("button", name="One night later").click()
-    expect(row.locator("td")).to_have_text("not met: up by 11.2°")
+    expect(row.locator("td")).to_have_text("not met: up by 11.2° (changed, printed: met: down by 11.6°)")
     expect(row.locator("td")).to_have_class("differs")
     expect(page.locator("#warnings")).to_contain_text("Not the night that the shot needs")

@@ -19,7 +19,7 @@ _ACROSS = 0.2
 _UPRIGHT_DEG = 60
 # Steeper than this, a rail carries less than on the level, and only its maker knows how much (common
 # practice, no source).
-_STEEP_DEG = 30
+STEEP_DEG = 30
 
 
 def check_rail(shot: Document, rig: Document | None) -> Iterator[Problem]:
@@ -48,7 +48,7 @@ def check_rail(shot: Document, rig: Document | None) -> Iterator[Problem]:
     if shot.get("head_base") == "follows rail" and abs(incline_deg) > _UPRIGHT_DEG:
         found = f"'follows rail' on a rail that rises {show(incline_deg)}°"
         yield shot.problem(("head_base",), found, f"'levelled', or a rail of at most {_UPRIGHT_DEG}°")
-    if abs(incline_deg) > _STEEP_DEG:
+    if abs(incline_deg) > STEEP_DEG:
         yield from _check_load(shot, rail, incline_deg, rig)
 
 
@@ -97,13 +97,13 @@ def _check_load(shot: Document, rail: Draft, incline_deg: Decimal, rig: Document
     """A steep rail is refused without the maker's load at its incline and what the carriage carries."""
     if "payload_kg" not in rail.given:
         right = (
-            f"kg on the carriage with head and camera: beyond {_STEEP_DEG}° the rail must be known to hold it"
+            f"kg on the carriage with head and camera: beyond {STEEP_DEG}° the rail must be known to hold it"
         )
         yield shot.problem(("rail", "payload_kg"), f"no payload_kg at {show(incline_deg)}°", right)
     if rig is None:
         return
     loads = rig.get("load_kg")
-    instead = f"the maker's loads there, or a rail of at most {_STEEP_DEG}°"
+    instead = f"the maker's loads there, or a rail of at most {STEEP_DEG}°"
     if loads is None:
         if "load_kg" not in rig.given(("load_kg",)):
             yield shot.problem(

@@ -108,17 +108,20 @@ def _names(paper: Paper, lane: Lane) -> Iterator[tuple[str, bool]]:
 
 
 def _hours(paper: Paper) -> Iterator[Markup]:
-    """Clock times, as many as there is room for, each with its tick."""
+    """Clock times, as many as there is room for, each with its tick; the last keeps within the paper."""
     hours, measure = paper.view.hours, paper.measure
     widest = max(measure(words, True) for _, words in hours) + HOUR_AIR
     every = next(n for n in range(1, len(hours) + 1) if paper.hours / max(1, len(hours) - 1) * n >= widest)
+    reached = 0.0
     for n, (ms, words) in enumerate(hours):
         x = paper.x(ms)
         yield svg.line([(x, HOUR_ROW - TICK), (x, HOUR_ROW)], 0.3)
         if n % every == 0:
             wide = measure(words, True)
             left = min(max(x - wide / 2, 0.0), paper.width - wide)
-            yield svg.text(left, HOUR_ROW - TICK - FALL, words, True)
+            if left >= reached:
+                yield svg.text(left, HOUR_ROW - TICK - FALL, words, True)
+            reached = left + wide + HOUR_AIR / 2
 
 
 def _hairlines(paper: Paper, top: float, foot: float) -> Iterator[Markup]:

@@ -19,7 +19,7 @@ import {
   unsealed,
   whole,
 } from "./digits.js";
-import { UNDONE, eventKey, merge } from "../takes/log.js";
+import { eventKey, merge, takenBack } from "../takes/log.js";
 
 export const VERSION = 1;
 const SHORT = 2 ** 16;
@@ -288,11 +288,7 @@ export function digitsWithin(events, most, page) {
 
 /** What the receiver can go on without, until the file comes. @param {LogEvent[]} events in the order of the log */
 function spareFirst(events) {
-  const named = (/** @type {string} */ by) =>
-    new Set(events.flatMap(({ kind, payload }) => (kind === by ? payload.events : [])));
-  const [unticked, undone] = [named("untick"), named("undo")];
-  const isBack = (/** @type {LogEvent} */ event) =>
-    (event.kind === TICK ? unticked : UNDONE.has(event.kind) ? undone : null)?.has(eventKey(event));
+  const isBack = takenBack(events);
   const last = new Map(events.map((event) => [placeOf(event), event]));
   const isIdle = (/** @type {LogEvent} */ event) =>
     isBack(event) || event.kind === "reads" || event.kind === "joined" || last.get(placeOf(event)) !== event;

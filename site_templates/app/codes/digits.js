@@ -35,7 +35,7 @@ export function makeWriter() {
 }
 
 /** @param {string} digits */
-export function makeReader(digits) {
+function makeReader(digits) {
   let number = BigInt(digits);
   return {
     /** @type {Step} */

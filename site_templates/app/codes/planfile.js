@@ -13,7 +13,7 @@ const MOST_PARTS = 20000;
 const MOST_TEXT = 2000;
 export const MOST_NUMBER = 1e13;
 const CONTROL = /[\u0000-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]/;
-// As the desk holds a text apart that runs from the right (catalog/isolated.py).
+// As the desk holds a text apart that runs from the right (fieldsheet/isolated.py).
 const ISOLATED = /^\u2068(.*)\u2069$/;
 const ID = /^[a-z0-9][a-z0-9-]{0,99}$/;
 const REVISION = /^[0-9A-Z]{6}$/;

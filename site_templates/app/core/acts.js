@@ -8,6 +8,8 @@ import { PlanProblem } from "./problem.js";
 import { leavesMs } from "./schedule.js";
 import { frameOf } from "./timing.js";
 
+const HALF_DAY_S = 12 * 3600;
+
 /**
  * The range of frames {from, until: {frame, time}} in which the pack may be swapped; null where there is none.
  * @param {Brief} brief @param {Night} night @param {Timing} timing @returns {SwapRange | null}
@@ -42,6 +44,16 @@ function edgeOf(brief, night, timing, at, key) {
   if ("frame" in at || "fraction" in at) return frameOf(at, night, timing, key);
   const at_s = following(night, at, leavesMs(brief, timing.prepared_ms) / 1000, key);
   return frameAt(timing, at_s * 1000);
+}
+
+/**
+ * When [ms UTC] the swap was to be over, where that is before frame 1; else null. See the twin.
+ * @param {NonNullable<Brief["swap"]>} swap @param {Night} night @param {Timing} timing @returns {number | null}
+ */
+export function swapMissedMs({ until }, night, { start_ms }) {
+  if ("frame" in until || "fraction" in until) return null;
+  const over_s = orNull(() => following(night, until, start_ms / 1000 - HALF_DAY_S, "swap.until"));
+  return over_s !== null && over_s * 1000 <= start_ms ? over_s * 1000 : null;
 }
 
 /**

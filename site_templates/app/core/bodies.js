@@ -37,7 +37,7 @@ const RAD_PER_S_OF_MAS_PER_YEAR = ((1 / 3600000) * RADIAN) / (365.25 * 86400);
  * @param {StarRow} row
  * @returns {StarPlace}
  */
-export function starPlace(row) {
+function starPlace(row) {
   const sinRa = Math.sin(row.ra_deg * RADIAN);
   const cosRa = Math.cos(row.ra_deg * RADIAN);
   const sinDec = Math.sin(row.dec_deg * RADIAN);

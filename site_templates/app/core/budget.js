@@ -71,7 +71,7 @@ function slowestFrame(brief, steps) {
  * Milliseconds of each part, their need, the slack that the interval leaves, and what would just fit.
  * @param {Brief} brief @param {Steps} steps @param {number} interval_ms @param {number} open_ms
  */
-export function intervalBudget(brief, steps, interval_ms, open_ms) {
+function intervalBudget(brief, steps, interval_ms, open_ms) {
   const { camera, rig } = brief;
   const { release_lag_ms: lag_ms, ready_ms } = camera;
   const busy_ms = readyMs(brief, open_ms);

@@ -1,7 +1,7 @@
 // twin: fieldsheet/plan/cautions.py
 // What breaks in rig and timing, as message ids with arguments, worst first.
 
-import { swapEdges } from "./acts.js";
+import { swapEdges, swapMissedMs } from "./acts.js";
 import { wrapDeg } from "./aim.js";
 import { spanAt } from "./civil.js";
 import { CHECKS as EXPOSING } from "./exposing.js";
@@ -16,6 +16,7 @@ import { caution } from "./planned.js";
 import { beyondCables, beyondLimits } from "./reaches.js";
 import { CHECKS as SHORTAGES } from "./shortages.js";
 import { MINUTE_MS, lackingPhases } from "./timing.js";
+import { unseen } from "./unseen.js";
 
 const HALF_TURN_DEG = 180;
 const PAN_S = 7;
@@ -38,6 +39,7 @@ export function warnings(planned) {
     phases,
     fastPicture,
     loadOver,
+    unseen,
     ...PICTURED,
     longWay,
     offEvent,
@@ -144,6 +146,8 @@ function between(pairs, x) {
 function swapLost({ brief, night, timing, swap }) {
   if (brief.swap === null || swap !== null) return [];
   const edges = swapEdges(brief, night, timing);
+  const until = swapMissedMs(brief.swap, night, timing);
+  if (until !== null) return [caution("mind", "swap-missed", { until, start: timing.start_ms })];
   if (edges === null || edges[1] > edges[0]) return [caution("mind", "swap-outside", { frames: timing.frames })];
   return [caution("no-go", "swap-reversed", { from: msOf(timing, edges[0]), until: msOf(timing, edges[1]) })];
 }

@@ -283,9 +283,12 @@ function discsOf({ brief, night, samples }, path, body) {
  * @param {Lit} run @param {Path} path @param {number} open_ms @param {number} frame
  */
 function trailsAt({ brief }, path, open_ms, frame) {
+  const set_to = positionAt(path, frame);
+  const axis = axisOf(brief, set_to);
   if (brief.keyframes.some(({ aim }) => aim?.target === "galactic core")) {
-    return trailsOf(brief, CORE_DEG, true, open_ms);
+    return trailsOf(brief, CORE_DEG, true, open_ms, axis);
   }
-  const looks = looksOf(brief, positionAt(path, frame));
-  return trailsOf(brief, looks ? declinationDeg(brief.place.latitude_deg, ...looks) : 0, false, open_ms);
+  const looks = looksOf(brief, set_to);
+  const declination_deg = looks ? declinationDeg(brief.place.latitude_deg, ...looks) : 0;
+  return trailsOf(brief, declination_deg, false, open_ms, axis);
 }

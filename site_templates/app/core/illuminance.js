@@ -30,7 +30,7 @@ export function sunLogLx(altitude_deg) {
  * log10 of the moon's illuminance [lx] under a clear sky; distance from the Earth's centre.
  * @param {number} altitude_deg @param {number} elongation_deg @param {number} distance_km
  */
-export function moonLogLx(altitude_deg, elongation_deg, distance_km) {
+function moonLogLx(altitude_deg, elongation_deg, distance_km) {
   const f = 180 - elongation_deg;
   const phase = -8.68e-3 * f - 2.2e-9 * f * f * f * f;
   const parallax_deg = (Math.asin(EQUATOR_KM / distance_km) * 180) / Math.PI;

@@ -40,6 +40,6 @@ export function settableMs(brief, interval_ms) {
 }
 
 /** The least multiple of a step that is not below a value. @param {number} value @param {number} step */
-export function upTo(value, step) {
+function upTo(value, step) {
   return Math.ceil(value / step) * step;
 }

@@ -56,7 +56,7 @@ export function within(opens, first, last) {
 }
 
 /** Milliseconds that the shutter is open at a frame. @param {Opens} opens @param {number} frame */
-export function openAt(opens, frame) {
+function openAt(opens, frame) {
   return (opens.findLast(([first]) => first <= frame) ?? opens[0])[1];
 }
 

@@ -19,7 +19,8 @@ import { asItRuns, counted, keyframeFrames, MOST_MS, readyFor, solve } from "./t
 const LEAST_RATIO = 0.5;
 const MOST_RATIO = 2;
 const MOST_STOPS = 8;
-const AFTER = ["start_ms", "interval_ms", "way", "run"];
+const AFTER = ["start_ms", "interval_ms", "way", "run", "swapped"];
+const MOST_SWAPPED = 8;
 
 /**
  * frames are the keyframes' positions; timing is as the rig runs, told as it was told to; before: what a stop left behind.
@@ -76,9 +77,10 @@ function goneOn(brief, night, { interval_ms }, way, stops) {
   const told_ms = interval_ms ?? null;
   const { way: made, rest } = wayOn(was.brief, was.timing, path, way.id, { frame, rolling_ms }, told_ms);
   const timing = readyFor(made.timing, was.timing.prepared_ms);
-  const swap = swapLeft(was, night, rest, frame);
+  const swapped = checkedSwaps(way, frame);
+  const swap = swapped.length > 0 ? null : swapLeft(was, night, rest, frame);
   const on = pinned({ ...made, brief: { ...made.brief, swap }, timing }, night);
-  return { ...on, before: beforeOf(was, night, path, frame, timing.start_ms) };
+  return { ...on, before: beforeOf(was, night, path, frame, timing.start_ms, swapped) };
 }
 
 /**
@@ -136,17 +138,19 @@ function swapLeft(was, night, rest, fired) {
 }
 
 /**
- * What was taken until the stop, of the packs that are then in; a swap whose range is over was made.
+ * What was taken until the stop, of the packs that are then in, see the twin.
  * @param {Programme} was @param {Night} night @param {Path} path @param {number} fired @param {number} start_ms
+ * @param {number[]} swapped
  */
-function beforeOf(was, night, path, fired, start_ms) {
+function beforeOf(was, night, path, fired, start_ms, swapped) {
   const { brief, timing, before } = was;
   const own = swapRange(brief, night, timing);
   const { supplies, changes } = powerOf(brief, night, timing, path, foundEvents(night, timing), own, null, before);
   const used_wh = Object.fromEntries(supplies.map((supply) => [supply.id, supply.used_wh[fired]]));
-  const made = changes.filter(({ until }) => until.frame <= fired);
+  const over = changes.filter(({ until }) => until.frame <= fired).map(({ from }) => from.frame);
+  const made = swapped.length > 0 ? swapped : over;
   const rig = supplies.find(({ id }) => id === "rig");
-  if (rig && made.length > 0) used_wh.rig -= swappedAt(rig.used_wh, made[made.length - 1].from.frame);
+  if (rig && made.length > 0) used_wh.rig -= swappedAt(rig.used_wh, made[made.length - 1]);
   const stands_ms = start_ms - msOf(timing, fired + 1);
   return { frames: before.frames + fired, stands_ms, used_wh, packs: before.packs + made.length };
 }
@@ -164,6 +168,16 @@ function checkedWay({ way, start_ms }) {
   if (start_ms !== undefined && start_ms !== null)
     throw new PlanProblem("problem.way-start", { start: start_ms }, "start");
   return way;
+}
+
+/** The frames at which packs were changed before a stop, see the twin. @param {Way} way @param {number} frame */
+function checkedSwaps({ after }, frame) {
+  const { swapped = [] } = after ?? {};
+  if (!Array.isArray(swapped) || swapped.length > MOST_SWAPPED) throw unreadable();
+  const edges = [1, ...swapped, frame + 1];
+  const are_in_order = edges.every((edge, at) => Number.isInteger(edge) && (at === 0 || edges[at - 1] <= edge));
+  if (!are_in_order) throw unreadable();
+  return swapped;
 }
 
 /** @param {Timing} timing @param {Run} run */

@@ -160,6 +160,7 @@ const FORMATTERS = {
   text: (value) => String(value),
   word: (value) => word(value),
   body: bodyWord,
+  the: (value) => bodyWord(value).replace(/^[a-z]/, "the $&"),
   frames: (value) => `${value} frame${value === 1 ? "" : "s"}`,
   event: eventWord,
   anchor: anchorWord,
@@ -173,6 +174,8 @@ const FORMATTERS = {
   when,
   zone: (value, spans) => spanAt(spans, value / 1000)[2],
   span: (value) => spanText(value),
+  spans: (value, spans) =>
+    value.map((/** @type {Pair} */ span) => span.map((ms) => clock(ms, spans)).join("–")).join(", ") || "never",
   cap: (value) => value.slice(0, 1).toUpperCase() + value.slice(1),
   plain: (value) => plain(value),
   p1: (value) => plain(value, 1),

@@ -13,7 +13,7 @@ export function dewLines({ brief, window: window_ }, at) {
   if (dew === null) return [];
   const fate = dew.likely
     ? say("dew.likely", { clock: at(window_.start.utc_ms) }, [])
-    : say("dew.unlikely", { from_c: dew.dew_point_c + SPREAD_C }, []);
+    : say("dew.unlikely", { from_c: dew.settles_c + SPREAD_C }, []);
   return [
     { name: word("dew.air"), text: say("dew.measured", dew, []) },
     { name: word("dew.dew"), text: fate },

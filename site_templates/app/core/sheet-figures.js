@@ -7,7 +7,7 @@ import { gapMs } from "./keyed.js";
 import { msOf } from "./pace.js";
 import { MINUS, decimalsOf, fixed, say, signed, spanText, word } from "./say.js";
 import { phased, runsText } from "./sheet-phases.js";
-import { lastsText, storedText, swapTexts } from "./sheet-power.js";
+import { lastsText, storedText, swapsAhead } from "./sheet-power.js";
 
 const NUMBERS = [
   "interval",
@@ -113,11 +113,11 @@ export function numbersOf(plan, axes, at) {
     frames: String(timing.frames),
     hold: still ? "" : both(brief.hold),
     ease: still ? "" : both(brief.ease),
-    first_frame: at(window_.start.utc_ms),
+    first_frame: toSecond(window_.start.utc_ms, at),
     latest_start: late === null ? "" : at(late.start.utc_ms),
     lost: late === null ? "" : say("value.lost", { interval: late.interval_ms }, []),
     last_closes: at(window_.last_shutter_closes.utc_ms),
-    swap: swapTexts(plan, at).slice(0, Math.max(plan.power.changes.length, 1)).join("; "),
+    swap: swapsAhead(plan, at).slice(0, Math.max(plan.power.changes.length, 1)).join("; "),
     shutter: spanText(brief.longest_shutter_ms),
     duration: spanText(timing.duration_ms),
     clip: say("value.clip", { clip: Math.floor(timing.clip_ms / 100) * 100, fps: rate / scale }, []),
@@ -134,9 +134,16 @@ export function numbersOf(plan, axes, at) {
   };
 }
 
+/** A clock time with its seconds where it has some. @param {number} utc_ms @param {ClockText} at */
+function toSecond(utc_ms, at) {
+  const over = Math.floor((utc_ms % 60000) / 1000) * 1000;
+  return over === 0 ? at(utc_ms) : say("value.to-second", { clock: at(utc_ms - (utc_ms % 60000)), over }, []);
+}
+
 /** @param {number} value @param {AxisShown} axis @param {number} more */
 export function unsigned(value, axis, more) {
-  return figure(Math.abs(value), { ...axis, angle: false }, more);
+  const texts = [0, 1, 2].map((extra) => figure(Math.abs(value), { ...axis, angle: false }, more + extra));
+  return texts.find((text) => /[1-9]/.test(text)) ?? texts[0];
 }
 
 /** Of a rig that moves while it exposes, else "". @param {Budget} budget */

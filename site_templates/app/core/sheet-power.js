@@ -29,11 +29,23 @@ export function lastsText(plan, at) {
   return rig ? fate(rig.reserve, at) : "";
 }
 
+/** Of every pack after the first, those that a stop left behind too, what is to be said of its swap. @param {Plan} plan @param {ClockText} at */
+export function swapTexts(plan, at) {
+  const gone = word(plan.changes.way?.after?.swapped?.length ? "power.swapped" : "power.over");
+  return [...Array(packsGone(plan)).fill(gone), ...swapsAhead(plan, at)];
+}
+
+/** How many of the rig's packs were done with before frame 1, where the shot goes on after a stop. @param {Plan} plan */
+export function packsGone(plan) {
+  const rig = rigOf(plan);
+  return rig ? (plan.brief.rig.power?.packs.length ?? 0) - rig.packs.length : 0;
+}
+
 /**
- * Of every pack after the first the range in which it goes in, in words, or that it is not needed; one at least.
+ * Of every pack after the one that frame 1 begins with its range in words, or that it is not needed; one at least.
  * @param {Plan} plan @param {ClockText} at
  */
-export function swapTexts(plan, at) {
+export function swapsAhead(plan, at) {
   const rig = rigOf(plan);
   const texts = plan.power.changes.map((swap) => swapText(swap, at));
   const idle = rig && (texts.length > 0 || rig.reserve === null) ? word("power.no-swap") : "";

@@ -77,13 +77,12 @@ function coreText({ core, usable }, at) {
  * A span in which the core can be used; what is open begins or ends beyond the night.
  * @param {Plan["sky"]["usable"][number]} span @param {ClockText} at
  */
-export function usableText(span, at) {
+function usableText(span, at) {
   const ends = Object.entries(span).flatMap(([key, end]) => (end === null ? [] : [[key, at(end.utc_ms)]]));
-  return say(
-    ends.length === 2 ? "line.usable" : `line.usable-${ends[0]?.[0] ?? "always"}`,
-    Object.fromEntries(ends),
-    [],
-  );
+  let id = "line.usable";
+  if (ends.length < 2) id += `-${ends[0]?.[0] ?? "always"}`;
+  else if (ends[0][1] === ends[1][1]) id += "-brief";
+  return say(id, Object.fromEntries(ends), []);
 }
 
 /** How much light there is at the first and the last frame. @param {Plan["light"]} light */
@@ -95,9 +94,9 @@ export function lightLine(light) {
 export function archLines({ start, end }) {
   if (start === null && end === null) return [];
   const [from, until] = [start, end].map((stands) =>
-    stands === null ? word("line.planet-day") : say("line.arch", stands, []),
+    stands === null ? word("line.arch-light") : say("line.arch", stands, []),
   );
-  return [{ name: word("line.arch-name"), text: say("line.planet", { start: from, end: until }, []) }];
+  return [{ name: word("line.arch-name"), text: say("line.arch-ends", { start: from, end: until }, []) }];
 }
 
 /** @param {Plan["sky"]["planets"][number]} planet */

@@ -152,7 +152,7 @@ function atInterval(brief, planned, interval_ms) {
  * Throws PlanProblem for an interval that cannot be keyed into the rig; it names those around it.
  * @param {Brief} brief @param {number} interval_ms
  */
-export function mustBeSettable(brief, interval_ms) {
+function mustBeSettable(brief, interval_ms) {
   const least_ms = settableMs(brief, 0);
   const is_number = Number.isInteger(interval_ms);
   if (is_number && least_ms <= interval_ms && interval_ms <= MOST_MS && settableMs(brief, interval_ms) === interval_ms)

@@ -2,6 +2,7 @@
 // through updates. What is kept always belongs to the version that is served.
 
 import { make } from "../touch/dom.js";
+import { makeHushed } from "../touch/hushed.js";
 import { FULL, faultWords } from "./refused.js";
 import { bytesOf, fetched, storedAt } from "./store.js";
 
@@ -64,12 +65,11 @@ async function removeOthers(site, cards) {
  * @param {Site} site @param {HTMLElement} element
  */
 export function startCards(site, element) {
-  const text = make("p", { className: "cards", hidden: true });
+  const text = makeHushed("cards");
   const button = make("button", { type: "button", hidden: true });
   /** @type {Card[]} */
   let listed = [];
-  text.setAttribute("role", "status");
-  element.append(text, button);
+  element.append(text.place, button);
   button.addEventListener("click", () => alone(site, keep));
   return {
     /** @param {Card[]} cards @param {boolean} at_host */
@@ -107,8 +107,7 @@ export function startCards(site, element) {
   /** @param {string} state @param {string} words @param {string} act */
   function tell(state, words, act) {
     element.dataset.cards = state;
-    text.textContent = words;
-    text.hidden = words === "";
+    text.say(words, state === "fetching");
     button.textContent = act;
     button.hidden = act === "";
   }

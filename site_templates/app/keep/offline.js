@@ -1,6 +1,7 @@
 // "Ready without signal": fetches whole versions of the site, says what is stored, and changes the version that
 // is served only when the person asks for it and no take is open.
 
+import { makeHushed } from "../touch/hushed.js";
 import { startCards } from "./cards.js";
 import { ADVICE, faultWords } from "./refused.js";
 import { LIST, complete, fetchListing, readMark, removeOthers, setMark, storedListing, verify } from "./store.js";
@@ -124,7 +125,7 @@ function patience() {
 async function flip(site, version) {
   const { listing, missing } = await verify(site, version);
   if (!listing || missing.length) return false;
-  await setMark(site, "pointer", version);
+  await setMark(site, "serving", version);
   await removeOthers(site, [version]);
   return true;
 }
@@ -138,7 +139,7 @@ async function flip(site, version) {
  * @returns {Promise<string>} the version that the host gives, "" without signal
  */
 async function bringUpToDate(site, show, openShots) {
-  const serving = await readMark(site, "pointer");
+  const serving = await readMark(site, "serving");
   const whole = serving !== "" && (await tell(site, show, serving, ""));
   const listing = await fetchListing(site).catch(() => null);
   if (!listing && !serving) show.stored({ kind: "missing", missing: [], why: "the list of files did not arrive" });
@@ -169,7 +170,7 @@ async function takeIn(site, show, listing, serving, whole) {
 async function completeToServe(site, show, listing) {
   const told = (/** @type {number} */ done, /** @type {number} */ of) => show.stored({ kind: "fetching", done, of });
   const why = await complete(site, listing, told).then(() => "", faultWords);
-  await tell(site, show, listing.version, why, () => setMark(site, "pointer", listing.version));
+  await tell(site, show, listing.version, why, () => setMark(site, "serving", listing.version));
 }
 
 /** Shows what the hashes of a stored version say; whether it is whole. `first` is done before it is said to be.
@@ -184,7 +185,7 @@ async function tell(site, show, version, why, first = async () => {}) {
 /** Offers the version that waits, if it is another one and whole. Asks no host, so an offer outlives the signal.
  *  @param {Site} site @param {Show} show @param {() => Promise<string[]>} openShots */
 async function offer(site, show, openShots) {
-  const serving = await readMark(site, "pointer");
+  const serving = await readMark(site, "serving");
   const version = await readMark(site, "offered");
   if (!serving || !version || version === serving) return show.newer({ kind: "none" });
   const { listing, missing } = await verify(site, version);
@@ -196,7 +197,7 @@ async function offer(site, show, openShots) {
 
 /** @param {Site} site @param {ReturnType<typeof startCards>} cards @param {string} host the version that the host gives */
 async function showCards(site, cards, host) {
-  const serving = await readMark(site, "pointer");
+  const serving = await readMark(site, "serving");
   const listing = serving ? await storedListing(site, serving) : null;
   await cards.look(listing?.cards ?? [], serving !== "" && host === serving);
 }
@@ -263,18 +264,14 @@ function makeView(element, acts) {
 
 /** A line of text with a button that hides while it has no word. @param {HTMLElement} element @param {string} name */
 function line(element, name) {
-  const text = document.createElement("p");
+  const text = makeHushed(name);
   const button = document.createElement("button");
-  text.className = name;
-  text.setAttribute("role", "status");
   button.type = "button";
   button.hidden = true;
-  element.append(text, button);
-  /** @param {{text: string, button: string}} words @param {boolean} quiet on the way, of which nobody is told aloud */
-  const say = (words, quiet = false) => {
-    text.setAttribute("aria-live", quiet ? "off" : "polite");
-    text.textContent = words.text;
-    text.hidden = words.text === "";
+  element.append(text.place, button);
+  /** @param {{text: string, button: string}} words */
+  const say = (words, is_on_the_way = false) => {
+    text.say(words.text, is_on_the_way);
     button.textContent = words.button;
     button.hidden = words.button === "";
   };

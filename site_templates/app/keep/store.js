@@ -1,6 +1,8 @@
 // Complete versions of the site in the browser's caches, one cache a version, named by the hash of its list.
 // A pointer, in a cache of its own, names the version that worker.js serves.
 
+import { packed, unpacked } from "./packed.js";
+
 export const LIST = "version.json";
 const LANES = 4;
 const MOST_FILES = 20000;
@@ -71,17 +73,19 @@ function isSound({ path, hash, size }) {
 }
 
 /**
- * The version that a mark names, or "": "pointer" is the one that worker.js serves, "offered" the one that is
- * whole and waits for consent.
- * @param {Site} site @param {"pointer" | "offered"} mark
+ * The version that a mark names, or "": "serving" is the one that worker.js serves, "offered" the one that is
+ * whole and waits for consent. Before scripts were packed the mark of the first was "pointer": a worker of then
+ * finds none for what it cannot read, and asks the host.
+ * @param {Site} site @param {"serving" | "offered"} mark
  */
 export async function readMark(site, mark) {
-  const stored = await storedAt(site, "pointer", mark);
+  const earlier = mark === "serving" ? "pointer" : mark;
+  const stored = (await storedAt(site, "pointer", mark)) ?? (await storedAt(site, "pointer", earlier));
   const version = stored ? await stored.text() : "";
   return VERSION.test(version) ? version : "";
 }
 
-/** @param {Site} site @param {"pointer" | "offered"} mark @param {string} version */
+/** @param {Site} site @param {"serving" | "offered"} mark @param {string} version */
 export async function setMark(site, mark, version) {
   const cache = await caches.open(site.prefix + "pointer");
   await cache.put(new URL(mark, site.root), new Response(version));
@@ -129,7 +133,8 @@ export async function complete(site, listing, progress) {
       progress(done, entries.length);
       if (!(await bytesOf(site, version, entry))) {
         const copy = await copied(site, elsewhere.get(entry.hash) ?? [], entry);
-        await cache.put(new URL(entry.path, site.root), copy ?? (await fetched(site, entry)));
+        const whole = copy ?? (await fetched(site, entry));
+        await cache.put(new URL(entry.path, site.root), await packed(entry.path, whole));
       }
       done += 1;
     }
@@ -159,7 +164,8 @@ async function versions(site) {
 /** caches.match, unlike caches.open, never makes a cache that was removed.
  *  @param {Site} site @param {string} version @param {string} path @returns {Promise<Response | undefined>} */
 export async function storedAt(site, version, path) {
-  return caches.match(new URL(path, site.root), { cacheName: site.prefix + version }).catch(() => undefined);
+  const stored = caches.match(new URL(path, site.root), { cacheName: site.prefix + version });
+  return stored.then(unpacked).catch(() => undefined);
 }
 
 /** The bytes of a stored file if they are the listed ones. @param {Site} site @param {string} version @param {Entry} entry */

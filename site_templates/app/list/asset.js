@@ -82,7 +82,7 @@ function makeField(key, { name, unit }) {
     autocomplete: "off",
     disabled: true,
   });
-  field.setAttribute("aria-label", `${key}: ${name} as the rig shows it`);
+  field.setAttribute("aria-label", `${key}: ${name} as the rig shows it, ${unit}`);
   return field;
 }
 

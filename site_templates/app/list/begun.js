@@ -5,6 +5,7 @@ import { FORMAT, VERSION } from "../core/format.js";
 import { makeSheet } from "../core/sheet.js";
 import { make } from "../touch/dom.js";
 import { planOf } from "../takes/takefile.js";
+import { refill } from "../touch/refill.js";
 
 const PATIENCE_MS = 2000; // a store that does not answer must not keep the page from being read
 
@@ -81,7 +82,7 @@ export function makeBegun(place, { now, by, unread }, lock) {
       older.locked = events.length > 0 ? !isSame(begun, by) : now !== by;
       place.hidden = words === "";
       reload.textContent = button;
-      place.replaceChildren(words, ...(button === "" ? [] : [" ", reload]));
+      refill(place, words, ...(button === "" ? [] : [" ", reload]));
       if (older.locked) lock();
     },
   };

@@ -5,7 +5,7 @@ import { make, part } from "../touch/dom.js";
 import { makeGate } from "./gate.js";
 import { makeReadout } from "./readout.js";
 import { makeRoles } from "./roles.js";
-import { allow, isCall, listen, showRows, valueOf, wordsOf } from "./rows.js";
+import { allow, isCall, isLogged, listen, showRows, valueOf, wordsOf } from "./rows.js";
 import { asked, isOpen, isOther, nextOf, partsOf, workOf } from "./work.js";
 
 /** @typedef {import("./work.js").Item} Item @typedef {import("./work.js").Part} Part */
@@ -14,12 +14,13 @@ import { asked, isOpen, isOther, nextOf, partsOf, workOf } from "./work.js";
  * @param {import("./rows.js").Row[]} rows
  * @param {object} page
  * @param {ReturnType<typeof import("./take.js").makeTake>} page.take
- * @param {() => Sheet} page.sheet
+ * @param {() => {plan: Plan, sheet: Sheet}} page.kept what ticks stand by
  * @param {*} page.spans of the place's zone
  * @param {ReturnType<typeof import("../touch/undo.js").makeUndo>} page.undo
  * @param {string} page.key what the tab remembers the reader's role by
  */
-export function makeCheck(rows, { take, sheet, spans, undo, key }) {
+export function makeCheck(rows, { take, kept, spans, undo, key }) {
+  const sheet = () => kept().sheet;
   const parts = partsOf(document, rows);
   const items = parts.flatMap((one) => one.items);
   const folds = parts.map((one) => makeFold(one, () => turnFold(one)));
@@ -74,7 +75,7 @@ export function makeCheck(rows, { take, sheet, spans, undo, key }) {
   function tick(name, value, ticked) {
     const item = /** @type {Item} */ (items.find((one) => one.item === name));
     const before = take.now.state.ticks.get(name)?.value;
-    if (!ticked && before === undefined && isCall(item)) return show(); // done by the start
+    if (!ticked && before === undefined && isLogged(item, kept().plan, take.now.state)) return show(); // done by the log
     take.tick(name, value, ticked);
     undo.offer({
       text: wordsOf(item),
@@ -95,7 +96,7 @@ export function makeCheck(rows, { take, sheet, spans, undo, key }) {
       gate.forget();
     }
     id = take.now.id;
-    showRows(rows, sheet(), state);
+    showRows(rows, kept(), state);
     folds.forEach((fold, at) => fold.show(isFolded(parts[at], fold.is_folded())));
     gate.show();
     showProgress();

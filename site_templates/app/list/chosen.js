@@ -14,7 +14,7 @@ const OVER = ".over"; // what it is about was over when it was closed
 const SLOT = /\{([a-z_]+)(?:\|([a-z_]+[0-9]?))?\}/g;
 const MOMENTS = ["clock", "when"];
 /** Slots of words: what a warning is about. Others are of figures, and so are these by name. */
-const THINGS = ["text", "word", "cap", "body", "event", "anchor"];
+const THINGS = ["text", "word", "cap", "body", "the", "event", "anchor"];
 const FIGURES = ["f", "shutter", "iso", "keeps"];
 /** Frames, which move with the moments. */
 const FRAMES = ["frame", "at", "from", "until", "reserve"];

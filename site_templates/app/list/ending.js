@@ -1,6 +1,7 @@
 // The end of a take: two taps, because one is easily a slip of a glove. The log keeps it; the list begins anew.
 
-import { make } from "../touch/dom.js";
+import { focusTop, make } from "../touch/dom.js";
+import { makeEar } from "../touch/ear.js";
 
 const ASKED_MS = 6000;
 const UNASKED = "End this take, begin anew";
@@ -15,6 +16,7 @@ const ASKED = "Tap again: ticks open again, the log keeps this take";
 export function makeEnding(foot, top, taken, end) {
   const above = make("button", { type: "button", hidden: true });
   top.after(above);
+  const hear = makeEar(/** @type {Element} */ (foot.parentElement));
   /** The take that one tap asked to end: until the second, or for a while. @type {string | null} */
   let asked = null;
   let question = 0;
@@ -27,7 +29,10 @@ export function makeEnding(foot, top, taken, end) {
     asked = is_second ? null : id;
     show();
     if (is_second) end(id);
-    else question = setTimeout(forget, ASKED_MS);
+    else {
+      hear(ASKED);
+      question = setTimeout(forget, ASKED_MS);
+    }
   }
 
   function forget() {
@@ -37,6 +42,11 @@ export function makeEnding(foot, top, taken, end) {
 
   function show() {
     const id = taken();
+    const is_at_end = document.activeElement === foot || document.activeElement === above;
+    if (id === "" && is_at_end) {
+      hear("The take is ended, the list begins anew.");
+      focusTop();
+    }
     foot.hidden = id === "";
     above.hidden = id === "" || top.hidden;
     foot.textContent = above.textContent = asked === id ? ASKED : UNASKED;

@@ -5,6 +5,7 @@ import { amount } from "../touch/amount.js";
 import { make } from "../touch/dom.js";
 import { clockToSecond } from "../takes/fired.js";
 import { makePress } from "../touch/press.js";
+import { refill } from "../touch/refill.js";
 import { wordsOf } from "./rows.js";
 import { asked, isOpen, openedAgain } from "./work.js";
 
@@ -119,7 +120,7 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
     listed = ids;
     const [first, rest] = [items.slice(0, SHOWN), items.slice(SHOWN)];
     const more = make("details", {}, make("summary", {}, `and ${rest.length} more`), linksTo(rest));
-    list.replaceChildren(...(first.length > 0 ? [linksTo(first)] : []), ...(rest.length > 0 ? [more] : []));
+    refill(list, ...(first.length > 0 ? [linksTo(first)] : []), ...(rest.length > 0 ? [more] : []));
   }
 
   /** @param {import("./work.js").Item[]} items */

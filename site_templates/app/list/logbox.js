@@ -4,7 +4,8 @@ import { amount } from "../touch/amount.js";
 import { localDay } from "../core/civil.js";
 import { dayText } from "../core/say.js";
 import { make, part } from "../touch/dom.js";
-import { eventKey, logWords } from "../takes/log.js";
+import { refill } from "../touch/refill.js";
+import { eventKey, logWords, takenBack } from "../takes/log.js";
 import { makeLines, wholeLine } from "../takes/loglines.js";
 import { roomText } from "../keep/room.js";
 import { MOST_NOTE, planOf } from "../takes/takefile.js";
@@ -26,7 +27,7 @@ export function makeLogBox(box, take, exports) {
   const fault = make("p", { className: "warning", hidden: true });
   const state = make("p", { className: "soft" });
   const files = makeFiles(take, exports, state);
-  const list = make("ol", { className: "log", reversed: true });
+  const list = make("ol", { className: "log", reversed: true, tabIndex: -1 });
   const more = make("button", { type: "button", hidden: true }, "All of the log");
   const room = make("p", { className: "soft" });
   let [shown, may, is_whole] = ["", false, false];
@@ -36,6 +37,7 @@ export function makeLogBox(box, take, exports) {
   more.addEventListener("click", () => {
     is_whole = true;
     show();
+    list.focus({ preventScroll: true }); // the button is gone
   });
   box.addEventListener("toggle", () => {
     if (!box.open) return;
@@ -66,7 +68,7 @@ export function makeLogBox(box, take, exports) {
     files.hidden = id === "";
     state.textContent = id === "" ? NONE : `${amount(events.length, "entry", "entries")}. Share or save them as`;
     const rows = id === "" ? [] : rowsOf(events, take);
-    list.replaceChildren(...(is_whole ? rows : rows.slice(0, LINES)));
+    refill(list, ...(is_whole ? rows : rows.slice(0, LINES)));
     more.hidden = is_whole || rows.length <= LINES;
   }
 
@@ -106,23 +108,21 @@ function rowsOf(events, take) {
   const { spans } = plan.brief.place.zone;
   const lines = makeLines(events, plan);
   const several = lines.phones().length > 1;
-  const back = new Set(
-    events.filter(({ kind }) => ["undo", "untick"].includes(kind)).flatMap(({ payload }) => payload.events),
-  );
+  const isBack = takenBack(events);
   const dayOf = (/** @type {number} */ utc_ms) => dayText(localDay(spans, utc_ms / 1000));
   let day = "";
   return events
     .map((event) => {
       const { utc_ms, kind, device } = event;
-      const key = eventKey(event);
       const head = [...(dayOf(utc_ms) === day ? [] : [dayOf(utc_ms)]), ...(several ? [lines.phone(device)] : [])].join(
         " · ",
       );
       day = dayOf(utc_ms);
       const said = make("span", {}, wholeLine(lines.line(event)));
       const row = make("li", {}, make("b", {}, lines.clock(utc_ms)), said, ...(head ? [make("i", {}, head)] : []));
-      if (back.has(key)) row.className = "back";
-      else if (kind === "note") row.append(takeBack(() => take.keep("undo", { events: [key] }), said));
+      row.dataset.of = eventKey(event);
+      if (isBack(event)) row.className = "back";
+      else if (kind === "note") row.append(takeBack(() => take.keep("undo", { events: [eventKey(event)] }), said));
       return row;
     })
     .reverse();

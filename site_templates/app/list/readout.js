@@ -31,7 +31,8 @@ export function makeReadout({ items, told, tick, write, left }) {
   const field = make("input", { type: "text", maxLength: 40, autocomplete: "off" });
   const blank = make("span", {});
   const writing = make("label", { className: "field" }, field, blank);
-  const said = make("div", { className: "said" }, whose, text, value, note);
+  const card = make("div", {}, whose, text, value, note);
+  const said = make("div", { className: "said" }, card);
   said.setAttribute("aria-live", "polite");
   said.setAttribute("aria-atomic", "true");
   const [close, back, later, done] = [
@@ -148,10 +149,12 @@ export function makeReadout({ items, told, tick, write, left }) {
     const now = JSON.stringify(told_now);
     if (now === drawn) return;
     drawn = now;
+    card.remove(); // put back in one piece it is said once, in its order
     whose.textContent = told_now.whose;
     text.textContent = told_now.text;
     value.textContent = told_now.value.replaceAll(" · ", "\n"); // an axis a line
     note.textContent = told_now.note;
+    said.append(card);
     for (const size of SIZES) {
       said.dataset.size = size;
       if (said.scrollHeight <= said.clientHeight && said.scrollWidth <= said.clientWidth) return;

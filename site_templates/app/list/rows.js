@@ -4,11 +4,23 @@
 import { textAt } from "../touch/bind.js";
 import { make } from "../touch/dom.js";
 import { isDone } from "../takes/log.js";
+import { stopOf } from "../takes/stops.js";
+import { swapsMade } from "../takes/swapped.js";
 
 const MUST = "must";
 const FIELD_MOST = 40;
+/** The blank between a figure and its unit, where no line may break. */
+const UNIT = /(\d) (?=(?:mm|m|kg|s|min|V|W|Wh|GB)\b)/g;
 /** The row that says that frame 1 has fired: kept as a start, it is done without a tick. */
 const CALL = "numbers.first_frame";
+/** The row that has a card formatted. */
+const CARD = "numbers.storage";
+/** Values that are only told beside what is done: what they are now asks for nothing to be done again. */
+const TOLD = ["numbers.pack_lasts", CARD, "numbers.last_closes"];
+/** What is seen to around the rig as it is set up: behind, once a frame is fired. */
+const AROUND = ["keep_out", "rail_runs", "zero_looks"];
+const SWAP = "swaps.";
+const PHASE = "phases.";
 
 /**
  * A row of the page: its item's id and text, whether it is a must-do, its box, the path of its value in the sheet
@@ -31,6 +43,8 @@ function makeRow(item) {
   box.dataset.item = item.id.slice(1);
   const words = [...item.childNodes].filter((node) => node !== value && node !== blank);
   const text = (words[0]?.textContent ?? "").trim();
+  for (const node of words)
+    if (node.nodeType === Node.TEXT_NODE) node.textContent = (node.textContent ?? "").replace(UNIT, "$1\u00a0");
   const label = make("label", {}, box, make("span", { className: "what" }, ...words));
   if (value) label.append(value);
   const field = blank ? makeField(text, blank.textContent ?? "") : null;
@@ -57,8 +71,12 @@ function nameBox(row, value) {
   if (told.length > 0) box.setAttribute("aria-describedby", told.join(" "));
 }
 
-/** Whether a row stands at a keyframe that is no longer there: nothing is left to store. @param {Row} row */
-function isNeedless({ line }) {
+/**
+ * Whether nothing is left to do in a row: its keyframe is no longer there, or it would wipe a card that has frames.
+ * @param {Row} row @param {boolean} has_frames
+ */
+function isNeedless({ line, path }, has_frames) {
+  if (path === CARD) return has_frames;
   return /** @type {HTMLElement | null} */ (line.closest("[data-keyframe]"))?.hidden === true;
 }
 
@@ -70,6 +88,43 @@ export function wordsOf({ line, text }) {
 /** Whether a row says that frame 1 has fired. @param {Row} row */
 export function isCall({ path }) {
   return path === CALL;
+}
+
+/**
+ * Whether the log says that a row is done, ticked or not: frame 1 has fired, the pack is in.
+ * @param {Row} row @param {Plan} plan @param {TakeState} state
+ */
+export function isLogged(row, plan, state) {
+  if (isCall(row)) return state.fired_ms !== null;
+  return row.path.startsWith(SWAP) && Number(row.path.slice(SWAP.length)) < swapsMade(plan, state.acts);
+}
+
+/**
+ * Whether a tick holds whatever its value is by now, on its night and at its spot: what it was for lies behind. What the
+ * rig or the camera is told, or stands at, is to be looked at anew.
+ * @param {Row} row @param {Plan} plan @param {TakeState} state @param {boolean} has_frames
+ */
+function isBehind({ item, path }, plan, { ticks, changes }, has_frames) {
+  const tick = ticks.get(item);
+  if (!tick || !isSame([tick.night, tick.spot], [changes.night ?? null, changes.spot ?? null])) return false;
+  if (TOLD.includes(path) || path.startsWith(SWAP)) return true;
+  if (path.startsWith(PHASE)) return has_frames && !isAhead(plan, Number(path.slice(PHASE.length)) + 1);
+  return has_frames && AROUND.includes(path);
+}
+
+/** Whether the interval is still to change to that phase's. @param {Plan} plan @param {number} number */
+function isAhead({ timing }, number) {
+  return timing.segments.some(({ phase, first_frame }) => phase === number && first_frame > 1);
+}
+
+/** A keyframe that was stored before a stop is to be stored anew, also where it stands as it did. @param {Row} row @param {TakeState} state */
+function isSetSince({ item, line }, { ticks, changes }) {
+  return line.closest("[data-keyframe]") === null || isSame(ticks.get(item)?.stop, stopOf(changes));
+}
+
+/** @param {unknown} a @param {unknown} b */
+function isSame(a, b) {
+  return JSON.stringify(a) === JSON.stringify(b);
 }
 
 /** @param {string} text @param {string} blank a unit, or the words for what is to be written */
@@ -112,23 +167,27 @@ export function allow(rows, may) {
 
 /**
  * Shows which items are done and what is written in.
- * @param {Row[]} rows @param {Sheet} sheet @param {import("../takes/log.js").TakeState} state
+ * @param {Row[]} rows @param {{sheet: Sheet, plan: Plan}} kept @param {import("../takes/log.js").TakeState} state
  */
-export function showRows(rows, sheet, state) {
+export function showRows(rows, { sheet, plan }, state) {
+  const has_frames = state.fired_ms !== null || plan.timing.frames_before > 0;
   for (const row of rows) {
     const { item, box, field } = row;
-    const is_needless = isNeedless(row);
-    box.checked = is_needless || isDone(state, item, valueOf(row, sheet)) || (isCall(row) && state.fired_ms !== null);
-    row.line.classList.toggle("needless", is_needless);
-    tellConfirmed(box, box.checked ? "" : (state.ticks.get(item)?.value ?? ""));
+    const is_needless = isNeedless(row, has_frames);
+    const value = valueOf(row, sheet);
+    const is_done = (isDone(state, item, value) && isSetSince(row, state)) || isLogged(row, plan, state);
+    box.checked = is_needless || is_done || isBehind(row, plan, state, has_frames);
+    row.line.hidden = is_needless;
+    tellConfirmed(box, box.checked ? "" : (state.ticks.get(item)?.value ?? ""), value);
     nameBox(row, row.line.querySelector(":scope > label > b")?.textContent ?? valueOf(row, sheet));
     if (field && field !== document.activeElement) field.value = state.fields.get(item) ?? "";
   }
 }
 
-/** A row that is open again says which value was confirmed before. @param {HTMLInputElement} box @param {string} value */
-function tellConfirmed(box, value) {
+/** A row that is open again says which value was confirmed, and which one is now. @param {HTMLInputElement} box @param {string} was @param {string} now */
+function tellConfirmed(box, was, now) {
   const what = /** @type {Element} */ (box.parentElement?.querySelector(".what"));
   what.querySelector(".was")?.remove();
-  if (value !== "") what.append(make("small", { className: "was" }, `confirmed before: ${value}`));
+  const changed = was === now ? "stored for another run" : `was ${was}, now ${now || "none"}`;
+  if (was !== "") what.append(make("small", { className: "was" }, changed));
 }

@@ -23,7 +23,7 @@ const none = () => ({ id: "", begun_ms: 0, events: [], state: reduce([]) });
  */
 export function makeTake(log, shot, { carried, shown, turned, fault }) {
   let now = none();
-  let work = Promise.resolve();
+  let [device, work] = ["", Promise.resolve()];
 
   /**
    * Runs what reads or writes the log one after the other: two quick taps must not begin two takes.
@@ -31,7 +31,11 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
    */
   function inTurn(action) {
     work = work
-      .then(async () => action(await log))
+      .then(async () => {
+        const opened = await log;
+        device = opened.device;
+        return action(opened);
+      })
       .catch(fault)
       .then(shown);
     return work;
@@ -52,6 +56,10 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
   return {
     get now() {
       return now;
+    },
+    /** This phone's name in the log; "" before anything was read. */
+    get device() {
+      return device;
     },
     /** Takes up the open take of this shot, if there is one. @param {() => void} done */
     read(done) {

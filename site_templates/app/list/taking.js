@@ -46,8 +46,10 @@ export function makeTaking(shell, face, begun, takeUp, shown) {
   const as_set = makeAsSet(document, shell.site, face.sheet.axes, take);
   const fire = (/** @type {number | null} */ utc_ms) => take.keep("start", { utc_ms, ...(utc_ms && check.unready()) });
   const fired = makeFired(part("fired"), spans, fire);
-  const undo = makeUndo(/** @type {HTMLElement} */ (document.querySelector(".jump")));
-  const check = makeCheck(rows, { take, sheet: () => face.kept.sheet, spans, undo, key: `${shell.site.prefix}role` });
+  /** No step reaches behind a way that was taken since: that is another programme of the rig. */
+  const programme = () => JSON.stringify(face.kept.plan.changes.way) ?? "";
+  const undo = makeUndo(/** @type {HTMLElement} */ (document.querySelector(".jump")), programme);
+  const check = makeCheck(rows, { take, kept: () => face.kept, spans, undo, key: `${shell.site.prefix}role` });
   const chosen = makeChosen(part("warnings"), { shown: () => face, take, offer: undo.offer });
   const ending = makeEnding(part("end-take"), part("older-take"), () => take.now.id, take.end);
   document.addEventListener("visibilitychange", keepField);

@@ -6,8 +6,10 @@ import { nextActs } from "../rolling/due.js";
 import { clockToSecond } from "../takes/fired.js";
 import { makeLines, placeText } from "../takes/loglines.js";
 import { sentence } from "../shown/nights.js";
+import { packsGone } from "../core/sheet-power.js";
+import { fixed } from "../core/say.js";
 import { packIn } from "../rolling/nowlines.js";
-import { counted } from "../rolling/order.js";
+import { lasting } from "../rolling/order.js";
 import { leftAfter } from "../takes/stops.js";
 import { planOf } from "../takes/takefile.js";
 
@@ -35,19 +37,19 @@ export function sixLines(plan, sheet, { events, state }, stops, now_ms) {
 function nowText({ window: window_, timing, brief }, { fired_ms }, now_ms) {
   const frame = frameNow({ window: window_, timing }, now_ms);
   const { start, end } = window_;
-  if (fired_ms === null && now_ms < start.utc_ms) return `not rolling; frame 1 in ${counted(start.utc_ms - now_ms)}`;
+  if (fired_ms === null && now_ms < start.utc_ms) return `not rolling; frame 1 in ${lasting(start.utc_ms - now_ms)}`;
   if (fired_ms === null)
     return `frame 1 not kept as fired${frame === null ? "" : `; by the plan frame ${frame} of ${timing.frames}`}`;
   const fired = `frame 1 fired ${clockToSecond(fired_ms, brief.place.zone.spans)}`;
   if (frame === null) return now_ms < end.utc_ms ? fired : `all ${timing.frames} frames are through; ${fired}`;
-  return `frame ${frame} of ${timing.frames}, ${counted(end.utc_ms - now_ms)} left; ${fired}`;
+  return `frame ${frame} of ${timing.frames}, ${lasting(end.utc_ms - now_ms)} left; ${fired}`;
 }
 
 /** @param {Plan} plan @param {Sheet} sheet @param {import("../takes/log.js").TakeState} state @param {number} now_ms */
 function nextText(plan, sheet, state, now_ms) {
   const [act] = nextActs(plan, sheet, state, now_ms);
   if (!act) return "nothing more";
-  const when = act.due_ms > now_ms ? `in ${counted(act.due_ms - now_ms)}` : "due now";
+  const when = act.due_ms > now_ms ? `in ${lasting(act.due_ms - now_ms)}` : "due now";
   return [act.text, act.detail, act.when, when].filter((text) => text !== "").join(", ");
 }
 
@@ -61,11 +63,19 @@ function changedText(plan, events) {
 
 /** @param {Plan} plan @param {Sheet} sheet @param {TakeState} state */
 function packText(plan, sheet, { acts }) {
-  const { name, swaps, of, guess } = packIn(plan, acts);
+  const { name, swaps, of, by, at } = packIn(plan, acts);
   if (of === 0) return "not worked out for this rig";
-  const look = guess && `${guess}: look which one is in`;
-  const next = plan.power.changes[swaps] ? `; to be changed in ${sheet.swaps[swaps]}` : "";
-  return `${name || `number ${swaps + 1}`}${look}${next}`;
+  const known = at === null ? ": look which one is in" : `: put in at frame ${at}, before the stop${leftText(plan)}`;
+  const next = plan.power.changes[swaps] ? `; to be changed in ${sheet.swaps[packsGone(plan) + swaps]}` : "";
+  return `${name || `number ${packsGone(plan) + swaps + 1}`}${by && by + known}${next}`;
+}
+
+/** What the pack that was in as it stopped still had then, by the plan. @param {Plan} plan */
+function leftText({ power: { supplies } }) {
+  const rig = supplies.find(({ id }) => id === "rig");
+  if (!rig) return "";
+  const [{ usable_wh }] = rig.packs;
+  return `, ${fixed(usable_wh - rig.before_wh, 1)} of ${fixed(usable_wh, 1)} Wh left then`;
 }
 
 /**

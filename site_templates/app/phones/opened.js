@@ -71,7 +71,13 @@ export function showOpened(came, sky_reach, address, kept_as) {
   const parts = [
     others,
     makeFrame(section("frame"), face),
-    makeWrong(section("wrong"), plan, turning, () => ({ plan: face.plan, reach, rolls: false, before: null })),
+    makeWrong(section("wrong"), plan, turning, () => ({
+      plan: face.plan,
+      reach,
+      rolls: false,
+      acts: new Map(),
+      before: null,
+    })),
     ...(exposure ? [exposure] : []),
     ...(part("power") ? [makePower(section("power"), () => face)] : []),
     ...(part("dew") ? [makeDew(section("dew"), () => face)] : []),

@@ -2,7 +2,7 @@
 
 import { put } from "../touch/cells.js";
 import { CodeError } from "../codes/digits.js";
-import { make } from "../touch/dom.js";
+import { WAIT, make } from "../touch/dom.js";
 import { writePlan } from "../codes/planfile.js";
 import { LARGEST, codeOf, digitsWithin } from "../codes/qr.js";
 import { drawnCode } from "../codes/screencode.js";
@@ -10,7 +10,6 @@ import { giveFiles } from "../touch/share.js";
 
 const SHOW = "Show the plan's code";
 const HIDE = "Put the plan's code away";
-const WAIT = "One moment …";
 const NOT_LOADED = "A part of this page did not load: load the page again for the plan's code.";
 const NO_TIDES = "The place's table of tides is not here yet: try again in a moment.";
 const HOLDS = "It holds the plan as printed, not what was changed on this phone; nor checklist, way in, crew or notes.";

@@ -6,6 +6,7 @@ import { make } from "../touch/dom.js";
 import { openPlans } from "./keptplans.js";
 import { logWords } from "../takes/log.js";
 import { PlanFileError, readPlan } from "../codes/planfile.js";
+import { refill } from "../touch/refill.js";
 import { twice } from "../touch/twice.js";
 
 /**
@@ -22,7 +23,7 @@ export async function showPlans(place, site) {
 
   async function show() {
     const kept = await plans.all().catch(() => []); // where nothing can be kept, none is
-    list.replaceChildren(...kept.map(rowOf));
+    refill(list, ...kept.map(rowOf));
     if (kept.length === 0) box.remove();
     else place.append(box);
   }

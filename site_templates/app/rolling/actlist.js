@@ -2,6 +2,7 @@
 
 import { clock } from "../core/say.js";
 import { make } from "../touch/dom.js";
+import { refill } from "../touch/refill.js";
 
 /** @param {(act: string) => void} undo */
 export function makeActs(undo) {
@@ -24,7 +25,7 @@ export function makeActs(undo) {
       const now = JSON.stringify(lines);
       if (now === drawn) return;
       drawn = now;
-      list.replaceChildren(...lines.map((line) => actLine(line, spans, undo)));
+      refill(list, ...lines.map((line) => actLine(line, spans, undo)));
     },
   };
 }
@@ -32,6 +33,7 @@ export function makeActs(undo) {
 /** @param {{act: string, text: string, at: string, done_ms?: number, is_past: boolean}} one @param {Span[]} spans @param {(act: string) => void} undo */
 function actLine({ act, text, at, done_ms, is_past }, spans, undo) {
   const line = make("li", { className: is_past ? "past" : "" }, make("b", {}, at), make("span", {}, text));
+  line.dataset.of = act;
   if (done_ms === undefined) return line;
   const back = make("button", { type: "button" }, `done ${clock(done_ms, spans)}: undo`);
   back.addEventListener("click", () => undo(act));

@@ -4,6 +4,7 @@ import { spanAt } from "../core/civil.js";
 import { rungsOf } from "../core/opened.js";
 import { frameAt, msOf } from "../core/pace.js";
 import { clock, eventWord } from "../core/say.js";
+import { packsGone } from "../core/sheet-power.js";
 import { sentence } from "../shown/nights.js";
 import { openActs } from "./order.js";
 
@@ -20,7 +21,7 @@ const RISES = ["moonrise", "moon over ridge"];
  * @property {string} kind deadline | start | exposure | interval | keyframe | swap | sky | compare | limit | end
  * @property {string} text what is to be done, or comes
  * @property {string} detail more of it; "" for none
- * @property {string} when "after frame 448 closes", "frames 86–251", "20:30"
+ * @property {string} when "after frame 448 closes", "frames 86 to 251", "20:30"
  * @property {number | null} frame null before frame 1 and after the last
  * @property {number} due_ms
  * @property {number} until_ms where there is time for it until then; else as due_ms
@@ -154,7 +155,7 @@ function swapActs(plan, sheet) {
         act: `swap.${n + 1}`,
         kind: "swap",
         text: name ? `Swap to pack ${name}` : "Swap the pack",
-        when: sheet.swaps[n],
+        when: sheet.swaps[packsGone(plan) + n].replaceAll("\u2013", " to "), // by ear a dash is nothing
       },
       ...{ detail: "the sooner the better", frame: Math.ceil(from.frame), due_ms: from.time.utc_ms },
       ...{ until_ms: until.time.utc_ms, lapses_ms: plan.window.end.utc_ms, hand: true, loud: true },

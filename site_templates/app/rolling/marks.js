@@ -1,5 +1,5 @@
 // MARK: one tap stamps the frame and its file at once; a second, if there is time for it, says what it was. Post lives
-// on it. A mark that was named is a new mark, and the bare one is taken back.
+// on it. A mark that was named is a mark of its own, which says in the place of which of this phone it stands.
 
 import { make } from "../touch/dom.js";
 
@@ -20,17 +20,12 @@ export function makeMarks({ take, stamp }) {
   const undo = make("button", { type: "button" }, "Undo");
   undo.setAttribute("aria-label", "Undo: mark");
   const choice = make("div", { className: "words" }, ...words);
-  const place = make(
-    "div",
-    { className: "marked", hidden: true },
-    choice,
-    make("div", { className: "told" }, said, undo),
-  );
+  const place = make("div", { className: "marked", hidden: true }, said, choice, undo);
   button.addEventListener("click", () => take.keep("mark", { what: "", ...stamp() }));
   undo.addEventListener("click", takeBack);
   words.forEach((word, at) => word.addEventListener("click", () => name(WHAT[at])));
 
-  /** The newest mark that stands. */
+  /** The newest mark of this phone that stands. */
   function takeBack() {
     const { key } = last() ?? {};
     if (key) take.keep("undo", { events: [key] });
@@ -38,7 +33,7 @@ export function makeMarks({ take, stamp }) {
   }
 
   function last() {
-    return take.now.state.marks.at(-1);
+    return take.now.state.marks.findLast(({ device }) => device === take.device);
   }
 
   /** @param {string} what */
@@ -46,8 +41,7 @@ export function makeMarks({ take, stamp }) {
     const bare = last();
     if (!bare) return;
     const { frame, file, key } = bare;
-    await take.keep("mark", { what, frame, file });
-    await take.keep("undo", { events: [key] });
+    await take.keep("mark", { what, frame, file, of: Number(key.split(":")[1]) });
     button.focus({ preventScroll: true });
   }
 

@@ -13,7 +13,7 @@ import { clockToSecond, fileNumber } from "../takes/fired.js";
 import { aheadMs, jumpWords, makeJumps } from "../touch/jumped.js";
 import { makeMarks } from "./marks.js";
 import { axesNow, exposureNow, lightNow, packIn } from "./nowlines.js";
-import { counted } from "./order.js";
+import { lasting } from "./order.js";
 import { NOTHING, panelOf } from "./panel.js";
 import { countWords, makeRigShows } from "./rigshows.js";
 import { leave } from "./running.js";
@@ -38,7 +38,7 @@ export function makeNow({ face, taking, stateNow, sky, told, key }) {
   const alerts = makeAlerts(`${key}alerts`, awake.words);
   const marks = makeMarks({ take, stamp });
   const shows = makeRigShows({ run, spans, keep: keepCount });
-  const panel = makePanel(doAct, fireNow);
+  const panel = makePanel(doAct, fireNow, () => place.focus({ preventScroll: true }));
   const jumps = makeJumps(() => ({ utc_ms: Date.now(), since_ms: performance.now() }));
   const jumped = make("p", { className: "warning", hidden: true });
   jumped.setAttribute("role", "alert");
@@ -190,11 +190,11 @@ export function makeNow({ face, taking, stateNow, sky, told, key }) {
   /** @param {TakeState["acts"]} done */
   function lineText(done) {
     const { sheet, plan } = face;
-    const { name, guess } = packIn(plan, done);
+    const { name, by } = packIn(plan, done);
     const pace = `${spanText(plan.timing.interval_ms)}\u00a0×\u00a0${plan.timing.frames}`;
     const { start, end } = plan.window;
     const span = [start, end].map(({ utc_ms }) => clock(utc_ms, spans)).join("\u2013");
-    return [sheet.letter, sheet.title, pace, span, ...(name ? [`pack ${name} on${guess}`] : [])].join(" · ");
+    return [sheet.letter, sheet.title, pace, span, ...(name ? [`pack ${name} on${by}`] : [])].join(" · ");
   }
 
   /** @param {import("../takes/log.js").TakeState} state @param {number} now_ms */
@@ -210,9 +210,11 @@ export function makeNow({ face, taking, stateNow, sky, told, key }) {
     rows.show({
       axes: frame === null ? "" : stands.text,
       exposure: exposed?.setting ?? "",
-      "next click": exposed?.due_ms ? `${exposed.clicks}, in ${counted(Math.max(exposed.due_ms - now_ms, 0))}` : "",
+      "next click": exposed?.due_ms
+        ? `${exposed.clicks}, in\u00a0${lasting(Math.max(exposed.due_ms - now_ms, 0))}`
+        : "",
       light: frame === null ? "" : light.text,
-      left: frame === null ? "" : `${counted(end_ms - now_ms)}, last shutter closes ${clockToSecond(end_ms, spans)}`,
+      left: frame === null ? "" : `${lasting(end_ms - now_ms)}, last shutter closes ${clockToSecond(end_ms, spans)}`,
       "by the count": state.fired_ms === null ? "" : countWords(told(), state.fired_ms, state.counts, spans),
     });
   }
@@ -257,14 +259,18 @@ function turnLink(from, to) {
 /**
  * What is next, between heavy rules.
  * @param {(act: import("./due.js").Act) => void} done @param {() => void} fired
+ * @param {() => void} lost called before the button that has the focus goes
  */
-function makePanel(done, fired) {
-  const [when, what, detail, then] = ["p", "strong", "p", "p"].map((tag) => make(/** @type {"p"} */ (tag)));
-  const said = make("div", {}, when, what, detail);
+function makePanel(done, fired, lost) {
+  const lines = ["p", "strong", "p", "p"].map((tag) => make(/** @type {"p"} */ (tag)));
+  const [when, what, detail, then] = lines;
+  const card = make("div", {}, when, what, detail);
+  const said = make("div", {}, card);
   const cells = makeCells();
   const done_button = make("button", { type: "button", disabled: true }, "Done");
   const fire = make("button", { type: "button", disabled: true }, "Frame 1 fired now");
-  said.setAttribute("role", "status");
+  said.setAttribute("aria-live", "polite"); // no status: that is read out by its name while it is empty
+  said.setAttribute("aria-atomic", "true");
   /** @type {import("./due.js").Act | null} */
   let act = null;
   done_button.addEventListener("click", () => act && done(act));
@@ -273,6 +279,13 @@ function makePanel(done, fired) {
   by_hand.addEventListener("click", () => part("fired").querySelector("details")?.setAttribute("open", ""));
   const place = make("div", { className: "next keyed" }, said, cells.place, then, done_button, fire, by_hand);
   when.className = detail.className = then.className = "small";
+
+  /** @param {HTMLButtonElement} button @param {boolean} hidden */
+  function hide(button, hidden) {
+    if (hidden && button === document.activeElement) lost();
+    button.hidden = hidden;
+  }
+
   return {
     place,
     done: done_button,
@@ -281,19 +294,17 @@ function makePanel(done, fired) {
     show(panel, doable) {
       act = panel.doable;
       place.dataset.due = panel.due;
-      for (const [node, text] of [
-        [when, panel.when],
-        [what, panel.what],
-        [detail, panel.detail],
-        [then, panel.then],
-      ]) {
-        put(/** @type {Element} */ (node), /** @type {string} */ (text));
-        /** @type {HTMLElement} */ (node).hidden = text === "";
-      }
+      const words = [panel.when, panel.what, panel.detail];
+      if (words.join("") !== card.textContent) card.remove(); // put back in one piece it is said once, in its order
+      [...words, panel.then].forEach((text, at) => {
+        put(lines[at], text);
+        lines[at].hidden = text === "";
+      });
+      if (!card.parentElement) said.append(card);
       cells.show(panel.cells);
-      done_button.hidden = !doable;
+      hide(done_button, !doable);
       done_button.setAttribute("aria-label", `Done: ${act?.text ?? ""}`);
-      fire.hidden = !panel.fires;
+      hide(fire, !panel.fires);
       by_hand.hidden = !panel.fires || panel.due === "";
     },
   };

@@ -8,6 +8,7 @@ import { fixed, say } from "../core/say.js";
 import { overDeg, seenDeg } from "../core/seen.js";
 import { axesOf, figure, withUnit } from "../core/sheet-figures.js";
 import { horizontal } from "../core/sky.js";
+import { swapsDone } from "../takes/swapped.js";
 import { closesMs } from "./due.js";
 
 const PHASES = [
@@ -29,14 +30,16 @@ export function axesNow(plan, frame) {
 
 /**
  * The rig's pack that is in, how many were put in since frame 1, and of how many; "" where it has no name. After a stop
- * nobody has said which one it is: then it is the one that the plan takes to be in.
- * @param {Plan} plan @param {import("../takes/log.js").TakeState["acts"]} acts
+ * it is the one that was put in before, by the log, or where that has none the one that the plan takes to be in.
+ * by: what it is known by then, "" where it was put in since; at: the frame before the stop at which it was put in.
+ * @param {Plan} plan @param {TakeState["acts"]} acts
  */
-export function packIn({ power, timing }, acts) {
+export function packIn({ power, timing, changes }, acts) {
   const packs = power.supplies.find(({ id }) => id === "rig")?.packs ?? [];
-  const swaps = power.changes.filter((_, n) => acts.has(`swap.${n + 1}`)).length;
-  const name = packs[swaps]?.name ?? "";
-  return { name, swaps, of: packs.length, guess: timing.frames_before > 0 && swaps === 0 ? " by the plan" : "" };
+  const swaps = swapsDone(power, acts).length;
+  const at = changes.way?.after?.swapped?.at(-1) ?? null;
+  const by = timing.frames_before === 0 || swaps > 0 ? "" : at === null ? " by the plan" : " by the log";
+  return { name: packs[swaps]?.name ?? "", swaps, of: packs.length, by, at };
 }
 
 /**

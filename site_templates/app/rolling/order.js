@@ -1,5 +1,7 @@
 // Acts in the order in which they want a person, whoever asks: the page of a shot, or one that shows several.
 
+import { spanText } from "../core/say.js";
+
 const BEFORE_ALL_MS = 24 * 3600 * 1000;
 const DRIFT_FRAMES = [-3, -2, -1, 1, 2, 3];
 
@@ -32,15 +34,25 @@ export function isDone({ act, kind, frame, due_ms, lapses_ms }, { acts, counts }
   return acts.has(act) || (kind === "exposure" && DRIFT_FRAMES.some(drifted));
 }
 
-/** [name, value, what follows it] of the time until an act, left for it, or since. @param {Act} act @param {number} now_ms */
+/** A cell (touch/cells.js) of the time until an act, left for it, or since. @param {Act} act @param {number} now_ms */
 export function leftOf({ due_ms, until_ms }, now_ms) {
-  if (now_ms < due_ms) return ["in", counted(due_ms - now_ms)];
-  if (now_ms < until_ms) return ["now, time left", counted(until_ms - now_ms)];
-  return ["due", counted(now_ms - until_ms), "ago"];
+  if (now_ms < due_ms) return lengthCell("in", due_ms - now_ms);
+  if (now_ms < until_ms) return lengthCell("now, time left", until_ms - now_ms);
+  return lengthCell("due", now_ms - until_ms, "ago");
+}
+
+/** A cell of a length of time. By ear 11:47 would be a time of day. @param {string} name @param {number} ms @param {string} after */
+export function lengthCell(name, ms, after = "") {
+  return [name, counted(ms), after, lasting(ms)];
+}
+
+/** A length of time in running text, to the second, by its units. @param {number} ms */
+export function lasting(ms) {
+  return spanText(Math.floor(ms / 1000) * 1000);
 }
 
 /** A length of time as it is counted down: 10:48, from an hour on 1:10:48. @param {number} ms */
-export function counted(ms) {
+function counted(ms) {
   const seconds = Math.floor(ms / 1000);
   const two = (/** @type {number} */ value) => String(value).padStart(2, "0");
   const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor((seconds % 3600) / 60)];

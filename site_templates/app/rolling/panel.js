@@ -3,7 +3,7 @@
 
 import { frameNow } from "../shown/clock.js";
 import { clockToSecond } from "../takes/fired.js";
-import { counted, leftOf } from "./order.js";
+import { leftOf, lengthCell } from "./order.js";
 
 const HOUR_MS = 3600 * 1000;
 const EVENING_MS = 12 * HOUR_MS;
@@ -13,7 +13,7 @@ const SOON_MS = 15 * 60000;
  * @typedef {"" | "before" | "rolling" | "ended"} Phase "" where the shot is not tonight's
  * @typedef {{phase: Phase, when: string, what: string, detail: string, cells: string[][], then: string,
  *   doable: import("./due.js").Act | null, due: "" | "due" | "loud", fires: boolean}} Panel
- *   cells: [name, value, what follows it]; doable: the act that can be said to be done; fires: whether frame 1 may be near
+ *   cells: see touch/cells.js; doable: the act that can be said to be done; fires: whether frame 1 may be near
  */
 
 /** @param {Plan} plan as it runs @param {import("../takes/log.js").TakeState} state @param {number} now_ms @returns {Phase} */
@@ -76,7 +76,9 @@ function dueness({ due_ms, loud, hand }, now_ms) {
 
 /** @param {import("./due.js").Act} act @param {number} now_ms */
 function thenText(act, now_ms) {
-  return `then ${leftOf(act, now_ms).join(" ")}: ${act.text}`;
+  const [name, , after, left] = leftOf(act, now_ms);
+  const about = left.replace(/min .*/, "min"); // no second is wanted of what comes after the next
+  return `then ${[name, about, after].join(" ").trim()}: ${act.text}`;
 }
 
 /**
@@ -89,12 +91,12 @@ function before({ window: { start, late } }, sheet, acts, now_ms) {
   if (now_ms >= start.utc_ms) {
     const is_late = late !== null && now_ms >= late.start.utc_ms;
     const what = is_late ? "First frame not fired: later than the latest start" : "First frame not fired";
-    return { what, cells: [["due", counted(now_ms - start.utc_ms), "ago"], latest], due: "due", fires };
+    return { what, cells: [lengthCell("late by", now_ms - start.utc_ms), latest], due: "due", fires };
   }
-  const first = [`first frame ${sheet.numbers.first_frame},\u00a0in`, counted(start.utc_ms - now_ms)];
+  const first = lengthCell(`first frame ${sheet.numbers.first_frame},\u00a0in`, start.utc_ms - now_ms);
   const [next] = acts;
   const deadline =
-    next?.kind === "deadline" ? [[`${next.text} ${next.when},\u00a0in`, counted(next.due_ms - now_ms)]] : [];
+    next?.kind === "deadline" ? [lengthCell(`${next.text} ${next.when},\u00a0in`, next.due_ms - now_ms)] : [];
   return { cells: [...deadline, first], then: latest.join(" "), fires };
 }
 

@@ -109,11 +109,11 @@ export function makeRigShows({ run, spans, keep }) {
     show();
   }
 
-  /** The expected frame goes on until it is touched; what would follow is said as it is typed. */
+  /** The expected frame goes on until it is touched, but not under the cursor; what would follow is said as it is typed. */
   function show() {
     if (place.hidden) return;
     const { timing, frames, expected, fired_ms, counts } = run();
-    if (!is_touched) field.value = String(expected);
+    if (!is_touched && field !== document.activeElement) field.value = String(expected);
     const frame = Number(field.value);
     const is_frame = FRAME.test(field.value) && frame >= 1 && frame <= frames;
     const words = is_frame

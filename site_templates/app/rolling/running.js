@@ -7,7 +7,8 @@ import { makeCells, put } from "../touch/cells.js";
 import { frameAt } from "../core/pace.js";
 import { make } from "../touch/dom.js";
 import { reduce } from "../takes/log.js";
-import { counted, leftOf, openActs, pressing } from "./order.js";
+import { refill } from "../touch/refill.js";
+import { leftOf, lengthCell, openActs, pressing } from "./order.js";
 
 const SECOND_MS = 1000;
 const SHOWN_AFTER_MS = 6 * 3600 * SECOND_MS; // then it is another evening
@@ -98,9 +99,7 @@ export async function showRunning({ site, log }, place) {
     const now_ms = Date.now();
     const shown = all.filter((box) => box.until_ms > now_ms).sort((a, b) => a.wants_ms(now_ms) - b.wants_ms(now_ms));
     for (const box of shown) box.show(now_ms);
-    if (shown.some(({ node }, at) => boxes.children[at] !== node) || boxes.children.length !== shown.length) {
-      boxes.replaceChildren(...shown.map(({ node }) => node));
-    }
+    refill(boxes, ...shown.map(({ node }) => node));
     boxes.hidden = alerts.place.hidden = shown.length === 0;
     if (shown.length > 0 && !alerts.place.isConnected) boxes.after(alerts.place);
     awake.want(shown.some(({ closes_ms }) => now_ms < closes_ms));
@@ -122,6 +121,7 @@ function makeBox(url, state, plan, left) {
   const [name, what] = [make("p", { className: "small" }), make("strong", {})];
   const cells = makeCells();
   const node = make("a", { href: url.href, className: "next keyed" }, name, what, cells.place);
+  node.dataset.of = url.href;
   const fired_ms = /** @type {number} */ (state.fired_ms);
   const next = (/** @type {number} */ now_ms) => (left ? openActs(left.acts, state, now_ms)[0] : undefined);
   return {
@@ -141,7 +141,7 @@ function makeBox(url, state, plan, left) {
       put(name, [letter, title, ...(left ? [frameText(left, now_ms)] : [])].filter(Boolean).join(" · "));
       put(what, act ? act.text : left ? "Ended: open it" : "Runs: open it for what is next");
       cells.show(
-        act ? [leftOf(act, now_ms)] : left ? [] : [["since frame 1", counted(Math.max(now_ms - fired_ms, 0))]],
+        act ? [leftOf(act, now_ms)] : left ? [] : [lengthCell("since frame 1", Math.max(now_ms - fired_ms, 0))],
       );
     },
   };

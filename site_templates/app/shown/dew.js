@@ -62,7 +62,7 @@ function fateOf(plan, [air_c, dew_point_c, humidity_pct, falls_c], now_ms) {
   const dew = is_one && can_be ? dewOf({ air_c, dew_point_c, humidity_pct }) : null;
   if (dew === null) return word("dew.wrong");
   const measured = say("dew.measured", dew, []);
-  const from_c = dew.dew_point_c + SPREAD_C;
+  const from_c = dew.settles_c + SPREAD_C;
   if (dew.likely) return `${measured}: ${word("dew.now")}`;
   if (falls_c === null || falls_c <= 0) return `${measured}: ${say("dew.unlikely", { from_c }, [])}`;
   const clock = now_ms + ((air_c - from_c) / falls_c) * HOUR_MS;

@@ -6,6 +6,7 @@ import { dimDeadlines, frameNow } from "./clock.js";
 import { makeSheet } from "../core/sheet.js";
 import { make, part } from "../touch/dom.js";
 import { makeKeyList } from "./keylist.js";
+import { refill } from "../touch/refill.js";
 import { drawStrip } from "./strip.js";
 
 const SAME_AIM_DEG = 0.5; // nobody sets an angle better by hand
@@ -67,7 +68,7 @@ export function makeFace(printed, of_page) {
     const now = JSON.stringify(warnings);
     if (now === warned) return;
     warned = now;
-    part("warnings").replaceChildren(...warningBoxes(face.sheet));
+    refill(part("warnings"), ...warningBoxes(face.sheet));
     if (warnings.length === 1) part("warnings").querySelector("details")?.setAttribute("open", "");
   }
 

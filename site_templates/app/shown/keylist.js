@@ -2,6 +2,7 @@
 // left after a stop are others, in number, names and settings, and are written anew in the same places.
 
 import { make } from "../touch/dom.js";
+import { refill } from "../touch/refill.js";
 
 const KEPT = ".live, .as-set, .snap, .photo, .warning, .items"; // what app/list/asset.js and app/list/rows.js hold
 const LINES = [
@@ -47,7 +48,7 @@ export function makeKeyList(printed) {
     places.forEach((row, index) => replaceParts(row, printed_parts[index]));
     places.forEach((row, index) => rename(row, printed.keyframes[index], printed.keyframes[index]));
     for (const row of rows) row.hidden = false;
-    list?.append(...rows);
+    if (list) refill(list, ...rows);
   }
 
   /** @param {Element} list @param {Sheet} sheet */
@@ -60,7 +61,7 @@ export function makeKeyList(printed) {
     const gone = places.slice(sheet.keyframes.length);
     for (const row of gone) replaceParts(row, []);
     for (const row of places) row.hidden = gone.includes(row);
-    list.append(...sheet.set_order.map((index) => places[index]), ...gone);
+    refill(list, ...sheet.set_order.map((index) => places[index]), ...gone);
   }
 }
 

@@ -113,6 +113,7 @@ export function listenForNights(span_s, shown, turn, foresee) {
     turn(beside(days));
     look(days);
   };
+  input.parentElement?.querySelector("b")?.setAttribute("aria-live", "polite"); // which night a button came to
   input.min = isoDate(first);
   input.max = isoDate(last);
   const refuse = () => {

@@ -3,6 +3,7 @@
 import { gapMs, settableMs } from "../core/keyed.js";
 import { spanText } from "../core/say.js";
 import { make } from "../touch/dom.js";
+import { refill } from "../touch/refill.js";
 import { pairs, taking } from "./ways.js";
 
 const SECOND_MS = 1000;
@@ -55,19 +56,20 @@ export function makeOtherPace(shown, compute, take) {
   /** @param {number | null} interval_ms */
   function tell(interval_ms) {
     const { plan, rolls } = shown();
-    told.replaceChildren();
     said.textContent = "";
+    if (interval_ms !== null && !rolls && interval_ms !== plan.timing.interval_ms) return tellOf(plan, interval_ms);
+    refill(told);
     if (interval_ms === null)
       said.textContent = `Not seconds: “${field.value}”. Write ${plan.timing.interval_ms / SECOND_MS}.`;
     else if (rolls)
       said.textContent = "The shot runs: a rig is given another interval once it stands. Tell it under “It stopped”.";
-    else if (interval_ms !== plan.timing.interval_ms) tellOf(plan, interval_ms);
   }
 
   /** @param {Plan} plan that is shown @param {number} interval_ms */
   function tellOf(plan, interval_ms) {
     const found = compute(interval_ms);
     if ("why" in found) {
+      refill(told);
       const [below_ms, above_ms] = around(plan.brief, interval_ms);
       const near = below_ms === above_ms ? "" : ` The rig takes ${spanText(below_ms)} or ${spanText(above_ms)}.`;
       said.textContent = `No plan with ${spanText(interval_ms)}: ${found.why}.${near}`;
@@ -83,7 +85,8 @@ export function makeOtherPace(shown, compute, take) {
     const stops = warnings
       .filter(({ level }) => level === "no-go")
       .map(({ word, head }) => ({ name: word, text: head }));
-    told.replaceChildren(
+    refill(
+      told,
       pairs([{ name: "interval", text: keyed }, ...lines, ...stops]),
       taking(`interval ${keyed}`, () => take(interval_ms)),
     );
@@ -101,7 +104,7 @@ export function makeOtherPace(shown, compute, take) {
       if (of_plan === plan) return;
       of_plan = plan;
       field.value = String(plan.timing.interval_ms / SECOND_MS);
-      told.replaceChildren();
+      refill(told);
       said.textContent = "";
     },
   };

@@ -8,6 +8,7 @@ import { dayText, fixed, say } from "../core/say.js";
 import { needInFewWords } from "../core/sheet-needs.js";
 import { clocks } from "../core/sheet-times.js";
 import { make } from "../touch/dom.js";
+import { refill } from "../touch/refill.js";
 import { sentence } from "./nights.js";
 
 const BEFORE = 14;
@@ -56,7 +57,7 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
     const line = make("summary", {}, ...headOf(night, computed), make("small", {}, inFewWords(computed)));
     const mark = markOfNight(computed);
     if (mark !== "") line.dataset.mark = mark;
-    row.replaceChildren(line, ...inFull(computed), ...("plan" in computed ? [turnButton(night)] : []));
+    refill(row, line, ...inFull(computed), ...("plan" in computed ? [turnButton(night)] : []));
   }
 
   /** @param {string} night @param {Computed} [computed] */
@@ -94,7 +95,9 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
     rows.clear();
     for (let day = Math.max(first, from_day); day <= Math.min(last, until_day); day += 1) {
       const night = isoDate(day);
-      rows.set(night, make("details", {}, make("summary", {}, ...headOf(night))));
+      const row = make("details", {}, make("summary", {}, ...headOf(night)));
+      row.dataset.of = night;
+      rows.set(night, row);
     }
     const beyond = [
       ...(first < from_day ? [`before ${dayText(from_day)}`] : []),
@@ -103,7 +106,7 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
     const why = reach.bar || reach.lack || "the sky files end there";
     const some = beyond.length > 0 ? `No nights ${beyond.join(" or ")}: ${why}.` : "";
     without.textContent = rows.size === 0 ? `${sentence(why)}: no other night can be computed.` : some;
-    list.replaceChildren(...rows.values());
+    refill(list, ...rows.values());
     if (list.parentNode === null) box.append(without, list);
     made_for = reach;
   }

@@ -5,11 +5,12 @@ import { dayNumber } from "../core/civil.js";
 import { PlanProblem } from "../core/problem.js";
 import { dayText, say } from "../core/say.js";
 import { makeSheet } from "../core/sheet.js";
-import { part, tell } from "../touch/dom.js";
+import { put } from "../touch/cells.js";
+import { focusTop, part, tell } from "../touch/dom.js";
 import { isSameSpot } from "./samespot.js";
 import { notPrinted, runningText, takenText } from "./turned.js";
 
-const UNDERLINED = "Underlined values differ from the card.";
+const UNDERLINED = "Underlined: changed from the card.";
 /** What is of one night and no other. */
 const OF_A_NIGHT = ["start_ms", "way"];
 const MOST_FORESEEN = 3;
@@ -208,12 +209,13 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
   /** What the page shows otherwise than it is printed; or what it should show and cannot. @param {string} why */
   function showBanner(why) {
     const running = why === "" ? runningText(face.plan) : "";
+    if (same(asked, {}) && document.activeElement === part("printed")) focusTop();
     part("changed").hidden = same(asked, {}) && running === "";
     part("printed").hidden = same(asked, {});
     part("changed").classList.toggle("locked", why !== "");
     part("changed").classList.toggle("long", "way" in asked || running !== "");
-    part("changed-what").textContent = why === "" ? changedText(running) : lockText();
-    part("changed-rest").textContent = why === "" ? UNDERLINED : `No plan for it: ${why}. Nothing can be ticked here.`;
+    put(part("changed-what"), why === "" ? changedText(running) : lockText());
+    put(part("changed-rest"), why === "" ? UNDERLINED : `No plan for it: ${why}. Nothing can be ticked here.`);
   }
 
   /** @param {string} running how the rig runs, in words */

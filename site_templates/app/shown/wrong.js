@@ -13,6 +13,8 @@ import { recoveryOf } from "../core/recovery.js";
 import { clock as clockText, say } from "../core/say.js";
 import { atSpot } from "../core/spot.js";
 import { make, part } from "../touch/dom.js";
+import { swappedFrames } from "../takes/swapped.js";
+import { refill } from "../touch/refill.js";
 import { makeOtherPace } from "./otherpace.js";
 import { waysTold } from "./ways.js";
 
@@ -21,7 +23,7 @@ const DAY_MS = 24 * 60 * MINUTE_MS;
 const CLOCK = /^([01]?[0-9]|2[0-3])[:.]([0-5][0-9])$/;
 const KEYING = "15"; // minutes, as a first guess: 5 to 15 are usual
 /** What was in force before a stop goes with the way that is taken after it. */
-const BEFORE = ["start_ms", "interval_ms", "way", "run"];
+const BEFORE = ["start_ms", "interval_ms", "way", "run", "swapped"];
 /** Where else the page is turned, by the id of its section. */
 const ELSEWHERE = {
   night: "Another night, by its date",
@@ -30,16 +32,17 @@ const ELSEWHERE = {
   exposure: "The light runs ahead, or behind",
 };
 
-/** @typedef {import("./turning.js").Changes} Changes @typedef {{plan: Plan, reach: import("./nights.js").Reach, rolls: boolean, before: object | null}} Shown */
+/** @typedef {import("./turning.js").Changes} Changes @typedef {{plan: Plan, reach: import("./nights.js").Reach, rolls: boolean, acts: TakeState["acts"], before: object | null}} Shown */
 
 /**
  * Fills the section when it is first opened.
  * @param {HTMLDetailsElement} box @param {Plan} printed the printed plan
  * @param {ReturnType<typeof import("./turning.js").makeTurning>} turning
- * @param {() => Shown} shown rolls: whether frame 1 has fired; before: what was asked for before, as the log has it
+ * @param {() => Shown} shown rolls: whether frame 1 has fired; acts: what is done; before: what was asked for before, as the log has it
+ * @param {(changes: Changes, text?: string) => boolean} turnTo as turning.change; on a page with an undo it may be taken back there
  * @returns {{show: () => void, look: () => void}} show: the page shows another plan, and what was told is of the one before
  */
-export function makeWrong(box, printed, turning, shown) {
+export function makeWrong(box, printed, turning, shown, turnTo = turning.change) {
   const { spans } = printed.brief.place.zone;
   const clock = field("first frame at", "20:15");
   const frame = field("stopped after frame", "612");
@@ -51,7 +54,7 @@ export function makeWrong(box, printed, turning, shown) {
   const pace = makeOtherPace(
     shown,
     (interval_ms) => turning.compute(paced(interval_ms)),
-    (interval_ms) => take(paced(interval_ms)),
+    (interval_ms) => take(paced(interval_ms), "another interval"),
   );
   /** Without a take: what was asked for before the last thing that was taken here, and since. @type {Changes | null} */
   let before = null;
@@ -61,10 +64,10 @@ export function makeWrong(box, printed, turning, shown) {
   /** What was asked before the sky was there. @type {Parameters<typeof answer>[0] | null} */
   let early = null;
 
-  /** @param {Changes} changes */
-  function take(changes) {
+  /** @param {Changes} changes @param {string} [text] what is taken, where it is no way that the page names itself */
+  function take(changes, text) {
     const was = turning.asked;
-    if (!turning.change(changes)) return scrollTo(0, 0);
+    if (!turnTo(changes, text)) return scrollTo(0, 0);
     before = was;
     taken = JSON.stringify(turning.asked);
     leave();
@@ -91,7 +94,7 @@ export function makeWrong(box, printed, turning, shown) {
     early = reach.bar === "" ? null : ask;
     const found = reach.bar === "" ? tried(ask, spans) : `Not yet: ${reach.bar}.`;
     said.textContent = typeof found === "string" ? found : waysText(found.plan);
-    if (typeof found !== "string") told.replaceChildren(...waysTold(found.plan, found.take));
+    if (typeof found !== "string") refill(told, ...waysTold(found.plan, found.take));
   }
 
   const starts = make("button", { type: "button" }, "It starts late");
@@ -104,7 +107,7 @@ export function makeWrong(box, printed, turning, shown) {
   undo.addEventListener("click", () => {
     const was = wasBefore() ?? {};
     before = null;
-    turning.change(was);
+    turnTo(was, "back to before");
     leave();
   });
 
@@ -145,8 +148,17 @@ export function makeWrong(box, printed, turning, shown) {
     const recovery = recoveryOf(shot, pathOf(plan), stopped_at);
     return {
       plan: { ...plan, late: null, recovery },
-      take: (/** @type {string} */ id) => take(wayOn(plan.changes, { id, ...stopped_at })),
+      take: (/** @type {string} */ id) =>
+        take(wayOn({ ...plan.changes, swapped: swappedUntil(plan, after) }, { id, ...stopped_at })),
     };
+  }
+
+  /** Where packs were changed until the stop, by the log. @param {Plan} stopped @param {number} frame */
+  function swappedUntil(stopped, frame) {
+    const { plan, acts } = shown();
+    const known = stopped === plan ? swappedFrames(plan, acts, frame) : (plan.changes.way?.after?.swapped ?? []);
+    const until = known.map((at) => Math.min(at, frame + 1));
+    return until.length > 0 ? until : undefined;
   }
 
   /** Until what was taken after a stop rolls, it is asked anew of what stopped. @returns {*} a plan, or why there is none */
@@ -165,7 +177,7 @@ export function makeWrong(box, printed, turning, shown) {
     const { start, end } = plan.window;
     const { way } = plan.changes;
     const again = way?.frame !== undefined && !rolls ? way.frame : null;
-    const showing = frameNow(plan, now_ms);
+    const showing = rolls ? frameNow(plan, now_ms) : null;
     if (frame.value === "") frame.value = String(again ?? showing ?? "");
     if (minutes.value === "") minutes.value = KEYING;
     if (clock.value === "" && !rolls && start.utc_ms < now_ms && now_ms < end.utc_ms)
@@ -208,7 +220,7 @@ export function makeWrong(box, printed, turning, shown) {
       if (box.open) pace.show();
       undo.hidden = wasBefore() === null;
       if (told_of !== null && told_of !== plan) {
-        told.replaceChildren();
+        refill(told);
         said.textContent = "";
         clock.value = frame.value = "";
         early = null;
@@ -293,7 +305,7 @@ function rollsAt(timing, after, wait_ms) {
 
 /** What is asked for, with a way on: what was in force before the stop goes with it. @param {Changes} changes @param {import("./turned.js").Way} way @returns {Changes} */
 function wayOn(changes, way) {
-  const parts = Object.entries(changes);
+  const parts = Object.entries(changes).filter(([, value]) => value !== undefined);
   const after = Object.fromEntries(parts.filter(([name]) => BEFORE.includes(name)));
   const rest = Object.fromEntries(parts.filter(([name]) => !BEFORE.includes(name)));
   return { ...rest, way: { ...way, ...(Object.keys(after).length > 0 ? { after } : {}) } };

@@ -2,13 +2,14 @@
 // Two phones' logs of one take join as a union of sets. The desk adds them up alike: fieldsheet/exchange/takes.py.
 
 import { ON_DISK, committed, openBase, result } from "../keep/idb.js";
+import { stopOf } from "./stops.js";
 
 /**
  * @typedef {{take: string, shot: string, device: string, counter: number, utc_ms: number, kind: string,
  *   payload: Object<string, *>}} LogEvent
  *   counter is one more than the highest this device knew in the take, so an event stands after all it could know of.
- * @typedef {{value: string, utc_ms: number, device: string, keys: string[]}} Tick
- *   keys: the events to name in order to take the tick back
+ * @typedef {{value: string, night: string | null, spot: object | null, stop: object | null, utc_ms: number, device: string, keys: string[]}} Tick
+ *   night, spot: of the changes, null as printed; stop: the way that went on after one, null before any; keys: the events to name in order to take the tick back
  * @typedef {{utc_ms: number, device: string, key: string}} Kept when, by which phone, and the event to name in an undo
  * @typedef {{frame: number, utc_ms: number, key: string}} Count the frame that the rig showed at that moment
  * @typedef {Kept & {what: string, frame: number | null, file: string, way: *}} Mark way: of the changes, as it was made
@@ -24,7 +25,7 @@ import { ON_DISK, committed, openBase, result } from "../keep/idb.js";
  */
 
 /** What an undo takes back. */
-export const UNDONE = new Set(["start", "count", "mark", "note", "act", "ready", "watch"]);
+const UNDONE = ["start", "count", "mark", "note", "act", "ready", "watch"];
 /** What says which programme of the rig it is. */
 const PLANS = ["take", "changes"];
 
@@ -85,6 +86,26 @@ function newProgramme() {
 }
 
 /**
+ * Whether an event counts no more: it was taken back by one that names it, or it is a mark in whose place another stands.
+ * @param {LogEvent[]} events @returns {(event: LogEvent) => boolean}
+ */
+export function takenBack(events) {
+  const named = (/** @type {string} */ by) =>
+    events.filter(({ kind }) => kind === by).flatMap(({ payload }) => payload.events);
+  const [unticked, undone] = [new Set(named("untick")), new Set(named("undo"))];
+  const replaced = new Set(
+    events
+      .filter(({ kind, payload }) => kind === "mark" && payload.of)
+      .map(({ device, payload }) => `${device}:${payload.of}`),
+  );
+  return (event) => {
+    const key = eventKey(event);
+    if (event.kind === "tick") return unticked.has(key);
+    return (UNDONE.includes(event.kind) && undone.has(key)) || (event.kind === "mark" && replaced.has(key));
+  };
+}
+
+/**
  * What the events of one take add up to, whatever order they arrive in. The last tick of an item that was not
  * taken back holds; an untick or undo takes back only the events it names; the last changes, and the last thing
  * written in at a place, replace earlier ones. Kinds that a newer version writes are passed over.
@@ -93,16 +114,13 @@ function newProgramme() {
  */
 export function reduce(events) {
   const ordered = merge(events, []);
-  const named = (/** @type {string} */ by) =>
-    new Set(ordered.filter(({ kind }) => kind === by).flatMap(({ payload }) => payload.events));
-  const [unticked, undone] = [named("untick"), named("undo")];
+  const isBack = takenBack(ordered);
   const state = nothing();
   const left = new Map();
   for (const event of ordered) {
     const { kind, payload } = event;
-    const back = kind === "tick" ? unticked : UNDONE.has(kind) ? undone : null;
     if (PLANS.includes(kind)) takeChanges(state, left, payload.changes ?? {});
-    else if (Object.hasOwn(EFFECTS, kind) && !back?.has(eventKey(event))) EFFECTS[kind](state, payload, keptOf(event));
+    else if (Object.hasOwn(EFFECTS, kind) && !isBack(event)) EFFECTS[kind](state, payload, keptOf(event));
   }
   return state;
 }
@@ -120,7 +138,9 @@ function keptOf(event) {
 /** What each kind of event does to the state. @type {Object<string, (state: TakeState, payload: *, kept: Kept) => void>} */
 const EFFECTS = {
   tick(state, { item, value }, { utc_ms, device, key }) {
-    state.ticks.set(item, { value, utc_ms, device, keys: [...(state.ticks.get(item)?.keys ?? []), key] });
+    const { night = null, spot = null } = state.changes;
+    const keys = [...(state.ticks.get(item)?.keys ?? []), key];
+    state.ticks.set(item, { value, night, spot, stop: stopOf(state.changes), utc_ms, device, keys });
   },
   field: (state, { item, value }) => state.fields.set(item, value),
   "as-set": (state, { keyframe, axis, value }) => state.as_set.set(`${keyframe}.${axis}`, value),
@@ -164,7 +184,7 @@ function takeChanges(state, left, changes) {
     Object.assign(state, left.get(nameOf(changes)) ?? begun());
   };
   turn(({ way }) => way, newProgramme);
-  turn(({ way }) => (way?.frame === undefined ? undefined : way), newSettings);
+  turn(stopOf, newSettings);
   state.changes = changes;
 }
 

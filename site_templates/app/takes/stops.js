@@ -1,6 +1,11 @@
 // What a take was before: the stops that a way to go on comes after, each of which begins another programme of the rig,
 // whose frames count from 1 again; and what was asked for before the last change.
 
+/** The way that goes on after a stop; null where none is in force. @param {*} changes */
+export function stopOf({ way = null }) {
+  return way?.frame === undefined ? null : way;
+}
+
 /** The last frame that was fired before each stop, the newest first. @param {*} way of the changes @returns {number[]} */
 function stopsOf(way) {
   return way?.frame === undefined ? [] : [way.frame, ...stopsOf(way.after?.way)];

@@ -44,6 +44,7 @@ const perhaps = (check) => (value) => value === undefined || check(value);
 const said = text(MOST_TEXT);
 const keys = listOf(like(KEY));
 const frame = whole(1, MOST_FRAME);
+const entry = whole(1, 9999999);
 const moment = whole(0, LAST_MS);
 const size = whole(0, MOST_BYTES);
 const index = whole(0, 99);
@@ -67,7 +68,7 @@ const PAYLOADS = {
   photo: { keyframe: index, bytes: size },
   start: { utc_ms: orNull(moment), unready: perhaps(listOf(said)) },
   count: { frame },
-  mark: { what: text(40), frame: orNull(frame), file: text(40) },
+  mark: { what: text(40), frame: orNull(frame), file: text(40), of: perhaps(entry) },
   note: { text: text(MOST_NOTE) },
   act: { act: text(100), text: perhaps(said) },
   ready: { open: listOf(said), forced: truth },
@@ -81,7 +82,7 @@ const PAYLOADS = {
 /** @type {Object<string, Check>} */
 const ENVELOPE = {
   device: like(ID),
-  counter: whole(1, 9999999),
+  counter: entry,
   utc_ms: moment,
   kind: like(KIND),
   payload: isObject,

@@ -9,6 +9,7 @@ import { logWords, reduce } from "./log.js";
 import { oneLine } from "./loglines.js";
 import { roomText, size } from "../keep/room.js";
 import { planOf, writeTake } from "./takefile.js";
+import { refill } from "../touch/refill.js";
 import { twice } from "../touch/twice.js";
 
 const UTC = [[0, 0, "UTC"]];
@@ -64,7 +65,7 @@ export async function showTakes(place, site, log, turned) {
       if (events.length > 0) found.push({ events, ended, ...(await exports.held(events)) });
     }
     held = found;
-    list.replaceChildren(...held.map(rowOf));
+    refill(list, ...held.map(rowOf));
     all.button.hidden = !held.some(mayGo);
     room.textContent = await roomText();
   }
@@ -103,14 +104,10 @@ export async function showTakes(place, site, log, turned) {
     const buttons = [save, ended ? removeButton(one) : endButton(events[0].take)];
     for (const button of buttons) button.setAttribute("aria-description", title);
     const answers = make("div", { className: "answers" }, ...buttons);
-    return make(
-      "li",
-      {},
-      make("strong", {}, title),
-      make("span", {}, whenText(one)),
-      make("i", {}, stateText(one)),
-      answers,
-    );
+    const told = [make("strong", {}, title), make("span", {}, whenText(one)), make("i", {}, stateText(one))];
+    const row = make("li", {}, ...told, answers);
+    row.dataset.of = events[0].take;
+    return row;
   }
 
   /** @param {Held} one */

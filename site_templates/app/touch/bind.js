@@ -15,12 +15,21 @@ export function fill(page, sheet, printed) {
     const text = textAt(sheet, path);
     const was = textAt(printed, path);
     const shown = text === "" && was !== "" ? "none" : text;
-    const aside = text === was ? "" : was === "" ? " (not as printed)" : ` (changed, printed: ${was})`;
     place.classList.toggle("differs", text !== was);
-    if (place.textContent === shown + aside) continue; // what is written anew is laid out anew
-    place.textContent = shown;
-    if (aside !== "") place.append(unseen(aside));
+    put(place, shown, text === was ? "" : asideOf(was));
   }
+}
+
+/** For those who hear the page: the underline said in words. @param {string} was "" for nothing */
+function asideOf(was) {
+  return was === "" ? " (not as printed)" : ` (changed, printed: ${was})`;
+}
+
+/** What is written anew is laid out anew. @param {Element} place @param {string} text @param {string} aside */
+function put(place, text, aside) {
+  if (place.textContent === text + aside) return;
+  place.textContent = text;
+  if (aside !== "") place.append(unseen(aside));
 }
 
 /**
@@ -49,9 +58,16 @@ function newRow(texts) {
 function mark(places, texts, printed) {
   const namesakes = printed.filter(([name]) => name === texts[0]);
   Array.from(places).forEach((place, index) => {
-    if (place.textContent !== texts[index]) place.textContent = texts[index];
-    place.classList.toggle("differs", !namesakes.some((row) => row[index] === texts[index]));
+    const is_same = namesakes.some((row) => row[index] === texts[index]);
+    place.classList.toggle("differs", !is_same);
+    put(place, texts[index], is_same ? "" : asideIn(namesakes, index));
   });
+}
+
+/** A row that is not printed says so once, at its name. @param {string[][]} namesakes @param {number} index */
+function asideIn(namesakes, index) {
+  if (namesakes.length === 1) return asideOf(namesakes[0][index]);
+  return namesakes.length > 1 ? " (changed)" : index === 0 ? asideOf("") : "";
 }
 
 /** The name of the mark of a need that is met, is not, or of which it is not known. @param {boolean | null} met */
@@ -59,7 +75,7 @@ export function markOf(met) {
   return met === null ? "open" : met ? "good" : "fails";
 }
 
-/** For those who hear the page: the underline said in words. @param {string} text */
+/** @param {string} text */
 function unseen(text) {
   const span = document.createElement("span");
   span.className = "unseen";

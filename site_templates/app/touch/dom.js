@@ -1,5 +1,8 @@
 // Small things that several pages build.
 
+/** While something is fetched or worked out. */
+export const WAIT = "One moment …";
+
 /**
  * An element with properties and children; texts stay texts.
  * @template {keyof HTMLElementTagNameMap} T
@@ -28,6 +31,13 @@ export function part(id) {
 export function tell(id, text) {
   part(id).textContent = text;
   part(id).hidden = text === "";
+}
+
+/** Where a button that has the focus goes away, the focus goes to the page's title. */
+export function focusTop() {
+  const title = /** @type {HTMLElement} */ (document.querySelector("h1"));
+  title.tabIndex = -1;
+  title.focus({ preventScroll: true });
 }
 
 /** Hours, minutes and seconds of a length of time, such as 0:36:00. @param {number} ms */

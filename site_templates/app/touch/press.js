@@ -1,10 +1,14 @@
 // A button that acts when it is held for a second: for what must not happen by a slip of a glove.
 
 import { make } from "./dom.js";
+import { makeEar } from "./ear.js";
 
 const HOLD_MS = 1000;
 const AGAIN_MS = 6000; // how long the first of two steps holds
 const SLIP_PX = 30; // a glove rolls on the glass
+
+/** One for all of a page: the new name of a button is not said. @type {((text: string) => void) | null} */
+let hear = null;
 
 /**
  * Held by finger, Enter or Space. A click that nobody held (a screen reader's, a voice's) asks for a second one.
@@ -15,6 +19,7 @@ const SLIP_PX = 30; // a glove rolls on the glass
 export function makePress(name, act) {
   const words = make("span", {}, name);
   const button = make("button", { type: "button", className: "press" }, words);
+  hear ??= makeEar(/** @type {Element} */ (document.querySelector("main")));
   let timer = 0;
   let is_asked = false;
 
@@ -46,6 +51,7 @@ export function makePress(name, act) {
   function hint(text) {
     stop();
     say(text);
+    hear?.(text);
     timer = setTimeout(stop, AGAIN_MS);
   }
 

@@ -1,6 +1,7 @@
 // What was done last, to be taken back: by a strip above the bar for some seconds, by Control and Z for longer.
 
 import { make } from "./dom.js";
+import { makeEar } from "./ear.js";
 
 const OFFERED_MS = 10000;
 const FRESH_MS = 700; // a tap that was on its way when the strip came is meant for what lay there
@@ -10,10 +11,11 @@ const MOST_STEPS = 20;
 
 /**
  * @param {HTMLElement} bar what the strip stands above
+ * @param {() => string} within what must be as it was when a step was done, for it to be taken back
  * @returns {{offer: (step: Step) => void, forget: () => void}} forget: nothing of before may be taken back now
  */
-export function makeUndo(bar) {
-  /** @type {Step[]} */
+export function makeUndo(bar, within = () => "") {
+  /** @type {(Step & {of: string})[]} */
   let steps = [];
   let [offered, fresh] = [0, 0];
   const what = make("span", {});
@@ -23,18 +25,21 @@ export function makeUndo(bar) {
   strip.addEventListener("blur", () => steps.length > 0 && later());
   document.addEventListener("keydown", (event) => {
     const is_undo = (event.ctrlKey || event.metaKey) && !event.shiftKey && event.key.toLowerCase() === "z";
-    if (!is_undo || steps.length === 0 || isWriting(event.target)) return;
+    if (!is_undo || isWriting(event.target)) return;
     event.preventDefault();
     takeBack(false);
   });
   bar.prepend(strip);
+  const hear = makeEar(bar);
 
   /** @param {boolean} stays by key the focus stays on the strip: pressed again, it takes back the step before */
   function takeBack(stays) {
-    const step = /** @type {Step} */ (steps.pop());
-    step.back();
+    steps = steps.slice(0, steps.findLastIndex(({ of }) => of === within()) + 1);
+    const step = steps.pop();
+    step?.back();
     show();
-    if (!stays || steps.length === 0) step.land();
+    hear(step ? `Taken back: ${step.text}` : "Nothing to take back");
+    if (!stays || steps.length === 0) step?.land();
   }
 
   function show() {
@@ -60,7 +65,7 @@ export function makeUndo(bar) {
 
   return {
     offer(step) {
-      steps = [...steps, step].slice(-MOST_STEPS);
+      steps = [...steps, { ...step, of: within() }].slice(-MOST_STEPS);
       show();
     },
     forget() {

@@ -21,3 +21,8 @@ def isolated(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: isolated(part) for key, part in value.items()}
     return [isolated(part) for part in value] if isinstance(value, list | tuple) else value
+
+
+def bare(text: str) -> str:
+    """The text without these signs, which are how it is set and not what it says."""
+    return text.replace(FIRST_STRONG, "").replace(POP, "")
