@@ -1,3 +1,3 @@
 """Field sheets for motion-control time-lapse: from a catalog of shot plans to a phone and a card."""
 
-__version__ = "0.4.0"
+__version__ = "0.5.0"

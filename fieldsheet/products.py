@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from itertools import chain
-from typing import Any, NoReturn, TypeVar
+from typing import Any
 
 from fieldsheet.cards.cards import COMBINED_MOST, all_printed_html, class_html, printed_html, sheet_html
 from fieldsheet.cards.day import night_html
@@ -21,7 +21,6 @@ from fieldsheet.cards.kit import Kit, kit_html, kit_said
 from fieldsheet.cards.render import drawn, text_setter
 from fieldsheet.cards.spec import PrintSpec
 from fieldsheet.catalog.document import MODELS
-from fieldsheet.catalog.files import CATALOG_FILE
 from fieldsheet.catalog.models.printing import asked_of
 from fieldsheet.catalog.powered import charging_of
 from fieldsheet.catalog.read import Catalog
@@ -30,23 +29,16 @@ from fieldsheet.exchange.calendar import calendar_file, shot_entries
 from fieldsheet.exchange.carrycode import TooLong, digits_of
 from fieldsheet.exchange.frames import frames_file
 from fieldsheet.exchange.planjson import plan_file, schema_file
-from fieldsheet.exchange.qr import read_from
 from fieldsheet.exchange.waypoints import gpx_file, points_of
 from fieldsheet.press import Planned, clash_texts, on_paper, sky_of
-from fieldsheet.problems import CatalogProblems, NoRoom, Problem
 from fieldsheet.sheet.across.between import between_of
 from fieldsheet.sheet.across.day import DayView, day_view
 from fieldsheet.sheet.across.kit import kit_of
 from fieldsheet.sheet.across.shots import Shot, nights_of, shots_of
 from fieldsheet.sheet.across.totals import totals_of
-from fieldsheet.site.beside import COMBINED, FILES, Beside, card_of, sheet_of
-from fieldsheet.site.content import Content
-from fieldsheet.site.kept import Keep, json_of
+from fieldsheet.site.beside import COMBINED, FILES, card_of, sheet_of
+from fieldsheet.site.kept import json_of
 from fieldsheet.site.pocket import EVERYTHING, catalog_file, pocket_of, pocket_path, shot_file
-from fieldsheet.workers import Outcome, spread
-
-Made = TypeVar("Made")
-SHARE = 2  # papers that a process has to draw at least: its start takes half as long as one of them
 
 
 @dataclass(frozen=True)
@@ -299,82 +291,3 @@ KINDS: tuple[Callable[[Job], Iterator[Product]], ...] = (
 def products_of(job: Job) -> list[Product]:
     """Everything that can be made of a catalog beside its pages, kind by kind, in order of the shots."""
     return [product for kind in KINDS for product in kind(job)]
-
-
-class _Lacking(Exception):
-    """What was asked for has to be made."""
-
-
-def made(products: Sequence[Product], catalog: Catalog, keep: Keep, processes: int = 1) -> list[Beside]:
-    """Every product as a file; raises CatalogProblems with every one whose texts do not fit its paper.
-
-    processes: how many may draw paper, where there is enough of it; raises ChildProcessError, in words, where
-    one of them dies.
-    """
-    found = [(one, key, _kept(keep, key)) for one in products for key in (one.key,)]
-    papers = [one.make for one, _, content in found if content is None and one.is_paper]
-    with spread(papers, min(processes, len(papers) // SHARE)) as outcomes:
-        # While others draw, this process makes what is no paper.
-        others = {
-            one.path: keep(key, one.make)
-            for one, key, content in found
-            if content is None and not one.is_paper
-        }
-
-        def file(one: Product, key: str, content: Content | None) -> Beside:
-            content = others.get(one.path, content)
-            if content is None:
-                # Each paper takes what became of it, also where another of its key was kept meanwhile.
-                content = keep(key, partial(_result, next(outcomes)))
-            return Beside(one.path, one.text, one.shot, one.night, content)
-
-        return _each(((each[0], partial(file, *each)) for each in found), catalog)
-
-
-def _kept(keep: Keep, key: str) -> Content | None:
-    """What need not be made."""
-    try:
-        return keep(key, _lacking)
-    except _Lacking:
-        return None
-
-
-def _lacking() -> NoReturn:
-    raise _Lacking
-
-
-def _result(outcome: Outcome) -> bytes:
-    if isinstance(outcome, Exception):
-        raise outcome
-    return outcome
-
-
-def check_layout(products: Sequence[Product], catalog: Catalog) -> dict[str, int]:
-    """Lays all paper out and draws nothing; raises as `made` does.
-
-    By what is said of a kind of paper: from how far, in cm, every code on it is read.
-    """
-    papers = [product for product in products if product.is_paper]
-    laid = _each(((product, product.laid_out) for product in papers), catalog)
-    reaches: dict[str, int] = {}
-    for product, html in zip(papers, laid, strict=True):
-        for cm in read_from(str(html)):
-            reaches[product.text] = min(cm, reaches.get(product.text, cm))
-    return reaches
-
-
-def _each(makes: Iterable[tuple[Product, Callable[[], Made]]], catalog: Catalog) -> list[Made]:
-    done, problems = [], []
-    for product, make in makes:
-        try:
-            done.append(make())
-        except NoRoom as error:
-            problems.append(_problem(product, catalog, str(error)))
-    if problems:
-        raise CatalogProblems(list(dict.fromkeys(problems)))
-    return done
-
-
-def _problem(product: Product, catalog: Catalog, found: str) -> Problem:
-    file = CATALOG_FILE if product.shot is None else catalog.locate(product.shot, "title")[0]
-    return Problem(file, None, "", found, "shorter texts, here or in its rig")

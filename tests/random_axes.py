@@ -72,7 +72,9 @@ KEYFRAMES = ({"most": 5, "middle": "free"}, {"most": 3, "middle": "halfway"})
 
 
 def random_axes(rng: Random) -> dict[str, Any]:
-    """None, some or all of the usual ones, now and then others besides; some so slow that nothing fits."""
+    """None, some or all of the usual ones, now and then others besides; some so slow that nothing fits,
+    some that tilt past the zenith.
+    """
     whole = ("slide", "pan", "tilt")
     names = rng.choice([whole, whole, whole, ("pan", "tilt"), ("slide",), ("slide", "pan"), ()])
     axes = {name: dict(AXES[name]) for name in names}
@@ -80,6 +82,8 @@ def random_axes(rng: Random) -> dict[str, Any]:
         axes |= {name: dict(axis) for name, axis in FURTHER.items() if rng.random() < 0.1}
     if "pan" in axes:
         axes["pan"]["wrap_deg"] = rng.choice([None, None, 150.0, 90.0])
+    if "tilt" in axes and axes["pan"]["wrap_deg"] == 90.0:
+        axes["tilt"]["max"] = 130.0
     for axis in axes.values():
         axis["step"] = rng.choice([axis["step"], 0.05, 0.5])
         axis["speed_max"] *= rng.choice([1, 1, 0.002])

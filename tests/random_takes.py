@@ -27,6 +27,7 @@ ACTS = [
 WAYS = [
     None,
     {"id": "frames", "start_ms": 1_812_221_000_000},
+    {"id": "as-set", "start_ms": 1_812_221_000_000},
     {"id": "move", "frame": 200, "rolling_ms": 1_812_225_000_000},
     {"id": "newer"},
 ]

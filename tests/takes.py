@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from fieldsheet.exchange.takefile import FORMAT, VERSION
+from fieldsheet.plan.civil import span_at
 from fieldsheet.sheet.sheet import make_sheet
 
 TAKE, SHOT = "5f0c2a91-take", "slipway"
@@ -74,3 +75,13 @@ def a_night(plan: dict[str, Any]) -> list[dict[str, Any]]:
         (206, ben, "end", {}),
     ]  # fmt: skip
     return events_of(plan, bodies)
+
+
+def clocks_back(plan: dict[str, Any]) -> dict[str, Any]:
+    """The plan where the clocks go back by an hour two hours after its start."""
+    zone = plan["brief"]["place"]["zone"]
+    start_s = plan["window"]["start"]["utc_ms"] // 1000
+    _, offset_s, name = span_at(zone["spans"], start_s)
+    spans = [[0, offset_s, name], [start_s + 7200, offset_s - 3600, "WET"]]
+    place = {**plan["brief"]["place"], "zone": {**zone, "spans": spans}}
+    return {**plan, "brief": {**plan["brief"], "place": place}}

@@ -156,6 +156,7 @@ def test_an_unknown_shot_is_wrong_use_and_the_known_ones_are_named(run: Run, one
         ["build", "x"],
         ["build", "x", "-o", "y", "--processes", "0"],
         ["build", "x", "-o", "y", "--processes", "65"],
+        ["build", "x", "-o", "y", "--processes", "00641"],
         ["build", "x", "-o", "y", "--processes", "²"],
         ["plan", "x"],
         ["plan", "x", "y", "--night", "soon"],

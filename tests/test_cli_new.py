@@ -85,7 +85,8 @@ def test_new_by_options_makes_a_catalog_that_checks_and_plans(run: Run, tmp_path
         "shots/the-first-one",
     ]
     assert sorted(held(folder)) == [f"{name}.toml" for name in names]
-    assert "zone Europe/Lisbon, that of the nearest city: say another with --zone" in out
+    nearest = "that of the nearest city, 186 km off; next is Europe/Gibraltar, 314 km"
+    assert f"zone Europe/Lisbon, {nearest}: say another with --zone" in " ".join(out.split())
     assert 'The "first" one: Sat 5 June 2027, 19:51–21:21 WEST' in out
     assert "675 frames at 8 s, a clip of 27 s at 25 fps" in out
     assert 'Still guessed, marked "assumed" in its files: 29. Measure, then delete the mark.' in out

@@ -14,7 +14,7 @@ REFUSED = [
         ("--lat", "5"),
         "found no --place and no --lon; right: --place NAME: name of the place; --lon DEG: longitude",
     ),
-    ((*HILL, "--lat", "47 15 N"), "--lat: found the text '47 15 N'; right: degrees north from -90 to 90"),
+    ((*HILL, "--lat", "47 75 N"), "--lat: found the text '47 75 N'; right: degrees north from -90 to 90"),
     ((*HILL, "--lat", "47.25, 12.5"), "--lon, which nothing asks for here; right: without it"),
     ((*HILL, "--lat", "99, 12.5"), "--lat: found 99; right: degrees north from -90 to 90"),
     ((*HILL, "--lat", "47.2 N, 12.5 N"), "--lat: found '47.2 N, 12.5 N'; right: one of N or S, and one of E"),

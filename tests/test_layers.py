@@ -48,6 +48,7 @@ BELOW["press"] = ROOMS - {"cards"} | {"__init__", "locate"}
 BELOW["undrawn"] = {"cards", "catalog", "press", "site"}
 BELOW["program"] = {"templates"}
 BELOW["products"] = ROOMS | {"press"}
+BELOW["making"] = {"catalog", "exchange", "problems", "products", "site", "workers"}
 BELOW["starts"] = {"catalog", "locate", "plan", "press", "problems", "sheet", "sky"}
 BELOW["lineups"] = {"catalog", "earth", "sky", "plan", "sheet"}
 BELOW["logs"] = {"exchange", "problems"}
@@ -61,6 +62,7 @@ BELOW["commands"] = ROOMS | {
     "lineups",
     "locate",
     "logs",
+    "making",
     "press",
     "products",
     "program",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from math import cos, hypot, radians
 from pathlib import Path
 
@@ -201,6 +201,12 @@ def test_what_is_no_figure_is_wrong_use(run: Run, typed: tuple[str, ...], told: 
 def test_a_span_that_nothing_covers_is_wrong_use(run: Run, first: str, last: str, told: str) -> None:
     status, _, err = run(*MAST, "--from", first, "--to", last)
     assert status == 2 and told in err
+
+
+def test_without_a_span_it_is_a_year_from_today(run: Run) -> None:
+    found = json.loads(run(*MAST, "--json")[1])
+    first, last = (date.fromisoformat(found[key]) for key in ("from", "to"))
+    assert (last - first).days == 364 and abs((first - date.today()).days) <= 1
 
 
 def test_a_star_is_in_sight_only_while_bright_stars_are_out(run: Run) -> None:

@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from fieldsheet.catalog.read import Catalog, read_catalog
+from fieldsheet.making import check_layout, made
 from fieldsheet.press import Planned, plan_catalog, press
 from fieldsheet.problems import CatalogProblems, NoRoom
-from fieldsheet.products import Job, Product, check_layout, made, products_of
+from fieldsheet.products import Job, Product, products_of
 from fieldsheet.site.content import bytes_of
 from fieldsheet.site.kept import unkept
 
@@ -163,7 +164,7 @@ def test_what_is_wrong_with_the_program_is_not_blamed_on_the_texts(job: Job) -> 
 def test_paper_that_several_processes_draw_is_the_same_byte_for_byte(
     job: Job, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    monkeypatch.setattr("fieldsheet.making.SHARE", 1)
     few = [one for one in products_of(job) if one.path.startswith("cards/")][:2]
     assert made(few, job.catalog, unkept, 2) == made(few[::-1], job.catalog, unkept)[::-1]
 
@@ -172,7 +173,7 @@ def test_paper_that_several_processes_draw_is_the_same_byte_for_byte(
 def test_two_papers_alike_in_all_take_nothing_of_the_next(
     job: Job, monkeypatch: pytest.MonkeyPatch, processes: int
 ) -> None:
-    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    monkeypatch.setattr("fieldsheet.making.SHARE", 1)
     papers = [
         Product(path, "", None, None, worded, (text,), is_paper=True)
         for path, text in (("a.pdf", "one"), ("b.pdf", "one"), ("c.pdf", "another"))
@@ -191,7 +192,7 @@ def test_two_papers_alike_in_all_take_nothing_of_the_next(
 def test_what_some_processes_find_wrong_is_told_as_if_one_had(
     job: Job, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    monkeypatch.setattr("fieldsheet.making.SHARE", 1)
     narrow = [
         Product("a.pdf", "", "slipway", None, too_long, ("a sighting",), is_paper=True),
         Product("b.pdf", "", None, None, too_long, ("a role",), is_paper=True),
@@ -205,7 +206,7 @@ def test_what_some_processes_find_wrong_is_told_as_if_one_had(
 
 
 def test_a_process_that_dies_is_told_in_words(job: Job, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("fieldsheet.products.SHARE", 1)
+    monkeypatch.setattr("fieldsheet.making.SHARE", 1)
     some = [Product(f"{n}.pdf", "", None, None, deadly, (3,), is_paper=True) for n in range(2)]
     with pytest.raises(ChildProcessError, match=r"ended \(status 3\); if memory is short: --processes 1"):
         made(some, job.catalog, unkept, 2)

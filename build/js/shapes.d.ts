@@ -290,8 +290,8 @@ type Sheet = ReturnType<typeof import("../../site_templates/app/core/sheet.js").
 type TakenPlan = Plan & { items?: Record<string, string> };
 /** A plan with the texts that say it. */
 type Said = { plan: Plan; sheet: Sheet };
-type LogEvent = import("../../site_templates/app/takes/log.js").LogEvent;
-type TakeState = import("../../site_templates/app/takes/log.js").TakeState;
+type LogEvent = import("../../site_templates/app/takes/added.js").LogEvent;
+type TakeState = import("../../site_templates/app/takes/added.js").TakeState;
 
 // What is said here of a plan is what its schema says, and more: else these lines fail.
 type Fits<Special extends General, General> = [Special, General];

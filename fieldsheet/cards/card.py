@@ -1,9 +1,9 @@
 """The sides of a card. The first card alone runs the shot; those behind it serve the work before and after.
 
 Front: what is set and keyed in, in the hand's order, and the picture of the shot. First back: what stops the
-shot, its notes, what is still open, and the sections that are read from frame 1 on, as far as they fit; in
-its lower right corner the code. Further sides: the way in, the sections in their order, before the
-last of them sky and figures, and the log at the end.
+shot (on the front where that has room), its notes, what is still open, and the sections that are read from
+frame 1 on, as far as they fit; in its lower right corner the code. Further sides: the way in, the sections in
+their order, before the last of them sky and figures, and the log at the end.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import Any
 from fieldsheet.cards import bands, groups, head, sizes
 from fieldsheet.cards.card_front import Front, Strips, front, whole_front
 from fieldsheet.cards.flow import Group, Piece, Room, flow
-from fieldsheet.cards.sides import BESIDE, Code, Side, air_of, height_of, in_pairs, link
+from fieldsheet.cards.sides import BESIDE, Code, Side, air_of, height_of, in_pairs, link, symbol_of
 from fieldsheet.cards.sizes import Paper
 from fieldsheet.problems import NoRoom
 
@@ -29,9 +29,8 @@ _STOPPING = "stopping"
 _ESSENTIAL = (_STOPPING, "rolling", "swap")
 _WANTED = (*_ESSENTIAL, "ready", "minding", "sky", "supplies", "figures", "way in")
 """What a first back is to hold, the most wanted first; essential ones go before deadlines and strip."""
-
-_NEARER = (1.0, 0.8, 0.6, 0.4, 0.2)
-"""Parts of the distance that a code is to be read from, down to where its modules get no smaller."""
+_WELCOME = ("exposure", "log", "wrap", "program")
+"""What it holds besides where that costs no side, the most welcome first."""
 
 Units = dict[str, list[Group]]
 
@@ -62,13 +61,24 @@ def _furnished(sheet: Sheet, address: str | None, strips: Strips, paper: Paper) 
     for made in (front, whole_front):
         first = made(sheet, strips, paper)
         beside = [name for name in BESIDE if name not in first.further]
-        for part in _NEARER:
-            near = replace(paper, read_cm=paper.read_cm * part)
+        for near in _nearer(paper, address):
             code = None if address is None else link(sheet, address, near, beside)
             ways = _ways(paper, sheet, first, strips, code)
             if ways:
                 return first, ways
     raise NoRoom("a limit of this place does not fit on one side of the paper")
+
+
+def _nearer(paper: Paper, address: str | None) -> list[Paper]:
+    """The paper, then to be read from ever nearer: by each cm, so that who asks for more is given no less.
+
+    From what a column allows down to where the code's modules get no smaller.
+    """
+    if address is None:
+        return [paper]
+    least = replace(paper, read_cm=0)
+    farthest, nearest = (symbol_of(address, one).read_cm for one in (paper, least))
+    return [replace(paper, read_cm=cm) for cm in range(farthest, nearest - 1, -1)]
 
 
 def _ways(paper: Paper, sheet: Sheet, first: Front, strips: Strips, code: Code | None) -> list[_Way]:
@@ -80,19 +90,20 @@ def _ways(paper: Paper, sheet: Sheet, first: Front, strips: Strips, code: Code |
     dates = (0,) if first.dated else (0, 1)
     due = [] if first.dated else head.deadlines(sheet, paper)
     ways = [
-        _Way(paper, _heads(paper, sheet, due, dated), picture, code, coded)
+        _Way(paper, _heads(paper, sheet, first, due, dated), picture, code, coded)
         for dated, coded, picture in product(dates, (0, 1), pictures)
     ]
     return [way for way in ways if min(way.room(column) for column in range(4)) >= 0]
 
 
-def _heads(paper: Paper, sheet: Sheet, due: Sequence[Piece], dated: int) -> list[list[Piece]]:
+def _heads(paper: Paper, sheet: Sheet, first: Front, due: Sequence[Piece], dated: int) -> list[list[Piece]]:
     """What stands at the top of each back over its whole width, the last of all further ones alike.
 
     The limits go on from side to side as far as they reach; the deadlines stand on side `dated`.
     """
     running = head.running(sheet, paper)
-    heads = [[*([running] if n else []), *box] for n, box in enumerate([*head.limits(sheet, paper), [], []])]
+    boxes = [*head.limits(sheet, paper)[first.limited :], [], []]
+    heads = [[*([running] if n else []), *box] for n, box in enumerate(boxes)]
     heads[dated] += due
     return heads
 
@@ -127,8 +138,14 @@ class _Way:
 
 def _backs(units: Units, way: _Way, least: int) -> list[Side]:
     """The sides behind the front, `least` or more; the first holds what is wanted there most."""
+    wanted = ((*_WANTED, *_WELCOME[:count]) for count in range(len(_WELCOME), -1, -1))
+    chosen = dict.fromkeys(tuple(_chosen(units, way.room, some)) for some in wanted)
+    return min((_set(units, way, least, names) for names in chosen), key=len)
+
+
+def _set(units: Units, way: _Way, least: int, chosen: Sequence[str]) -> list[Side]:
+    """The sides behind the front, the first of which holds the units `chosen`."""
     least = max(least, way.least)
-    chosen = _chosen(units, way.room, _WANTED)
     rest = [group for name, unit in units.items() if name not in chosen for group in unit]
     if chosen:
         columns = flow(_in_order(units, chosen), way.room, 2, 1)
@@ -198,7 +215,7 @@ def _units(sheet: Sheet, first: Front, paper: Paper) -> Units:
         _STOPPING: groups.warnings(sheet, wide, True),
         "minding": groups.warnings(sheet, wide, False),
         "exposure": groups.exposure(sheet, wide),
-        "way in": groups.way_in(sheet, wide),
+        "way in": groups.way_in(sheet, wide, head.unboxed(sheet, paper)),
         **listed,
         "sky": groups.sky(sheet, wide),
         "supplies": groups.power(sheet, wide, False),

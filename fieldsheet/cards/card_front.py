@@ -23,17 +23,21 @@ FURTHER = ("lost", "shutter", "aim_error", "view")
 
 # What it costs to do without something on the front, in mm of height of a blank.
 _NO_STRIP, _LOW_STRIP, _NO_DEADLINES, _NO_WAITS, _NO_SIGHTING = 1000.0, 6.0, 30.0, 35.0, 20.0
+_NO_LIMITS = 0.5
 _FURTHER = {4: 0.0, 2: 2.0, 0: 12.0}
 _TIGHT, _TIGHTER, _SPARE = 40.0, 20.0, 0.001
 
 
 @dataclass(frozen=True)
 class Front:
-    """Its sides; whether strip, deadlines and what is waited for stand on them; which of FURTHER do."""
+    """Its sides; whether strip, deadlines, first box of limits and what is waited for stand on them; which of
+    FURTHER do.
+    """
 
     sides: list[Side]
     pictured: bool
     dated: bool
+    limited: bool
     waits: bool
     further: Sequence[str]
 
@@ -55,7 +59,8 @@ def front(sheet: Sheet, strips: Strips, paper: Paper) -> Front:
     """One side, if it can be, with as much on it as fits.
 
     The strip stands on it where the lowest drawing of it fits, rather than the deadlines, rather than where
-    the targets stand when they are set, rather than high blanks; what is still free goes to the blanks.
+    the targets stand when they are set, rather than high blanks; where there is room left for what stops the
+    shot, as on A4, nobody has to turn the card for that; what is still free goes to the blanks.
     """
     best, least = None, 0.0
     for top, rows, program, strip in product(
@@ -73,7 +78,8 @@ def front(sheet: Sheet, strips: Strips, paper: Paper) -> Front:
         return whole_front(sheet, strips, paper)
     groups = [group for part in best for group in part.groups]
     top, rows, program, strip = best
-    return Front(_set(sheet, groups, paper), bool(strip.groups), top.said, rows.said, program.said[1])
+    dated, limited = top.said
+    return Front(_set(sheet, groups, paper), bool(strip.groups), dated, limited, rows.said, program.said[1])
 
 
 def whole_front(sheet: Sheet, strips: Strips, paper: Paper) -> Front:
@@ -81,22 +87,24 @@ def whole_front(sheet: Sheet, strips: Strips, paper: Paper) -> Front:
     # Alone on a side behind the first, under the running line; as low as can be only where it has to be.
     high = paper.height - head.running(sheet, paper).height
     strip = next((strip for strip in strips if strip.height <= high), strips[-1])
-    top = _top(sheet, head.deadlines(sheet, paper), False, paper)
+    top = _top(sheet, [], head.deadlines(sheet, paper), False, paper)
     program = bands.program(sheet, paper, bands.beside_gap(sheet))
     groups = [top, *keys(sheet, paper, sizes.BLANKS[-1]), single(program), single(strip)]
-    return Front(_set(sheet, groups, paper), True, True, True, ())
+    return Front(_set(sheet, groups, paper), True, True, False, True, ())
 
 
 def _tops(sheet: Sheet, paper: Paper) -> Iterator[_Part]:
-    due = head.deadlines(sheet, paper)
-    for dated, sighted in product((True, False), repeat=2):
-        cost = _NO_DEADLINES * (not dated) + _NO_SIGHTING * (not sighted)
-        yield _Part(dated, [_top(sheet, due if dated else [], sighted, paper)], cost)
+    """Said of each: whether the deadlines, and the first box of limits, stand on it."""
+    due, box = head.deadlines(sheet, paper), head.limits(sheet, paper)[0]
+    for dated, sighted, limited in product((True, False), (True, False), (True, False) if box else (False,)):
+        cost = _NO_DEADLINES * (not dated) + _NO_SIGHTING * (not sighted) + _NO_LIMITS * (not limited)
+        top = _top(sheet, box if limited else [], due if dated else [], sighted, paper)
+        yield _Part((dated, limited), [top], cost)
 
 
-def _top(sheet: Sheet, due: Sequence[Piece], sighted: bool, paper: Paper) -> Group:
+def _top(sheet: Sheet, box: Sequence[Piece], due: Sequence[Piece], sighted: bool, paper: Paper) -> Group:
     # The header and what belongs to it stay on one side.
-    return Group(None, None, (head.header(sheet, paper, sighted), *head.stop_bar(sheet), *due))
+    return Group(None, None, (head.header(sheet, paper, sighted), *head.stop_bar(sheet), *box, *due))
 
 
 def _rows(sheet: Sheet, paper: Paper) -> Iterator[_Part]:

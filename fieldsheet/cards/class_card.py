@@ -26,6 +26,8 @@ BLANK = "_____"
 """Something to write a value on, wherever a value stands."""
 AROUND = ("one pair of hands on the rig at a time", "a line on the ground: no lamp is lit beyond it")
 """How a class stands around a rig (common practice, no source)."""
+NAMED = {"role": "worked out by", "who": BLANK * 3}
+"""Where those write who worked a card out, which a teacher collects."""
 
 _READ = ("rolling",)
 """Sections of the checklist that are read on it; by the others a class works, from the shot's own cards."""
@@ -66,6 +68,7 @@ def blanked(sheet: Sheet) -> dict[str, Any]:
         "exposure": None,
         "warnings": [one for one in sheet["warnings"] if stops(one)],
         "notes": [*sheet["notes"], *AROUND],
+        "crew": [NAMED, *sheet["crew"]],
         "checklist": [_asked_section(one) for one in sheet["checklist"] if one["name"] in _READ],
     }
 

@@ -125,7 +125,7 @@ def _shot(sheet: Sheet, told: dict[tuple[str, str], str], wide: float) -> Group:
     """
     bars = [warning(one, wide) for one in sheet["warnings"] if stops(one)]
     people = " · ".join(f"{one['role']} {one['who']}" for one in sheet["crew"]) or WORDS["day.nobody"]
-    limits = " · ".join(f"{one['label']} {one['clock']}" for one in sheet["limits"])
+    limits = " · ".join(f"{one['clock']} {one['label']}" for one in sheet["limits"])
     said = {
         "": f"{sheet['span']} · {sheet['rig']} · {sheet['camera']}",
         "people": people,

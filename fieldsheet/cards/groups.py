@@ -61,9 +61,12 @@ def _told(one: Mapping[str, Any], said: Mapping[str, str]) -> Mapping[str, Any]:
     return {**one, "note": " · ".join(filter(None, (one["note"], more)))} if more else one
 
 
-def way_in(sheet: Sheet, room: float) -> list[Group]:
-    """How one gets there."""
-    return _plain("Way in", [note(line, room) for line in sheet["access"]], room)
+def way_in(sheet: Sheet, room: float, unboxed: Sequence[str]) -> list[Group]:
+    """How one gets there, and of people and place what stands in no box (`head.unboxed`)."""
+    told = ("Way in", sheet["access"]), ("People and place", unboxed)
+    return [
+        group for title, some in told for group in _plain(title, [note(line, room) for line in some], room)
+    ]
 
 
 def sky(sheet: Sheet, room: float, *further: Mapping[str, str]) -> list[Group]:
@@ -80,7 +83,7 @@ def power(sheet: Sheet, room: float, in_full: bool) -> list[Group]:
 
 def air(sheet: Sheet, room: float) -> list[Group]:
     """The air as it is expected, and whether glass stays dry in it."""
-    return _plain("Air and dew", [note(one["text"], room, one["name"]) for one in sheet["dew"]], room)
+    return _plain("Dew", [note(one["text"], room, one["name"]) for one in sheet["dew"]], room)
 
 
 AT_THE_DESK = {WORDS["exposed." + name] for name in ("light", "bases", "longest", "rules")}
@@ -136,7 +139,9 @@ def frames(sheet: Sheet, room: float) -> list[Group]:
     """What is in the frame, in lines and in a drawing of each keyframe's, if there is anything in one."""
     seen = any(marks[name] for marks in sheet["views"] for name in _SEEN)
     drawn = [view(marks, room) for marks in sheet["views"]] if seen else []
-    legend = [note(WORDS["view.legend"], room)] if drawn else []
+    follows = any(marks["meant"] or marks["path"] for marks in sheet["views"])
+    said = [WORDS["view.legend"], *([WORDS["view.target"]] if follows else [])]
+    legend = [note(" ".join(said), room)] if drawn else []
     told = [note(one["text"], room, one["name"]) for one in sheet["picture"]]
     return _plain(WORDS["view.title"], [*told, *legend, *drawn], room)
 

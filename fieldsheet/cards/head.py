@@ -125,23 +125,37 @@ def deadlines(sheet: Sheet, paper: Paper) -> list[Piece]:
 
 
 def limits(sheet: Sheet, paper: Paper) -> list[list[Piece]]:
-    """What stops the shot or binds it to a clock, in boxes: a list for each side, [] for no box.
+    """What stops the shot or binds it to a clock, in boxes: a list for each side, [] for no box."""
+    return [
+        [Piece("limits", _paragraphs(box, paper), _box_height(box, paper) + sizes.ABORT_GAP)] if box else []
+        for box in _boxed(sheet, paper)[0]
+    ]
+
+
+def unboxed(sheet: Sheet, paper: Paper) -> list[str]:
+    """What of people and place has no room in these boxes: it stops nothing, and stands with the way in."""
+    return _boxed(sheet, paper)[1]
+
+
+def _boxed(sheet: Sheet, paper: Paper) -> tuple[list[dict[str, list[str]]], list[str]]:
+    """The boxes, and the lines on people and place that none has room for.
 
     The clocks have the first claim on the first box; any other line stands in the first box that has room.
     """
     said = _said(sheet)
     boxes: list[dict[str, list[str]]] = [{}]
+    left = []
     for kind in _FILLED:
         at = 0
         for entry in said[kind]:
             while boxes[at] and _box_height(_with(boxes[at], kind, entry), paper) > sizes.ABORT_MOST:
                 at += 1
                 boxes += [{}] * (at == len(boxes))
-            boxes[at] = _with(boxes[at], kind, entry)
-    return [
-        [Piece("limits", _paragraphs(box, paper), _box_height(box, paper) + sizes.ABORT_GAP)] if box else []
-        for box in boxes
-    ]
+            if kind == "people" and at and not boxes[at]:
+                left.append(entry)
+            else:
+                boxes[at] = _with(boxes[at], kind, entry)
+    return [box for n, box in enumerate(boxes) if box or not n], left
 
 
 _FILLED = ("clocks", "abort", "notes", "mind", "people")
@@ -155,7 +169,8 @@ def _said(sheet: Sheet) -> dict[str, list[str]]:
     places = (("with the rig:", "stays"), ("permit:", "permit"), ("position", "position"))
     return {
         "abort": list(sheet["abort"]),
-        "clocks": [f"{one['label']} {one['clock']}" for one in sheet["limits"]],
+        # The clock first: a label may end in a figure of its own.
+        "clocks": [f"{one['clock']} {one['label']}" for one in sheet["limits"]],
         "notes": list(sheet["notes"]),
         "mind": list(sheet["hazards"]),
         "people": [

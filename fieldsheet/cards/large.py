@@ -44,7 +44,7 @@ def large_sides(sheet: Sheet, address: str, paper: Paper, carry: Sequence[str] |
     """
     code = link(sheet, address, paper, ())
     codes = [] if carry is None else carried(sheet, carry, paper.column, paper.read_cm)
-    columns = [*_columns(sheet, paper.column), *codes]
+    columns = [*_columns(sheet, paper), *codes]
     stack, curves = _stack(sheet, paper), _curves(sheet, paper)
     return set_out(stack, columns, paper, head.running(sheet, paper), code, curves)
 
@@ -73,9 +73,10 @@ def _curves(sheet: Sheet, paper: Paper) -> list[Group]:
     return headed(title, [piece], paper)
 
 
-def _columns(sheet: Sheet, wide: float) -> Iterator[Group]:
+def _columns(sheet: Sheet, paper: Paper) -> Iterator[Group]:
+    wide = paper.column
     yield from groups.exposure(sheet, wide, True)
-    yield from groups.way_in(sheet, wide)
+    yield from groups.way_in(sheet, wide, head.unboxed(sheet, paper))
     yield from groups.sky(sheet, wide, *sheet["arch_lines"])
     yield from groups.events(sheet, wide)
     yield from groups.needs(sheet, wide)

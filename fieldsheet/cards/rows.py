@@ -10,7 +10,7 @@ from markupsafe import Markup
 from fieldsheet.cards import sizes
 from fieldsheet.cards.flow import Piece
 from fieldsheet.cards.head import stops
-from fieldsheet.cards.metrics import lines, width
+from fieldsheet.cards.metrics import lines, measure, width
 from fieldsheet.sheet import svg
 from fieldsheet.sheet.view_ink import draw_view
 
@@ -34,9 +34,9 @@ def item(one: Mapping[str, Any], room: float) -> Piece:
     """A tick box, the words, and the value at the row's end or a line to write one on.
 
     Dots lead from the words to the value: CAP 676, Issue 3 (2006), asks for them, Degani 1992 for a small gap
-    between challenge and response. A long value takes lines of its own; so does a line to write on where the
-    words leave no room for it. What a keyframe is set to stands in the table of the keyframes, with its
-    blanks, and is not said twice.
+    between challenge and response. A long value takes lines of its own, and so does one that the words leave
+    no room for in their only line, or a line to write on. What a keyframe is set to stands in the table of
+    the keyframes, with its blanks, and is not said twice.
     """
     inner = room - sizes.BOX - sizes.BOX_GAP
     tabled = one["path"].startswith("keyframes.") and one["path"].endswith(".line")
@@ -44,8 +44,10 @@ def item(one: Mapping[str, Any], room: float) -> Piece:
     must = one["must"]
     note = " · ".join(filter(None, (one["role"], one["note"])))
     wide = width(value, sizes.ITEM_PT, True) if value else 0.0
+    text_room = inner - wide - sizes.BOX_GAP
     beside = bool(value) and wide <= sizes.VALUE_MOST
-    text_room = inner - wide - sizes.BOX_GAP if beside else inner
+    beside = beside and lines(one["text"], text_room, sizes.ITEM_PT, must) == 1
+    text_room = text_room if beside else inner
     text = width(one["text"], sizes.ITEM_PT, must)
     write = width(blank, sizes.ITEM_PT) if blank else 0.0
     joined = bool(blank) and not value and text + write + sizes.WRITE_LEAST + 2 * sizes.BOX_GAP <= inner
@@ -130,7 +132,8 @@ def verdict_mark(met: bool | None) -> Markup:
 def view(marks: Mapping[str, Any], room: float) -> Piece:
     """A keyframe's frame as it will be seen, under its caption."""
     caption = marks["caption"]
-    drawing, height = draw_view(marks, min(room, sizes.VIEW_HIGHEST * marks["aspect"]), caption)
+    text = measure(sizes.SMALL_PT, False)
+    drawing, height = draw_view(marks, text, min(room, sizes.VIEW_HIGHEST * marks["aspect"]), caption)
     words = lines(caption, room, sizes.SMALL_PT, True) * sizes.SMALL_LINE
     data = {"text": caption, "drawing": drawing}
     return Piece("view", data, words + height + sizes.VIEW_GAP)

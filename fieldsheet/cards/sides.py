@@ -14,7 +14,7 @@ from fieldsheet.cards.flow import Group, Piece, flow
 from fieldsheet.cards.head import WHICH
 from fieldsheet.cards.metrics import lines
 from fieldsheet.cards.sizes import Paper
-from fieldsheet.exchange.qr import draw_code, link_code
+from fieldsheet.exchange.qr import Symbol, draw_code, link_code
 from fieldsheet.sheet.glue import NBSP
 
 Sheet = Mapping[str, Any]
@@ -30,13 +30,15 @@ OPENS = f"opens this plan from up to {{}}{NBSP}cm, revision"
 class Code:
     """The link code: its width, and how much of its clear zone lies in the margin, in mm as the flow counts.
 
-    beside: the lines of the words beside it; opens: the last of them; height: of it all, with its gap.
+    address: what it opens, where the paper is on a screen by a tap on it;
+    beside: the labels and numbers beside it; opens: the words under them; height: of it all, with its gap.
     """
 
     drawing: Markup
+    address: str
     width: float
     outside: float
-    beside: tuple[str, ...]
+    beside: tuple[tuple[str, str], ...]
     opens: str
     height: float
 
@@ -56,23 +58,30 @@ class Side:
     air: float = 0.0
 
 
+def symbol_of(address: str, paper: Paper) -> Symbol:
+    """The code of an address for the paper's distance, or as large as its columns allow; raises NoRoom."""
+    return link_code(address, paper.code_most * paper.scale, paper.read_cm)
+
+
 def link(sheet: Sheet, address: str, paper: Paper, names: Sequence[str]) -> Code:
     """The code of `address`, with the revision under it and the numbers `names` beside it.
 
     Raises NoRoom, in words, where the address is too long.
     """
-    symbol = link_code(address, paper.code_most * paper.scale, paper.read_cm)
+    symbol = symbol_of(address, paper)
     wide, outside = symbol.width_mm / paper.scale, paper.outside(symbol.quiet_mm / paper.scale)
     labels, numbers = sheet["labels"], sheet["numbers"]
     # A figure keeps its unit beside it, wherever the line breaks.
-    beside = tuple(f"{labels[name]} {_HELD.sub(NBSP, numbers[name])}" for name in names if numbers[name])
+    beside = tuple((labels[name], _HELD.sub(NBSP, numbers[name])) for name in names if numbers[name])
     opens = OPENS.format(symbol.read_cm)
     room = paper.column + outside - wide
-    words = sum(lines(line, room, sizes.SMALL_PT) for line in (*beside, opens)) * sizes.SMALL_LINE
+    # The number is semibold; the label would be at its widest.
+    words = sum(lines(" ".join(pair), room, sizes.SMALL_PT, True) for pair in beside)
+    words += lines(opens, room, sizes.SMALL_PT)
     which = lines(WHICH[paper.name], room, sizes.SMALL_PT, True) * sizes.CODE_CAPTION
-    high = max(words + which, wide + sizes.CODE_CAPTION) + sizes.SECTION_GAP
+    high = max(words * sizes.SMALL_LINE + which, wide + sizes.CODE_CAPTION) + sizes.SECTION_GAP
     drawing = draw_code(symbol, f"code that opens this plan, revision {sheet['revision']}", paper.scale)
-    return Code(drawing, wide, outside, beside, opens, high)
+    return Code(drawing, address, wide, outside, beside, opens, high)
 
 
 def stacked(groups: Sequence[Group], paper: Paper, running: Piece) -> list[tuple[Piece, ...]]:

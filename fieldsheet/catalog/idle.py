@@ -7,7 +7,7 @@ from .models.rig import Rig
 from .models.shot import Shot
 
 # Where nothing moves.
-STILL = ("shot.hold_frames", "shot.ease_frames", "shot.order", "rig.orders")
+STILL = ("shot.hold_frames", "shot.ease_frames", "shot.order", "shot.reverse", "rig.orders", "rig.joins")
 EXPOSED = ("camera.shutters", "camera.iso")
 INCLINED = ("rig.power.incline_factor", "rig.power.incline_factor_down", "rig.power.holding_factor")
 
@@ -18,7 +18,9 @@ def idle_keys(shot: Shot, rig: Rig, camera: Camera) -> tuple[str, ...]:
     if len(shot.keyframe) < 2:
         idle += STILL
     if rig.motion != "shoot-move-shoot":
-        idle.append("rig.settle_s")
+        idle += ("rig.settle_s", "rig.waits_for_camera")
+    if all(cable.fits != "camera" for cable in rig.cable):
+        idle.append("camera.remote_plug")
     if shot.exposure is None:
         idle += EXPOSED
         if not camera.aperture_closes:

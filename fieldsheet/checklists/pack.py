@@ -14,7 +14,7 @@ from .shot import STEEP_DEG, Shot
 
 BARE: dict[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "rail": (("rail", ("rail",)), ("carriage", ("carriage",)), ("feet", ("feet", "foot"))),
-    "head": (("feet", ("feet", "foot")),),
+    "head": (("feet", ("feet", "foot", "tripod")),),
     "still": (("stand", ("",)),),
 }
 """What stands there but for its joints: a part, and the words of a joint's name that make it idle."""

@@ -25,7 +25,7 @@ def remote(shot: Shot) -> Iterator[Row]:
     yield from _power_on(shot)
     if not shot.drives:
         return
-    yield also("jog-right" if shot.sideways else "jog-up", note="behind")
+    yield also("jog-right" if shot.sideways else "jog-up", note="behind" if shot.has("slide") else "camera")
     axes = ", ".join(WORDS.get("range." + axis, axis) for axis in shot.rig["axes"])
     yield must("travel-" + shot.kind, note="cold", axes=axes)
     yield from _level(shot)

@@ -94,7 +94,8 @@ class ByOptions:
                 continue
             if text is None and not question.proposes:
                 lacking.append(ask)
-            elif not lacking:
+            # What nobody can propose hangs on nothing that is proposed: all that lacks is told at once.
+            elif not (lacking and question.proposes):
                 given.answers[ask.name] = self._read(ask, text or self._proposed(ask, given), given)
         if lacking:
             found = " and no ".join(f"--{ask.option}" for ask in lacking)

@@ -41,8 +41,9 @@ def run(typed: argparse.Namespace) -> int:
         tell_undrawn,
         tell_warnings,
     )
+    from fieldsheet.making import made
     from fieldsheet.press import press
-    from fieldsheet.products import Job, made, products_of
+    from fieldsheet.products import Job, products_of
     from fieldsheet.program import program_hash
     from fieldsheet.site.fonts import recall_fonts
     from fieldsheet.site.kept import Kept

@@ -35,7 +35,8 @@ def run(typed: argparse.Namespace) -> int:
         tell_warnings,
     )
     from fieldsheet.explain import explained_alone
-    from fieldsheet.products import Job, check_layout, products_of
+    from fieldsheet.making import check_layout
+    from fieldsheet.products import Job, products_of
 
     def behind(problem: Problem) -> list[str]:
         return lines_behind(explained_alone(problem.id)) if problem.id else []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from fieldsheet.commands.told import FINE, tell
 from fieldsheet.commands.typed import (
     MOST_NEAR_DEG,
     WrongUse,
+    a_year_on,
     check_reach,
     check_span,
     typed_altitude,
@@ -43,8 +45,8 @@ def add(commands: Commands) -> None:
     add("--altitude", type=typed_altitude, metavar="DEG", help=height)
     body = "what stands behind it: sun, moon, a planet, a star, 'galactic core' (default: moon)"
     add("--target", type=typed_body, default="moon", metavar="BODY", help=body)
-    add("--from", type=typed_date, dest="first", required=True, metavar="DATE", help="first date")
-    add("--to", type=typed_date, dest="last", required=True, metavar="DATE", help="last date")
+    add("--from", type=typed_date, dest="first", metavar="DATE", help="first date (default: today)")
+    add("--to", type=typed_date, dest="last", metavar="DATE", help="last date (default: a year on)")
     near = f"list what passes no farther off than that (default: 1, at most {MOST_NEAR_DEG})"
     add("--within", type=typed_near, default=1.0, metavar="DEG", help=near)
     add("--json", action="store_true", help="every figure as JSON, for a machine")
@@ -58,14 +60,16 @@ def run(typed: argparse.Namespace) -> int:
     from fieldsheet.lineups import Search, as_json, found, found_nearest, page
     from fieldsheet.press import fit_packs, sky_of
 
-    check_reach("--from", typed.first)
-    check_span(typed.first, typed.last, "--from", MOST_LINEUP_DAYS)
+    first = typed.first or date.today()
+    check_reach("--from" if typed.first else "today,", first)
+    last = typed.last or a_year_on(first)
+    check_span(first, last, "--from" if typed.first else "today,", MOST_LINEUP_DAYS)
     catalog = read_for([], typed.catalog)
     if typed.place not in catalog.places:
         raise WrongUse(f"no place '{typed.place}' in {typed.catalog}; there are: {', '.join(catalog.places)}")
-    place = place_of(typed.place, catalog.places[typed.place], typed.first)
-    search = Search(typed.target, _mark(catalog, typed), typed.first, typed.last, typed.within)
-    sky = sky_of(fit_packs([typed.first, typed.last]))
+    place = place_of(typed.place, catalog.places[typed.place], first)
+    search = Search(typed.target, _mark(catalog, typed, first), first, last, typed.within)
+    sky = sky_of(fit_packs([first, last]))
     rows = found(place, sky, search)
     near = None if rows else found_nearest(place, sky, search)
     if typed.json:
@@ -75,8 +79,11 @@ def run(typed: argparse.Namespace) -> int:
     return FINE
 
 
-def _mark(catalog: Catalog, typed: argparse.Namespace) -> Mark:
-    """The landmark that was named, or the direction that was given instead; raises WrongUse."""
+def _mark(catalog: Catalog, typed: argparse.Namespace, first: date) -> Mark:
+    """The landmark that was named, or the direction that was given instead; raises WrongUse.
+
+    first: the date whose declination holds.
+    """
     from fieldsheet.lineups import Mark, marks
 
     given = [value for value in (typed.bearing, typed.altitude) if value is not None]
@@ -84,7 +91,7 @@ def _mark(catalog: Catalog, typed: argparse.Namespace) -> Mark:
         return Mark("", typed.bearing % 360, typed.altitude, None)
     if typed.landmark is None or given:
         raise WrongUse("give a LANDMARK of the place, or --bearing and --altitude")
-    known = marks(catalog, typed.place, typed.first)
+    known = marks(catalog, typed.place, first)
     if typed.landmark not in known:
         names = ", ".join(f"'{name}'" for name in known) or "none"
         raise WrongUse(f"no landmark '{typed.landmark}' at {typed.place}; there are: {names}")

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import argparse
 import json
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldsheet.commands.told import FINE, tell
-from fieldsheet.commands.typed import check_reach, check_span, typed_date
+from fieldsheet.commands.typed import a_year_on, check_reach, check_span, typed_date
 
 if TYPE_CHECKING:
     from fieldsheet.commands.typed import Commands
@@ -37,9 +36,7 @@ def run(typed: argparse.Namespace) -> int:
     """As a table, or as JSON."""
     from fieldsheet.commands.asked import read_for
     from fieldsheet.nights import as_json, search_shots, table
-    from fieldsheet.plan.nights import A_YEAR
     from fieldsheet.press import night_of
-    from fieldsheet.sky.ephemeris import YEARS
 
     catalog = read_for([typed.shot] if typed.shot else [], typed.catalog)
     shot_ids = [typed.shot] if typed.shot else list(catalog.shots)
@@ -47,7 +44,7 @@ def run(typed: argparse.Namespace) -> int:
     first = typed.first or own
     # Before anything is added to it: the calendar ends, too.
     check_reach("--from" if typed.first else "the first night", first)
-    last = typed.last or min(first + A_YEAR, date(YEARS[1], 12, 31))
+    last = typed.last or a_year_on(first)
     begins = "--from" if typed.first else "the shot's own night," if typed.shot else "the first shot's night,"
     check_span(first, last, begins, MOST_NIGHTS)
     found = search_shots(catalog, shot_ids, first, last)

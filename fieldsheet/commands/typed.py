@@ -27,6 +27,14 @@ def check_reach(option: str, day: date) -> None:
         raise WrongUse(f"{option} {day}: {reach}; right: a date in these years")
 
 
+def a_year_on(first: date) -> date:
+    """The last day of a span that nobody ended; the ephemeris may end before."""
+    from fieldsheet.plan.nights import A_YEAR
+    from fieldsheet.sky.ephemeris import YEARS
+
+    return min(first + A_YEAR, date(YEARS[1], 12, 31))
+
+
 def check_span(first: date, last: date, begins: str, most: int) -> None:
     """Raises WrongUse for a span that ends beyond the ephemeris, or before it begins, or has too many days.
 
@@ -114,7 +122,7 @@ def typed_port(text: str) -> int:
 
 def typed_processes(text: str) -> int:
     """How many processes work at once."""
-    if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 64):
+    if not (text.isascii() and text.isdigit() and len(text) <= 2 and 1 <= int(text) <= 64):
         raise argparse.ArgumentTypeError(f"not a number of processes from 1 to 64: '{text[:20]}'")
     return int(text)
 

@@ -1,9 +1,12 @@
 """When what is done of a shot, with alarms: iCalendar (RFC 5545) through icalendar.
 
 All times are UTC, whole seconds: a phone shows them by its own clock, the text tells that of the place.  An
-event's UID follows from the shot's address, its revision and what the event is, so that a file that is taken
-in twice adds nothing; another revision brings other events.  DTSTAMP is the first frame's moment, since no
-clock is read: the same plan gives the same bytes.
+event's UID follows from the address of the shot's page and from what the event is, not from its time nor
+from the revision: it lasts (RFC 5545, 3.8.4.7), so that a file that is taken in twice adds nothing and a
+later plan replaces the earlier one's events.  No clock is read, and no file knows which of two plans is the
+later: DTSTAMP (3.8.7.2) is the same in all and SEQUENCE (3.8.7.4) is left at 0, so that by neither (RFC 5546,
+2.1.5, from memory) a plan passes for older than the one it replaces.  What a later plan no longer has it
+cannot take back.
 """
 
 from __future__ import annotations
@@ -18,7 +21,7 @@ from icalendar import Alarm, Calendar, Event, vText
 
 from ..plan.civil import Spans, span_at
 from ..sheet.words import WORDS, clock, say
-from .foreign import plain_line, plain_text
+from .foreign import foreign_line, foreign_text
 
 Entry = Mapping[str, Any]
 PRODUCT = "-//Fieldsheet//Fieldsheet//EN"
@@ -35,12 +38,14 @@ ALARM_MIN = {
 }
 BY_PEOPLE = ("hand", "tether")  # who turns the exposure and has to be called
 GEO_DECIMALS = 4  # 11 m, as sheets print a position
+STAMP = datetime(2000, 1, 1, tzinfo=UTC)
+"""Of every event: a moment that says nothing."""
 
 
 def shot_entries(plan: Entry, sheet: Entry, link: str) -> dict[str, Any]:
     """What a calendar needs of a shot, as JSON values.
 
-    {title, place, latitude_deg, longitude_deg, link, stamp_ms, entries: [{id, kind, from_ms, until_ms, says,
+    {title, place, latitude_deg, longitude_deg, link, entries: [{id, kind, from_ms, until_ms, says,
     more}]} with until_ms None for a moment; `link`: the address of the shot's page, its revision and all.
     """
     place = plan["place"]
@@ -53,7 +58,6 @@ def shot_entries(plan: Entry, sheet: Entry, link: str) -> dict[str, Any]:
         "latitude_deg": place["latitude_deg"],
         "longitude_deg": place["longitude_deg"],
         "link": link,
-        "stamp_ms": plan["window"]["start"]["utc_ms"],
         "entries": [
             {**one, "more": "\n".join(filter(None, (_local(one, spans), one["more"], about)))}
             for one in sorted(found, key=lambda one: (one["from_ms"], one["id"]))
@@ -67,7 +71,7 @@ def calendar_file(title: str, shots: Sequence[Entry]) -> bytes:
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     # Of RFC 7986, which the library does not know: said to be text, it is escaped.
-    calendar.add("name", vText(plain_line(title)))
+    calendar.add("name", vText(foreign_line(title)))
     for shot in shots:
         for entry in shot["entries"]:
             calendar.add_component(_event(shot, entry))
@@ -76,16 +80,17 @@ def calendar_file(title: str, shots: Sequence[Entry]) -> bytes:
 
 def _event(shot: Entry, entry: Entry) -> Event:
     event = Event()
-    says = plain_line(say("calendar.entry", {"what": entry["says"], "title": shot["title"]}, ()))
+    says = foreign_line(say("calendar.entry", {"what": entry["says"], "title": shot["title"]}, ()))
     begins, ends = _second(entry["from_ms"]), entry["until_ms"] and _second(entry["until_ms"])
-    event.add("uid", str(uuid5(NAMESPACE_URL, f"{shot['link']} {entry['id']}")))
-    event.add("dtstamp", _second(shot["stamp_ms"]))
+    page, _, _ = shot["link"].partition("#")
+    event.add("uid", str(uuid5(NAMESPACE_URL, f"{page} {entry['id']}")))
+    event.add("dtstamp", STAMP)
     event.add("dtstart", begins)
     if ends and ends > begins:
         event.add("dtend", ends)
     event.add("summary", says)
-    event.add("description", plain_text(entry["more"]))
-    event.add("location", plain_line(shot["place"]))
+    event.add("description", foreign_text(entry["more"]))
+    event.add("location", foreign_line(shot["place"]))
     # So few decimals are never written with an exponent, which the standard has not.
     event.add("geo", tuple(round(shot[key], GEO_DECIMALS) + 0.0 for key in ("latitude_deg", "longitude_deg")))
     event.add("url", shot["link"])
@@ -131,9 +136,9 @@ def _rolling(plan: Entry) -> Iterator[dict[str, Any]]:
     closes_ms = window["last_shutter_closes"]["utc_ms"]
     frames = say("calendar.frames", timing, ())
     yield _entry("first", "first", first_ms, closes_ms, WORDS["calendar.first"], frames)
-    for at in (one for one in plan["moments"] if one["id"] == "moment.interval"):
+    for number, at in enumerate((one for one in plan["moments"] if one["id"] == "moment.interval"), 1):
         says = say("moment.interval", {"span": at["interval_ms"]}, ())
-        yield _entry("interval", f"interval.{at['frame']:g}", at["time"]["utc_ms"], None, says)
+        yield _entry("interval", f"interval.{number}", at["time"]["utc_ms"], None, says)
     for number, swap in enumerate(plan["power"]["changes"], 1):
         from_ms, until_ms = (swap[edge]["time"]["utc_ms"] for edge in ("from", "until"))
         yield _entry("swap", f"swap.{number}", from_ms, until_ms, WORDS["calendar.swap"])
@@ -146,12 +151,15 @@ def _exposure(plan: Entry, sheet: Entry) -> Iterator[dict[str, Any]]:
     if exposure is None or exposure["turned_by"] not in BY_PEOPLE:
         return
     rows = zip(exposure["bands"], sheet["exposure"]["bands"], strict=True)
-    for (before, _), (band, told) in pairwise([(None, None), *rows]):
-        if band["control"] is not None and (before is None or _way(before) != _way(band)):
-            more = " · ".join((told["frames"], told["does"]))
-            says = WORDS[f"moment.{'-'.join(_way(band))}"]
-            at_ms = band["time"]["utc_ms"]
-            yield _entry("exposure", f"exposure.{band['first_frame']}", at_ms, None, says, more)
+    begun = (
+        (band, told)
+        for (before, _), (band, told) in pairwise([(None, None), *rows])
+        if band["control"] is not None and (before is None or _way(before) != _way(band))
+    )
+    for number, (band, told) in enumerate(begun, 1):
+        more = " · ".join((told["frames"], told["does"]))
+        says = WORDS[f"moment.{'-'.join(_way(band))}"]
+        yield _entry("exposure", f"exposure.{number}", band["time"]["utc_ms"], None, says, more)
 
 
 def _way(band: Entry) -> tuple[str, str]:

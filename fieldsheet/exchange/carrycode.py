@@ -69,7 +69,10 @@ def _digits(number: int) -> int:
 
 
 def brief_of(digits: str) -> dict[str, Any]:
-    """The brief that digits stand for, without "words"; raises CodeError, in words."""
+    """The brief that digits stand for, as Catalog.brief gives it, without "words"; written by anybody.
+
+    Raises CodeError, in words: too long or no digits, of a later version, a wrong sum, no whole brief.
+    """
     if len(digits) > MOST_DIGITS:
         raise CodeError("This code is too long to be that of a plan.")
     if not (digits.isascii() and digits.isdigit()):

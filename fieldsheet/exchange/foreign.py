@@ -12,11 +12,11 @@ _LINE_ENDS = re.compile("\r\n|[\r\x85\u2028\u2029]")
 _UNHELD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 
 
-def plain_text(text: str) -> str:
+def foreign_text(text: str) -> str:
     """The same with "\\n" for every end of a line, and without what no format holds."""
     return _UNHELD.sub("", _LINE_ENDS.sub("\n", text))
 
 
-def plain_line(text: str) -> str:
+def foreign_line(text: str) -> str:
     """The same in one line."""
-    return " ".join(plain_text(text).split())
+    return " ".join(foreign_text(text).split())

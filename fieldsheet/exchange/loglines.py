@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..plan.civil import Spans, clock_of, day_number, iso_date
+from ..plan.civil import Spans, clock_of, day_number, iso_date, span_at
 from ..sheet.words import WORDS, day_text, say
 from .takes import Event, TakeState, event_key, reduce
 
@@ -41,6 +41,9 @@ class Lines:
         state: TakeState = reduce(events)
         self._names = state.names
         self._devices = list(dict.fromkeys(event["device"] for event in events))
+        edges = [plan["window"][edge]["utc_ms"] for edge in ("start", "end")]
+        instants = [*edges, *(event["utc_ms"] for event in events)]
+        self._zoned = len({span_at(self._spans, utc_ms / 1000)[0] for utc_ms in instants}) > 1
 
     @property
     def phones(self) -> list[str]:
@@ -99,8 +102,9 @@ class Lines:
         return _UNITS.get(known["unit"], f" {known['unit']}") if known else ""
 
     def clock(self, utc_ms: int) -> str:
-        """The clock of the place to the second."""
-        return clock_text(utc_ms, self._spans)
+        """The clock of the place to the second, with its zone where the clocks change on the way."""
+        zone = f" {span_at(self._spans, utc_ms / 1000)[2]}" if self._zoned else ""
+        return clock_text(utc_ms, self._spans) + zone
 
 
 def one_line(text: str) -> str:

@@ -1,6 +1,6 @@
 """The programmes of the rig that a take ran, one after the other, each with what was planned and how it ran.
 
-Another way to go on begins another one.  The same as app/takes/programmes.js.
+Another way to go on that keys in anything begins another one.  The same as app/takes/programmes.js.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from math import floor
 from typing import Any
 
 from .asrun import Run, pace_from, run_of
-from .takes import Event, TakeState, event_key, reduce
+from .takes import Event, TakeState, event_key, keyed_by, reduce
 
 _KEPT_LATER = ("undo", "untick")
 
@@ -112,7 +112,7 @@ def _cuts(events: Sequence[Event]) -> list[int]:
     way, cuts = None, []
     for index, event in enumerate(events):
         if event["kind"] in ("take", "changes"):
-            asked = event["payload"].get("changes", {}).get("way")
+            asked = keyed_by(event["payload"].get("changes", {}))
             if asked != way and index > 0:
                 cuts.append(index)
             way = asked

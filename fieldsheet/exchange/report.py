@@ -59,8 +59,12 @@ class _Report:
         yield from _wrapped(f"{one_line(plan['place']['title'])} · {night} · revision {plan['revision']}")
         ended = [event["utc_ms"] for event in self._take.events if event["kind"] == "end"]
         state = f"ended {self._when(ended[-1])}" if ended else "not ended"
-        yield f"take {self._take.take[:8]} · begun {self._when(begun)} · {state}"
+        yield f"take {self._take.take[:8]} · begun {self._when(begun)}"
+        yield state
         yield from _wrapped(f"kept by {', '.join(self._lines.phones)}")
+        if watch := self._state.watch:
+            since = self._lines.clock(watch["utc_ms"])
+            yield from _wrapped(f"watch: {one_line(watch['who'])}, since {since}")
 
     def _when(self, utc_ms: int) -> str:
         return f"{self._day(utc_ms)} {self._lines.clock(utc_ms)}"
@@ -235,7 +239,8 @@ class _Report:
 
     def _at(self, utc_ms: int, said: str, also: Sequence[str]) -> list[str]:
         tail = f" ({', '.join(also)})" if also else ""
-        return _wrapped(f"{self._lines.clock(utc_ms)}  {said}{tail}", hanging=" " * 10)
+        clock = self._lines.clock(utc_ms) + _INDENT
+        return _wrapped(f"{clock}{said}{tail}", hanging=" " * len(clock))
 
 
 def _is_told(event: Event) -> bool:

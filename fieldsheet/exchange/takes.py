@@ -1,4 +1,4 @@
-"""The log of a take at the desk: its events joined and added up as the phone does it in app/takes/log.js.
+"""The log of a take at the desk: its events joined and added up as the phone does it in app/takes/added.js.
 
 An event is {take, shot, device, counter, utc_ms, kind, payload}; it is named DEVICE:COUNTER.
 """
@@ -29,12 +29,13 @@ class Kept:
 
 @dataclass
 class TakeState:
-    """What the events of one take add up to; named as in app/takes/log.js.
+    """What the events of one take add up to; named as in app/takes/added.js.
 
     fields: what was written in, by item; as_set: what the rig showed, by "KEYFRAME.AXIS"; fired_ms: when
     frame 1 fired [ms UTC]; acts: what of the plan is done, by its name; closed: the warnings that were,
     whatever the rig is told; names: what each phone is called.  A mark has the way that was in force, a tick
-    the night and spot, and the way if that went on after a stop.
+    the night and spot, and the way if that went on after a stop.  Reports read a part of it; the
+    whole is what the phone's is held against.
     """
 
     ticks: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -76,11 +77,13 @@ def reduce(events: Iterable[Event]) -> TakeState:
     """What the events of one take add up to, whatever order they arrive in; unknown kinds are passed over."""
     ordered = merge(events)
     taken_back = {kind: _named(ordered, "undo") for kind in UNDONE} | {"tick": _named(ordered, "untick")}
-    taken_back["mark"] |= _replaced(ordered)
+    taken_back["mark"] |= set(_named_marks(ordered).values())
+    marked_ms = _marked_ms(ordered)
     state = TakeState()
     left: dict[str, TakeState] = {}
     for event in ordered:
-        kept = Kept(event["utc_ms"], event["device"], event_key(event))
+        key = event_key(event)
+        kept = Kept(marked_ms[key] if key in marked_ms else event["utc_ms"], event["device"], key)
         if event["kind"] in _PLANS:
             _change(state, left, event["payload"].get("changes", {}))
         effect = _EFFECTS.get(event["kind"])
@@ -93,18 +96,34 @@ def _named(events: Sequence[Event], kind: str) -> set[str]:
     return {key for event in events if event["kind"] == kind for key in event["payload"]["events"]}
 
 
-def _replaced(events: Sequence[Event]) -> set[str]:
-    """The marks that were named: another of the same phone, which says of which, stands in their place."""
-    marks = [event for event in events if event["kind"] == "mark" and "of" in event["payload"]]
-    return {f"{mark['device']}:{mark['payload']['of']}" for mark in marks}
+def _named_marks(events: Sequence[Event]) -> dict[str, str]:
+    """Naming -> mark that was named: the naming, a later mark of the same phone, stands in its place."""
+    marks = [
+        event
+        for event in events
+        if event["kind"] == "mark" and event["payload"].get("of", event["counter"]) < event["counter"]
+    ]
+    return {event_key(mark): f"{mark['device']}:{mark['payload']['of']}" for mark in marks}
+
+
+def _marked_ms(events: Sequence[Event]) -> dict[str, int]:
+    """Mark -> when it was made [ms UTC]: what was named happened at the tap, not when it was named."""
+    named = _named_marks(events)
+    made_ms: dict[str, int] = {}
+    for mark in (event for event in events if event["kind"] == "mark"):
+        key = event_key(mark)
+        first = named.get(key, key)
+        made_ms[key] = made_ms[first] if first in made_ms else mark["utc_ms"]
+    return made_ms
 
 
 def _change(state: TakeState, left: dict[str, TakeState], changes: Mapping[str, Any]) -> None:
-    """Another way to go on is another programme of the rig; after a stop its keyframes are others, too.
+    """Another way to go on that keys in anything is another programme of the rig; after a stop its keyframes
+    are others, too.
 
     left: the state by the programmes and stops that were left; one gone back to on its night is as it was.
     """
-    for part_of, names in ((_way, _OF_PROGRAMME), (_stop, _OF_KEYFRAMES)):
+    for part_of, names in ((keyed_by, _OF_PROGRAMME), (_stop, _OF_KEYFRAMES)):
         was, is_now = part_of(state.changes), part_of(changes)
         if was != is_now:
             left[_place(names, was, state.changes)] = replace(state)
@@ -114,8 +133,11 @@ def _change(state: TakeState, left: dict[str, TakeState], changes: Mapping[str, 
     state.changes = changes
 
 
-def _way(changes: Mapping[str, Any]) -> Any:
-    return changes.get("way")
+def keyed_by(changes: Mapping[str, Any]) -> Any:
+    """The way by which the rig was told anew; None where it has what it was told at first: a late start with
+    everything as it is set keys in nothing."""
+    way = changes.get("way")
+    return None if isinstance(way, dict) and way.get("id") == "as-set" else way
 
 
 def _stop(changes: Mapping[str, Any]) -> Any:

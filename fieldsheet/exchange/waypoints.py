@@ -12,7 +12,7 @@ from typing import Any
 from gpxpy.gpx import GPX, GPXWaypoint
 
 from ..sheet.words import bearing, say
-from .foreign import plain_line, plain_text
+from .foreign import foreign_line, foreign_text
 
 Point = Mapping[str, Any]
 DECIMALS = 6  # of a degree: 0.1 m
@@ -39,7 +39,7 @@ def points_of(brief: Mapping[str, Any], positioned: Iterable[Mapping[str, Any]])
 def gpx_file(title: str, points: Sequence[Point]) -> bytes:
     """The points as a GPX file, each once; the same arguments give the same bytes."""
     gpx = GPX()
-    gpx.creator, gpx.name = MADE_BY, plain_line(title)
+    gpx.creator, gpx.name = MADE_BY, foreign_line(title)
     once = {(point["latitude_deg"], point["longitude_deg"], point["name"]): point for point in points}
     gpx.waypoints = [_waypoint(point) for point in once.values()]
     return gpx.to_xml("1.1").encode()
@@ -50,8 +50,8 @@ def _waypoint(point: Point) -> GPXWaypoint:
         latitude=round(point["latitude_deg"], DECIMALS),
         longitude=_east(round(point["longitude_deg"], DECIMALS)),
         elevation=round(point["elevation_m"], 1),
-        name=plain_line(point["name"]),
-        description=plain_text(point["text"]) or None,
+        name=foreign_line(point["name"]),
+        description=foreign_text(point["text"]) or None,
     )
     waypoint.type = point["kind"]
     return waypoint

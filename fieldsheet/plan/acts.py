@@ -10,7 +10,7 @@ from .problem import PlanProblem
 from .schedule import leaves_ms
 from .timing import Timing, frame_of
 
-HALF_DAY_S = 12 * 3600
+HALF_DAY_MS = 12 * 3_600_000
 
 
 def swap_range(brief: dict[str, Any], night: Night, timing: Timing) -> dict[str, Any] | None:
@@ -56,16 +56,25 @@ def _edge(brief: dict[str, Any], night: Night, timing: Timing, key: str) -> floa
 def swap_missed_ms(brief: dict[str, Any], night: Night, timing: Timing) -> int | None:
     """When [ms UTC] the swap was to be over, where that is before frame 1; else None.
 
-    A late start brings it. Looked up from leaving on, which is later then too, it would be tomorrow's.
+    A late start brings it. Looked up from leaving on, which is later then too, it would be tomorrow's. Of a
+    swap that comes sooner after the shot it is the morning before that was found, which nobody meant.
     """
-    at = brief["swap"]["until"]
+    at, start_ms = brief["swap"]["until"], timing.start_ms
     if "frame" in at or "fraction" in at:
         return None
+    over_ms, next_ms = (_following_ms(night, at, start_ms - ms) for ms in (HALF_DAY_MS, 0))
+    if over_ms is None or over_ms > start_ms:
+        return None
+    is_ahead = next_ms is not None and next_ms - timing.end_ms < start_ms - over_ms
+    return None if is_ahead else over_ms
+
+
+def _following_ms(night: Night, at: dict[str, Any], from_ms: int) -> int | None:
+    """As `following`, in ms; None where nothing of it comes."""
     try:
-        over_ms = following(night, at, timing.start_ms / 1000 - HALF_DAY_S, "swap.until") * 1000
+        return following(night, at, from_ms / 1000, "swap.until") * 1000
     except PlanProblem:
         return None
-    return over_ms if over_ms <= timing.start_ms else None
 
 
 def limits(brief: dict[str, Any], night: Night, timing: Timing) -> list[dict[str, Any]]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from math import acos, asin, atan, atan2, cos, degrees, floor, hypot, pi, radians, sin
+from math import acos, asin, atan, atan2, copysign, cos, degrees, floor, hypot, pi, radians, sin
 from typing import Any
 
 Ray = tuple[float, float, float]
@@ -168,7 +168,17 @@ def axis_of(brief: dict[str, Any], axes: Mapping[str, float]) -> tuple[float, fl
 def looks_of(brief: dict[str, Any], axes: Mapping[str, float]) -> tuple[float, float] | None:
     """True azimuth and altitude [deg] that the lens looks at at some axis values; None without a tilt."""
     axis, base = axis_of(brief, axes), base_of(brief)
-    return axis if axis is None or base is None else base.of_world(*axis)
+    if axis is None:
+        return None
+    return _faced(*axis) if base is None else base.of_world(*axis)
+
+
+def _faced(azimuth_deg: float, tilt_deg: float) -> tuple[float, float]:
+    """The same direction by an altitude of 90 at most: tilted past the zenith, a lens looks back."""
+    tilt_deg = wrap_deg(tilt_deg)
+    if abs(tilt_deg) <= 90:
+        return azimuth_deg, tilt_deg
+    return azimuth_deg + 180, copysign(180, tilt_deg) - tilt_deg
 
 
 def by_compass(place: dict[str, Any], azimuth_deg: float) -> list[float | None]:

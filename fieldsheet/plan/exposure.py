@@ -11,21 +11,20 @@ stretched: then g = 1 and the dark base is met.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import floor, isfinite
+from math import ceil, floor, isfinite
 from typing import Any
 
+from ..sky.events import HALF_DISC_DEG
 from ..sky.illuminance import ev100
 from ..sky.moon import moon_light
-from ..sky.observe import apparent_altitude_deg, horizontal
 from ..sky.sky import Sky
-from .aim import axis_of, inside_frame, lens_of, looks_of
+from .aim import axis_of, looks_of
 from .bands import Band, bands, control_of
 from .civil import stamp
 from .lit import Lit, ground_lx, metered_ev, own_run
 from .move import Path
 from .opened import rungs_of
 from .problem import PlanProblem
-from .seen import over_deg
 from .trails import CORE_DEG, declination_deg, trails_of
 
 CLICKS = 3  # a stop has three
@@ -37,7 +36,6 @@ BEYOND_CLICKS = 0.55
 CONTROLS = ("aperture", "shutter", "iso")
 # Changes with which the night shown is not the shot's own, as its file has it.
 TURNING = ("night", "start_ms", "interval_ms", "spot", "way", "run")
-DISC_SAMPLES = 60
 # A moon less lit than that is no lamp in the frame (our own choice).
 DISC_LIT = 0.25
 
@@ -54,9 +52,15 @@ class _Stretch:
 
 
 def exposure_of(
-    given: dict[str, Any], sky: Sky, changes: dict[str, Any], run: Lit, path: Path
+    given: dict[str, Any],
+    sky: Sky,
+    changes: dict[str, Any],
+    run: Lit,
+    path: Path,
+    inside: list[dict[str, Any]],
 ) -> dict[str, Any] | None:
-    """The plan's `exposure`; None where the brief has none.  given: the brief before any change.
+    """The plan's `exposure`; None where the brief has none.  given: the brief before any change; inside: as
+    the plan's picture has it.
 
     bright, dark: {time, ev} of the bases; stretch: {factor, bases_stops, light_stops}; stops: from the
     brightest to the darkest target; steepest: {ev_per_min, frame, time}, negative as it gets darker; curve:
@@ -99,7 +103,7 @@ def exposure_of(
         "lag_ev": _lag(rungs, found) / CLICKS,
         "first_rung": first_rung,
         "longest_shutter_ms": open_ms,
-        "discs": [disc for body in ("sun", "moon") for disc in _discs(run, path, body)],
+        "discs": [disc for row in inside for disc in _discs(run, row)],
         "trails": _trails(run, path, open_ms, first_longest),
     }
 
@@ -259,22 +263,15 @@ def _lag(rungs: list[float], found: list[Band]) -> float:
     return worst
 
 
-def _discs(run: Lit, path: Path, body: str) -> list[dict[str, Any]]:
-    """The first and the last frame with a bright disc in the delivered frame."""
+def _discs(run: Lit, row: dict[str, Any]) -> list[dict[str, Any]]:
+    """The first and the last frame with a bright disc in the delivered frame: none or one row."""
+    body, spans = row["body"], row["spans"]
+    if not spans or body not in HALF_DISC_DEG:
+        return []
     if body == "moon" and moon_light(run.night.sky, run.times_s[len(run.times_s) // 2])[0] < DISC_LIT:
         return []
-    step = max(1, len(run.frames) // DISC_SAMPLES)
-    frames, lens = run.frames[::step], lens_of(run.brief)
-    altitudes, azimuths, _ = horizontal(run.night.sky, run.night.site, body, run.times_s[::step])
-    apparent = apparent_altitude_deg(altitudes, run.night.site.air).tolist()
-    seen = []
-    for frame, azimuth, altitude in zip(frames, azimuths.tolist(), apparent, strict=True):
-        axis = axis_of(run.brief, path.at(frame))
-        if axis is None or over_deg(run.night.site, azimuth, altitude) <= 0:
-            continue
-        if inside_frame(azimuth, altitude, *axis, lens) is not None:
-            seen.append(floor(frame + 0.5))
-    return [{"body": body, "first_frame": seen[0], "last_frame": seen[-1]}] if seen else []
+    first, last = ceil(spans[0]["from"]["frame"]), floor(spans[-1]["until"]["frame"])
+    return [{"body": body, "first_frame": first, "last_frame": last}] if first <= last else []
 
 
 def _trails(run: Lit, path: Path, open_ms: int, frame: int) -> dict[str, Any]:

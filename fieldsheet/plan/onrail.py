@@ -8,7 +8,10 @@ from __future__ import annotations
 from math import acos, cos, degrees, hypot, radians, sin
 from typing import Any
 
+import numpy as np
+
 from .aim import Ray, looks_of, roll_deg
+from .gaze import Gaze
 from .scene import Scene, largest, moment
 from .tracked import clip_px
 
@@ -16,6 +19,8 @@ from .tracked import clip_px
 LEVEL_ERROR_DEG = 0.5
 # By how much a rail bends or turns under its carriage without anybody seeing it (common practice, no source).
 SAG_DEG = 0.1
+# Tilted higher, a fisheye draws the horizon as a ring, of which nobody says that it rolls (our own choice).
+RING_DEG = 60.0
 
 
 def lean(scene: Scene) -> dict[str, Any]:
@@ -23,13 +28,11 @@ def lean(scene: Scene) -> dict[str, Any]:
 
     rolls: degrees clockwise at each keyframe, and worst {frame, time, roll_deg}, both for a head that leans;
     else [] and None.  swing_deg: by how much more the roll changes over the shot where the head is
-    LEVEL_ERROR_DEG out of level in the direction that matters most.
+    LEVEL_ERROR_DEG out of level in the direction that matters most, of the frames that may show the horizon.
     """
     frames, gaze = scene.looked
     axes = gaze.axes.tolist()
-    panned = min(max(axes)[0] - min(axes)[0], 180.0)
-    swing = 2 * LEVEL_ERROR_DEG * sin(radians(panned / 2))
-    base = scene.lens.base
+    swing, base = _swing_deg(gaze), scene.lens.base
     if base is None:
         return {"rolls": [], "worst": None, "swing_deg": swing}
     rolls = [roll_deg(azimuth, tilt, base) for azimuth, tilt in axes]
@@ -38,10 +41,23 @@ def lean(scene: Scene) -> dict[str, Any]:
     return {"rolls": rolls, "worst": {**moment(scene, frame), "roll_deg": roll}, "swing_deg": swing}
 
 
+def _swing_deg(gaze: Gaze) -> float:
+    """The difference of rolls that an upright LEVEL_ERROR_DEG off makes: its part across over cos(altitude).
+
+    Across is at right angles to the azimuth, so the most of all directions is how far apart two frames'
+    azimuths lie, drawn as arrows 1 / cos(altitude) long.
+    """
+    east, north, up = gaze.forward.T
+    shows = np.abs(up) < sin(radians(min(gaze.lens.view_deg()[1] / 2, RING_DEG)))
+    level = (east * east + north * north)[shows]
+    arrows = (east[shows] + 1j * north[shows]) / level
+    return float(LEVEL_ERROR_DEG * np.abs(arrows[:, np.newaxis] - arrows).max(initial=0.0))
+
+
 def foreground(scene: Scene) -> dict[str, float] | None:
     """How far something foreground_m ahead of the lens at frame 1 is shifted by the way of the rail.
 
-    {metres, travel_mm, shift_deg, widths}: widths of the frame.  None where no distance was given or nothing
+    {metres, travel_mm, shift_deg, widths}: widths of the view.  None where no distance was given or nothing
     moves.
     """
     brief, metres = scene.brief, scene.brief["foreground_m"]

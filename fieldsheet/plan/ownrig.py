@@ -22,7 +22,7 @@ from .seen import dark_at, seen_at
 # A rail goes on behind the carriage's travel: half a carriage and a soft margin (common practice, no source).
 BEYOND_MM = 85.0
 # What reaches away from under the lens is looked for at its far end, and at these parts of the way to it.
-PARTS = (1.0, 0.75, 0.5, 0.25)
+PARTS = (1.0, 0.85, 0.7, 0.55, 0.45, 0.35, 0.25)
 UPRIGHT_DEG = 60.0
 # A shadow is looked for from the lens's own down to the feet: at these parts of the way to straight below.
 DOWN = (0.0, 0.2, 0.4, 0.6, 0.8)

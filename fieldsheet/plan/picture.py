@@ -28,6 +28,8 @@ BORDER = [
     *((x, y) for x in (-1.0, 1.0) for y in SIDE),
 ]
 HOUR_S = 3600
+# Half a turn either way is taken for the same one, whatever rounding makes of it.
+HAIR = 1e-6
 POLES = ((0.0, 0.0, 1.0), (0.0, 0.0, -1.0))
 
 
@@ -64,13 +66,24 @@ def keep_out(scene: Scene) -> dict[str, Any]:
 
 def _sides(gaze: Gaze) -> Floats:
     """The azimuths [deg] between which the lens sees at each frame (n, 2), in the turn of its own axis."""
-    axes, seen = gaze.axes[:, :1], gaze.sees(BORDER)
+    axes, seen = _middles(gaze), gaze.sees(BORDER)
     aside = np.degrees(np.arctan2(seen[..., 0], seen[..., 1])) - axes
     aside = (aside + 180) % 360 - 180
     round_ = np.logical_or.reduce([gaze.shows(pole) for pole in POLES]) | (not seen.size)
     ends = [aside.min(axis=1, initial=180), aside.max(axis=1, initial=-180)]
     wide = [np.where(round_, all_round, end) for all_round, end in zip((-180, 180), ends, strict=True)]
     return np.asarray(axes + np.stack(wide, axis=1))
+
+
+def _middles(gaze: Gaze) -> Floats:
+    """The azimuth [deg] of the middle of each frame (n, 1), which never jumps as the head turns.
+
+    It is another than the head's own where that leans, or is tilted past the zenith.
+    """
+    east, north, _ = gaze.forward.T
+    steps = np.diff(np.degrees(np.arctan2(east, north)) - gaze.axes[:, 0], prepend=0.0)
+    aside = (steps + 180 - HAIR) % 360 - 180 + HAIR
+    return np.asarray((gaze.axes[:, 0] + np.cumsum(aside))[:, np.newaxis])
 
 
 def _sector(sides: Floats) -> dict[str, float | None]:

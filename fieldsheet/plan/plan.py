@@ -57,7 +57,8 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     - `exposure_shift_ev` (stops more than planned)
     - `stopped` (frame, the last that was fired; rolling_ms, when it rolls again, ms UTC): the ways to go on
     - `way`, one that was taken: {id, start_ms} of a late start; {id, frame, rolling_ms, after} of a stop,
-      where after holds the start_ms, interval_ms, way and run that were in force before it
+      where after holds the start_ms, interval_ms, way and run that were in force before it, and swapped, the
+      frames at which packs were changed until then
     - `run`, how the rig was seen to run: {start_ms, ratio}, when frame 1 fired (ms UTC) and how many times
       as long its intervals are; frames and keyframes stay as they are keyed in, and all is re-timed.
 
@@ -70,7 +71,8 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     path = _moved(brief, night, timing, frames)
     set_to = path.settings
     lit = Lit(brief, night, timing, path.warp, path.knots)
-    exposure = exposure_of(given, sky, changes, lit, path)
+    shown = picture(Scene(brief, night, timing, path, lens_of(brief)))
+    exposure = exposure_of(given, sky, changes, lit, path, shown["inside"])
     turned, opens = turns_of(brief, path, timing.frames), opens_of(brief, exposure)
     look, stages = look_of(brief, turned), staged(path, timing)
     run = Shot(brief, night, timing, opens)
@@ -84,7 +86,6 @@ def plan(brief: dict[str, Any], sky: Sky, changes: dict[str, Any]) -> dict[str, 
     storage = storage_of(brief, night, timing, programme.before.frames)
     needs = measured(brief, night, timing, found)
     grazes = nightsky.grazes(night, timing)
-    shown = picture(Scene(brief, night, timing, path, lens_of(brief)))
     planned = Planned(
         brief,
         night,

@@ -90,12 +90,13 @@ def _checked(timing: Timing, stopped: dict[str, Any]) -> tuple[int, int]:
 
 
 def _steps(brief: dict[str, Any]) -> list[str]:
-    """Messages of what to do first, in order; truth comes before anything is moved."""
+    """Messages of what to do first, in order: what runs down is held; truth comes before a move."""
     rig = brief["rig"]
     if not rig["axes"]:
         return ["step.cause", "step.fire"]
     truth = {"lost": "step.lost", "kept": "step.kept"}.get(rig["position_after_power_loss"], "step.unknown")
-    return ["step.cause", truth, "step.level", "step.key", "step.fire"]
+    held = ["step.hold"] if brief["rail"] and brief["rail"]["incline_deg"] else []
+    return [*held, "step.cause", truth, "step.level", "step.key", "step.fire"]
 
 
 @dataclass(frozen=True)

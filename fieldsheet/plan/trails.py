@@ -17,13 +17,13 @@ SIDEREAL_DAY_S = 86_164.0905
 SIDEREAL_ARCSEC_PER_S = 1_296_000 / SIDEREAL_DAY_S
 ARCSEC = 206_264.8  # in a radian
 FULL_FRAME_MM = hypot(36.0, 24.0)
-# Across a clip.
+# Along the longer side of a clip.
 CLIP_PX = 3840
 # So near the pole stars hardly move; the rule would allow any time.
 LEAST_COS = 0.05
 CORE_DEG = -29.008  # of Sagittarius A*, which is the sky's core (J2000; see sky/ephemeris.py)
 # Where along the frame's edge trails are looked up, corners and all.
-SIDE = (-1.0, -0.5, 0.0, 0.5, 1.0)
+SIDE = (-1.0, -0.75, -0.5, -0.25, 0.0, 0.25, 0.5, 0.75, 1.0)
 EDGE = [(x, y) for x in SIDE for y in SIDE if 1 in (abs(x), abs(y))]
 # No lens sees more than 110 degrees off its axis (common practice, no source): the cosine.
 BLIND_FORWARD = -0.342
@@ -85,13 +85,13 @@ def trails_of(
     """The trails of a brief in an exposure of open_ms, looking along axis (see axis_of).
 
     sensor_px is None where nobody gave the camera's pixels, and so is rule_pixel_ms; clip_px are those of a
-    clip 3840 wide, clip_edge_px the most along its edge (None where nobody gave a tilt).
+    clip of CLIP_PX, clip_edge_px the most along its edge (None where nobody gave a tilt).
     """
-    camera, (width_mm, _) = brief["camera"], brief["frame_mm"]
+    camera, long_mm = brief["camera"], max(brief["frame_mm"])
     focal_mm, pixels = camera["focal_mm"], camera["pixels"]
     trail = trail_mm(declination, open_ms / 1000, focal_mm)
     pixel_mm = camera["sensor_mm"][0] / pixels[0] if pixels else None
-    clip_px = trail / width_mm * CLIP_PX
+    clip_px = trail / long_mm * CLIP_PX
     edge_mm = axis and edge_trail_mm(brief, axis, open_ms / 1000)
     rule_s = pixel_mm and rule_pixel_s(brief["exposure"]["f"], focal_mm, pixel_mm * 1000, declination)
     return {
@@ -100,7 +100,7 @@ def trails_of(
         "open_ms": open_ms,
         "sensor_px": pixel_mm and trail / pixel_mm,
         "clip_px": clip_px,
-        "clip_edge_px": None if edge_mm is None else edge_mm / width_mm * CLIP_PX,
+        "clip_edge_px": None if edge_mm is None else edge_mm / long_mm * CLIP_PX,
         "rule_crop_s": rule_500_s(focal_mm, camera["sensor_mm"]),
         "rule_pixel_s": rule_s,
     }

@@ -43,6 +43,8 @@ NUMBERS = (
 )
 # More than this at once is seen as a jerk (common practice, no source).
 JERK = 0.5
+# Of a narrower view a whole degree is too much to round by.
+NARROW_DEG = 10.0
 # Nobody sets an angle better by hand (common practice, no source).
 HAND_DEG = 0.5
 
@@ -203,9 +205,10 @@ def _view(brief: dict[str, Any]) -> str:
     across, up = lens_of(brief).view_deg()
     width, height = brief["frame_mm"]
     sensor_width, sensor_height = brief["camera"]["sensor_mm"]
+    decimals = 0 if min(across, up) >= NARROW_DEG else 1
     args = {
-        "across": across,
-        "up": up,
+        "across": fixed(across, decimals),
+        "up": fixed(up, decimals),
         "width": width,
         "height": height,
         "sensor_width": sensor_width,

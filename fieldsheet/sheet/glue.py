@@ -23,6 +23,9 @@ _HELD = re.compile(
     r"|(?<=\u00a0h) (?=\d+\u00a0min)|(?<=\u00a0min) (?=\d+\u00a0s)"  # a length of time
     r"|(?<=\bf)/(?=\d)|(?<=\d)/(?=\d)"  # of an aperture, of a fraction
     r"|(?<=\w)–(?=[\d+−])"  # a range
+    r"|(?<=°) (?=\(\d)|(?<=\bat) (?=[+−]?\d+°)"  # a bearing and the same by compass; where something is
+    r"|(?<=\S) (?=· )"  # a dot ends a line, it begins none
+    r"|(?<=\S) (?=\S{1,4}$)"  # a short last word, which would be a line of its own
 )
 _JOINER = "\u2060"
 """No sign, and no line breaks at it."""

@@ -10,7 +10,7 @@ from ..plan.civil import Spans
 from ..plan.timing import to_minute
 from .figures import figure, with_unit
 from .times import Clock
-from .words import WORDS, bearing, body_word, say
+from .words import WORDS, bearing, body_word, fixed, say
 
 # A fist at arm's length (common practice, no source).
 FIST_DEG = 10.0
@@ -63,10 +63,21 @@ def _aim(keyframe: dict[str, Any], brief: dict[str, Any], spans: Spans) -> str:
         what = body_word(aim["target"]) if "target" in aim else bearing(args["azimuth"])
         return say("line.aim-lost", {"what": what}, spans)
     azimuth = by_compass(brief["place"], keyframe["azimuth_deg"])
-    args |= {"x": keyframe["x"], "y": keyframe["y"], "azimuth": azimuth}
+    args |= {"placed": _placed(keyframe["x"], keyframe["y"]), "azimuth": azimuth}
     if "target" in aim:
         return say("line.aim-body", {**args, "body": aim["target"]}, spans)
     return say("line.aim-bearing", args, spans)
+
+
+def _placed(x: float, y: float) -> str:
+    """Where it stands in the delivered frame: how much of the way from the middle to an edge, -1 to 1."""
+    sides = (("left", "right", x), ("lower", "upper", y))
+    parts = [
+        say("placed." + (less if value < 0 else more), {"share": abs(value) * 100}, ())
+        for less, more, value in sides
+        if fixed(value * 100, 0) != "0"
+    ]
+    return say("placed.off", {"parts": ", ".join(parts)}, ()) if parts else WORDS["placed.middle"]
 
 
 def _looks(brief: dict[str, Any], azimuth_deg: float, altitude_deg: float) -> str:

@@ -29,13 +29,15 @@ STILL: dict[str, Any] = {"axes": {}, "aim": None, "x": None, "y": None}
 
 Spot = tuple[float, float]
 Lines = list[list[Spot]]
+Taken = tuple[float, float, float]
+"""From where to where a name lies with its mark, and how high."""
 
 
 def view_of(plan: dict[str, Any], index: int) -> dict[str, Any]:
     """The marks of a keyframe's frame, or of an end of a shot without any, x and y in -1 to 1, y up.
 
     {aspect (width over height), horizon, skyline, plane, band: lists of lines; bodies: {body, x, y, radius
-    (in frame widths), name, side, aimed}, name "" where it has no room, side 1 right or -1 left,
+    (in frame widths), name, side, aimed}, side 1 right or -1 left, 0 and name "" where it has no room,
     aimed where it is the keyframe's target; moon: {lit, limb_deg}, the bright limb counter-clockwise from the
     right, or None; path: lines; meant: [x, y] or None}.
     """
@@ -121,9 +123,10 @@ def _bodies(plan: dict[str, Any], index: int) -> list[dict[str, Any]]:
 
 
 def _named(bodies: list[dict[str, Any]], target: str | None, lens: Lens) -> list[dict[str, Any]]:
-    """With their sizes, and with names as far as none stands on another or on a mark that is named."""
+    """With their sizes, and with names as far as there is room for them, on one side or the other."""
     aspect = lens.half_width / lens.half_height
-    taken: list[tuple[float, float, float, float]] = []
+    spots = [(body["x"] / 2, body["y"] / 2 / aspect) for body in bodies]
+    taken: list[Taken] = []
     rows = []
     for row in sorted(bodies, key=lambda one: one["body"] not in FIRST):
         name = body_word(row["body"])
@@ -131,17 +134,29 @@ def _named(bodies: list[dict[str, Any]], target: str | None, lens: Lens) -> list
         apart = AIMED_APART if aimed else APART
         wide = len(name) * LETTER + apart
         x, y = row["x"] / 2, row["y"] / 2 / aspect
-        side = 1 if x + wide <= 0.5 else -1
-        edge = x + side * wide
-        box = min(x, edge) - apart * (side > 0), max(x, edge) + apart * (side < 0), y - EM / 2, y + EM / 2
         high = abs(y) + EM / 2 > 0.5 / aspect
-        if high or any(box[0] < b[1] and b[0] < box[1] and box[2] < b[3] and b[2] < box[3] for b in taken):
-            name = ""
-        else:
-            taken.append(box)
+        side = 0 if high else _side((x, y), wide, apart, spots, taken)
+        if side:
+            taken.append((*_beside(x, wide, apart, side), y))
         radius = radians(HALF_DISC_DEG.get(row["body"], 0.0)) / lens.half_width / 2
-        rows.append({**row, "radius": radius, "name": name, "side": side, "aimed": aimed})
+        rows.append({**row, "radius": radius, "name": name if side else "", "side": side, "aimed": aimed})
     return rows
+
+
+def _side(at: Spot, wide: float, apart: float, spots: list[Spot], taken: list[Taken]) -> int:
+    """On which side of a mark a name in the frame hides no mark and meets no other; 0 where on neither."""
+    for side in (1, -1):
+        left, right = _beside(at[0], wide, apart, side)
+        hides = any(0 < (x - at[0]) * side < wide and abs(y - at[1]) < APART for x, y in spots)
+        meets = any(left < end and start < right and abs(y - at[1]) < EM for start, end, y in taken)
+        if abs(at[0] + side * wide) <= 0.5 and not hides and not meets:
+            return side
+    return 0
+
+
+def _beside(x: float, wide: float, apart: float, side: int) -> tuple[float, float]:
+    """From where to where a mark and its name lie."""
+    return (x - apart, x + wide) if side > 0 else (x - wide, x + apart)
 
 
 def _moon(

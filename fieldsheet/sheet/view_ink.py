@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from . import svg
-from .view import LETTER
+from .strip_sides import Measure
 
 LEAST_MM, DOT_MM, MEANT_MM = 1.6, 0.6, 5.0
 RAYS = 8
@@ -22,14 +22,25 @@ WEIGHTS = {"horizon": 0.3, "skyline": 0.8, "plane": 0.6, "band": 0.3, "path": 0.
 DOTS = {"plane": "0.1 1.2", "band": "0.1 1.2"}
 
 Spot = tuple[float, float]
+Box = tuple[float, float, float, float]
+"""Left, top, right and bottom in mm."""
 
 
-def draw_view(view: Mapping[str, Any], width: float, title: str) -> tuple[Markup, float]:
-    """The marks of sheet/view.py as SVG of a width in mm, and its height; `title` is read aloud."""
+def draw_view(view: Mapping[str, Any], measure: Measure, width: float, title: str) -> tuple[Markup, float]:
+    """The marks of sheet/view.py as SVG of a width in mm, and its height; `title` is read aloud.
+
+    The type is as large as all on paper, whatever the width: a name that then meets another or a mark moves
+    to the other side of its own or is left out.
+    """
     height = width / view["aspect"]
     drawn = _Drawing(width, height)
     named = [body["name"] for body in view["bodies"] if body["name"]]
-    marks = [*_grid(drawn), *_lines(drawn, view), *_bodies(drawn, view), svg.frame(0, 0, width, height, 0.5)]
+    marks = [
+        *_grid(drawn),
+        *_lines(drawn, view),
+        *_bodies(drawn, view, measure),
+        svg.frame(0, 0, width, height, 0.5),
+    ]
     return svg.svg(width, height, ", ".join([title, *named]), marks), height
 
 
@@ -67,29 +78,43 @@ def _lines(drawn: _Drawing, view: Mapping[str, Any]) -> Iterator[Markup]:
         yield svg.tag("rect", "", **corner, width=MEANT_MM, height=MEANT_MM, **_outline(0.3))
 
 
-def _bodies(drawn: _Drawing, view: Mapping[str, Any]) -> Iterator[Markup]:
+def _bodies(drawn: _Drawing, view: Mapping[str, Any], measure: Measure) -> Iterator[Markup]:
+    marks: list[Markup] = []
+    taken: list[Box] = []
     for body in view["bodies"]:
         x, y = drawn.at((body["x"], body["y"]))
         size = max(LEAST_MM, body["radius"] * drawn.width)
-        yield from _shape(body["body"], x, y, size, view["moon"])
-        if body["name"]:
-            away = 1 + max(size if body["body"] in LARGE else DOT_MM, MEANT_MM / 2 * body["aimed"])
-            anchor = "start" if body["side"] > 0 else "end"
-            place = {"x": x + body["side"] * away, "y": y + svg.TYPE / 3}
-            wide = len(body["name"]) * LETTER * drawn.width
-            left = place["x"] - wide * (body["side"] < 0)
-            yield svg.block(left, y - svg.TYPE / 2, wide, svg.TYPE, "#fff")
-            yield _name(body["name"], place, anchor)
+        marks += _shape(body["body"], x, y, size, view["moon"])
+        reach = size if body["body"] in LARGE else DOT_MM
+        taken.append((x - reach, y - reach, x + reach, y + reach))
+    for body, mark in zip(view["bodies"], list(taken), strict=True):
+        wide = measure(body["name"], False)
+        box = _room(drawn, body, mark, wide, taken) if body["name"] else None
+        if box is not None:
+            taken.append(box)
+            # Under the marks, whose own the name keeps clear of.
+            yield svg.block(box[0], box[1], wide, svg.TYPE, "#fff")
+            marks.append(svg.text(box[0], box[1] + svg.TYPE * 5 / 6, body["name"]))
+    yield from marks
 
 
-def _name(words: str, place: dict[str, float], anchor: str) -> Markup:
-    type_: dict[str, float | str] = {
-        "font_size": svg.TYPE,
-        "font_family": "Fira Sans",
-        "fill": "#000",
-        "text_anchor": anchor,
-    }
-    return svg.tag("text", words, **place, **type_)
+def _room(
+    drawn: _Drawing, body: Mapping[str, Any], mark: Box, wide: float, taken: Sequence[Box]
+) -> Box | None:
+    """Where a name `wide` mm long stands beside its mark and meets nothing, None where nowhere."""
+    x, y = (mark[0] + mark[2]) / 2, (mark[1] + mark[3]) / 2
+    away = 1 + max(x - mark[0], MEANT_MM / 2 * body["aimed"])
+    for side in (body["side"], -body["side"]):
+        left = x + away if side > 0 else x - away - wide
+        box = left, y - svg.TYPE / 2, left + wide, y + svg.TYPE / 2
+        inside = min(box) >= 0 and box[2] <= drawn.width and box[3] <= drawn.height
+        if inside and not any(_meet(box, other) for other in taken):
+            return box
+    return None
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _shape(body: str, x: float, y: float, size: float, moon: Mapping[str, float] | None) -> Iterator[Markup]:

@@ -12,7 +12,7 @@ from ..sky.pack import read_pack
 from ..sky.sky import Sky
 from ..templates import templates
 from .beside import FILES, Beside
-from .compose import Catalog, pages_of, tide_files
+from .compose import SiteCatalog, pages_of, tide_files
 from .content import Content
 from .entries import Entry, SiteShot, entries_of
 from .fonts import WEIGHTS, kept_font
@@ -38,7 +38,11 @@ TABLES = {
 WORKER = "worker.js"
 ENTRIES = ("index.js", "kit.js", "night.js", "open.js", "shot.js", "theme.js")
 # Styles that every page which has one has together, in the order of its cascade.
-JOINED = {"rows.css": ("undo.css",), "shot.css": ("turn.css", "strip.css", "frame.css")}
+JOINED = {
+    "rows.css": ("undo.css",),
+    "shot.css": ("turn.css", "strip.css", "frame.css", "check.css"),
+    "now.css": ("take.css",),
+}
 # Its messages are of the same parts, each: they are named once.
 WARNING = "warning"
 # Messages that the phone never says: of a problem it says what was found, a catalog it does not look across.
@@ -70,7 +74,7 @@ def build_site(
     folder = templates()
     entries = entries_of(shots, {file.path for file in beside})
     sky = Sky([read_pack(data) for data in packs.values()])
-    catalog = Catalog(catalog_title, catalog_id, tuple(beside), charging)
+    catalog = SiteCatalog(catalog_title, catalog_id, tuple(beside), charging)
     files: dict[str, Content] = {
         **_app(folder / "app"),
         **{f"app/fonts/{name}": kept_font(name, keep) for name in WEIGHTS},

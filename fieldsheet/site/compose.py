@@ -33,7 +33,7 @@ CARRIED_DECIMALS = 6  # a frame of ten minutes to the millisecond, an angle to a
 
 
 @dataclass(frozen=True)
-class Catalog:
+class SiteCatalog:
     """What every page says of the catalog: its title, its id, and what stands beside the pages."""
 
     title: str
@@ -44,7 +44,7 @@ class Catalog:
 
 def pages_of(
     folder: Path,
-    catalog: Catalog,
+    catalog: SiteCatalog,
     entries: Sequence[Entry],
     pack_years: Sequence[int],
     clashes: Mapping[str, Sequence[str]],
@@ -58,7 +58,7 @@ def pages_of(
     jinja = environment(folder)
     nights = nights_of(entries)
     kit = kit_of(entries)
-    named = Catalog(catalog.title, catalog.id, (), None)
+    named = SiteCatalog(catalog.title, catalog.id, (), None)
 
     def page(template: str, path: str, values: Mapping[str, Any]) -> bytes:
         return render(jinja, f"pages/{template}.html.j2", path, {"catalog": catalog, **values})

@@ -1,7 +1,7 @@
 """The typeface on the screen: two weights of Fira Sans, cut down to the signs the pages use.
 
-Source of the fonts: the PyPI package fontpkg-fira-sans, SIL Open Font License 1.1. Its section 2 lets a copy
-carry notice and licence in the fields of the font, so those names stay in the subset.
+Source of the fonts: the Python package fontpkg-fira-sans, SIL Open Font License 1.1. Its section 2 lets a
+copy carry notice and licence in the fields of the font, so those names stay in the subset.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ ENTRY, THEME = "pocket.js", "theme.js"
 # The module of the site that stays in use under another name, since the one in its place builds on it.
 KEPT_AS = {"keep/idb.js": "keep/disk.js"}
 # In the order in which the site's pages link them; what stands in a file of its own comes last.
-STYLES = ("style", "rows", "undo", "lists", "shot", "turn", "strip", "frame", "now", "take", "check")
+STYLES = ("style", "rows", "undo", "lists", "shot", "turn", "strip", "frame", "check", "now", "take")
 EVERYTHING = f"{FILES}everything.html"
 FONT = re.compile(r'url\("?fonts/([\w.-]+)"?\)')
 

@@ -41,14 +41,7 @@ PLACE = (
     ),
     Ask("longitude_deg", "lon", "DEG", "Longitude, degrees east", ", west is negative"),
     Ask("elevation_m", "elevation", "M", "Elevation, metres above the sea", " (default: 0)"),
-    Ask(
-        "zone",
-        "zone",
-        "ZONE",
-        "Time zone, named by a city",
-        help=" (default: by the nearest city)",
-        guess="that of the nearest city",
-    ),
+    Ask("zone", "zone", "ZONE", "Time zone, named by a city", " (default: by the nearest city)"),
 )
 RIG = (
     Ask("rig_kind", "rig", "KIND", "Kind of rig", ": rail-and-head (default), head, lift, turntable, static"),

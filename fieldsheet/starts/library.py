@@ -19,7 +19,7 @@ from fieldsheet.plan.trails import CLIP_PX, trail_mm
 
 from .length import Length
 
-# How long a star's trail may be in a clip 3840 wide, in pixels (common practice, no source).
+# How long a star's trail may be in a clip of 3840, in pixels (common practice, no source).
 TRAIL_PX = 1.5
 SLIDE = "[axis.slide]\n"
 # The comment behind a rail's length.

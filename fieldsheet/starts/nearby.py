@@ -1,9 +1,10 @@
-"""Which time zone a place probably has: that of the nearest city that names one."""
+"""Which time zones a place may have: those of the nearest cities that name one."""
 
 from __future__ import annotations
 
 import re
 from functools import cache
+from heapq import nsmallest
 from importlib import resources
 
 from fieldsheet.plan.spot import distance_m
@@ -13,10 +14,11 @@ _POSITION = re.compile(r"([+-])(\d{2})(\d{2})(\d{2})?([+-])(\d{3})(\d{2})(\d{2})
 Position = dict[str, float]
 
 
-def nearest_zone(latitude_deg: float, longitude_deg: float) -> str:
-    """A zone by its name, to be confirmed: near a border it may be the neighbour's."""
+def nearest_zones(latitude_deg: float, longitude_deg: float) -> list[tuple[str, float]]:
+    """The two nearest, each with the metres to its city; to be confirmed, for borders are not known."""
     here = {"latitude_deg": latitude_deg, "longitude_deg": longitude_deg}
-    return min(_cities(), key=lambda city: distance_m(here, city[0]))[1]
+    zones = ((zone, distance_m(here, city)) for city, zone in _cities())
+    return nsmallest(2, zones, key=lambda zone: zone[1])
 
 
 @cache

@@ -9,11 +9,12 @@ from fieldsheet.catalog.words import Wrong, show
 
 from .question import Given, Read
 
-# Degrees with or without minutes and seconds of arc, and which way. 0.00001 degrees are a metre.
+# Degrees with or without minutes and seconds of arc, and which way, before or behind.
 _ANGLE = re.compile(
-    r"""(?P<sign>[+-]?)(?P<degrees>\d{1,3}(\.\d{1,12})?)
-    (\s*°(\s*(?P<minutes>\d{1,2}(\.\d{1,12})?)\s*['′’](\s*(?P<seconds>\d{1,2}(\.\d{1,12})?)\s*["″”])?)?)?
-    \s*(?P<way>[NSEWnsew]?)""",
+    r"""(?P<before>[NSEWnsew]?)\s*(?P<sign>[+-]?)(?P<degrees>\d{1,3}(\.\d{1,12})?)(?P<marked>\s*°)?
+    (((?<=°)\s*|\s+)(?P<minutes>\d{1,2}(\.\d{1,12})?)(\s*['′’])?
+    (((?<=['′’])\s*|\s+)(?P<seconds>\d{1,2}(\.\d{1,12})?)(\s*["″”])?)?)?
+    \s*(?P<behind>[NSEWnsew]?)""",
     re.VERBOSE | re.ASCII,
 )
 # 47,25 without a blank: two positions of whole degrees nobody means.
@@ -26,7 +27,8 @@ _GEO = re.compile(
     rf"geo:(?P<pair>{_NUM},{_NUM})(,-?\d+(\.\d+)?)?(;crs=(?P<crs>[a-z0-9-]+))?(;[a-z0-9-]+(=[^;?#]*)?)*",
     re.IGNORECASE | re.ASCII,
 )
-_FINEST = Decimal("0.00001")
+_AS_ON_MAPS = {"NS": "37 4.8 S; both: 37 4.8 S, 25 18.6 E", "EW": "25 18.6 E"}
+_FINEST = Decimal("0.00001")  # degrees: a metre
 _PART = 60
 
 
@@ -85,38 +87,60 @@ def _pair(plain: str) -> tuple[str, str] | None:
     """The two angles of a text that holds two and nothing else."""
     for between in _BETWEEN.finditer(plain):
         first, second = plain[: between.start()], plain[between.end() :]
-        if (angle := _ANGLE.fullmatch(first)) is None or _ANGLE.fullmatch(second) is None:
+        if (angle := _angle(first)) is None or (other := _angle(second)) is None:
+            continue
+        if between[0].strip():
+            return first, second
+        # The N of 47.25 N 15.5 belongs to what is before it, and 15 may be the minutes of N 47 15.
+        if (other["before"] and not angle["before"]) or (angle["before"] and not _way(other)):
             continue
         # 47 15 may be minutes of arc, and 15 N what is left of 47 15 N.
-        if between[0].strip() or angle["way"] or ("." in first and "°" not in plain):
+        if _way(angle) or ("." in first and "°" not in plain):
             return first, second
     return None
 
 
 def _in_order(text: str, both: tuple[str, str]) -> tuple[str, str]:
     """Latitude first, by their letters where they have some; raises Wrong where these are of one kind."""
-    ways = [_way(part) for part in both]
+    ways = [_way(angle) if (angle := _angle(part)) else "" for part in both]
     if any(set(ways) <= set(kind) for kind in ("NS", "EW")):
         raise Wrong(show(text), "one of N or S, and one of E or W")
     first, second = both
     return (second, first) if ways[0] in ("E", "W") or ways[1] in ("N", "S") else (first, second)
 
 
-def _way(text: str) -> str:
+def _angle(text: str) -> re.Match[str] | None:
+    """Its parts, where the text is one and says only once which way it goes."""
     found = _ANGLE.fullmatch(text)
-    return found["way"].upper() if found else ""
+    return None if found is None or (found["before"] and found["behind"]) else found
+
+
+def _way(angle: re.Match[str]) -> str:
+    """N, S, E or W, or ""."""
+    found: str = angle["before"] or angle["behind"]
+    return found.upper()
 
 
 def _read(number: Read, text: str, plain: str, ways: str, given: Given) -> Decimal:
-    """What is no angle is told as the reader of the number would."""
+    """What is no angle is told as the reader of the number would, and how else it may be written."""
     degrees = _degrees(plain, ways)
-    value: Decimal = number(text if degrees is None else format(degrees, "f"), given)
+    try:
+        value: Decimal = number(text if degrees is None else format(degrees, "f"), given)
+    except Wrong as wrong:
+        more = f", or as maps write it: {_AS_ON_MAPS[ways]}" if degrees is None else ""
+        raise Wrong(wrong.found, wrong.right + more) from None
     return value
 
 
 def _degrees(text: str, ways: str) -> Decimal | None:
-    found = _ANGLE.fullmatch(text)
-    if found is None or (found["way"] and (found["sign"] or found["way"].upper() not in ways)):
+    found = _angle(text)
+    if found is None:
+        return None
+    way = _way(found)
+    if way and (found["sign"] or way not in ways):
+        return None
+    # 61 31 without a sign or a letter may be anything.
+    if found["minutes"] and not (found["marked"] or way):
         return None
     minutes, seconds = (Decimal(found[part] or 0) for part in ("minutes", "seconds"))
     if max(minutes, seconds) >= _PART or (found["minutes"] and "." in found["degrees"]):
@@ -124,5 +148,5 @@ def _degrees(text: str, ways: str) -> Decimal | None:
     degrees = Decimal(found["degrees"])
     if found["minutes"]:
         degrees = (degrees + minutes / _PART + seconds / _PART**2).quantize(_FINEST)
-    down = found["sign"] == "-" or found["way"].upper() == ways[1]
+    down = found["sign"] == "-" or way == ways[1]
     return -degrees if down else degrees

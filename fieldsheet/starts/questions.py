@@ -17,7 +17,7 @@ from .files import interval_s, longest_shutter_s
 from .length import Length, read_length, told_length
 from .library import RigStart, lenses, rigs, sensors, subjects
 from .moments import EVENTS, LENGTHS, OFFSETS
-from .nearby import nearest_zone
+from .nearby import nearest_zones
 from .position import latitude, longitude
 from .question import Given, Question, free_title, must_be, new_title, number, one, there, words
 from .stage import window
@@ -54,8 +54,18 @@ def _first_of(choices: Callable[[Given], dict[str, str]]) -> Callable[[Given], s
     return lambda given: next(iter(choices(given)))
 
 
+def _zones(given: Given) -> list[tuple[str, float]]:
+    return nearest_zones(float(given.answers["latitude_deg"]), float(given.answers["longitude_deg"]))
+
+
 def _zone(given: Given) -> str:
-    return nearest_zone(float(given.answers["latitude_deg"]), float(given.answers["longitude_deg"]))
+    return _zones(given)[0][0]
+
+
+def _zone_why(proposed: str, given: Given) -> str:
+    """The nearest city may lie beyond a border, or a sea."""
+    (_, near_m), (other, far_m) = _zones(given)
+    return f"that of the nearest city, {near_m / 1000:.0f} km off; next is {other}, {far_m / 1000:.0f} km"
 
 
 def _both(given: Given) -> str:
@@ -232,7 +242,7 @@ QUESTIONS: dict[str, Question] = {
         applies=lambda given: "longitude_deg" not in given.answers,
     ),
     "elevation_m": Question(number("place", "elevation_m"), lambda given: "0"),
-    "zone": Question(words("place", "zone"), _zone),
+    "zone": Question(words("place", "zone"), _zone, why=_zone_why),
     "rig_kind": Question(one(_rigs), _first_of(_rigs), _rigs),
     "load_kg": Question(
         number("rig", "load_kg", lambda value: [[90, value]]),

@@ -23,7 +23,7 @@ import { makeZero } from "./shown/zero.js";
  * @param {ReturnType<typeof import("./shown/face.js").makeFace>} page.face
  * @param {ReturnType<typeof import("./shown/turning.js").makeTurning>} page.turning
  * @param {ReturnType<typeof import("./list/taking.js").makeTaking>} page.taking
- * @param {() => import("./takes/log.js").TakeState | null} page.stateNow the take, as far as it is of what is shown
+ * @param {() => import("./takes/added.js").TakeState | null} page.stateNow the take, as far as it is of what is shown
  * @param {() => import("./shown/nights.js").Reach} page.reach
  * @param {(night: string) => void} page.turn
  * @param {(changes: import("./shown/turning.js").Changes, text?: string) => boolean} page.turnTo may be undone
@@ -62,12 +62,12 @@ export function makeLater({ shell, printed, face, turning, taking, stateNow, rea
     turnTo,
   );
   const spot = makeSpot(section("spot"), printed.brief.place, (to) =>
-    turning.change({ ...turning.asked, spot: to ?? undefined }),
+    turnTo({ ...turning.asked, spot: to ?? undefined }, to ? "another spot" : "back to the place"),
   );
 
   /** @param {number} exposure_shift_ev */
   function shiftExposure(exposure_shift_ev) {
-    return turning.change({ ...turning.asked, exposure_shift_ev });
+    return turnTo({ ...turning.asked, exposure_shift_ev }, "exposure shift");
   }
 
   return {

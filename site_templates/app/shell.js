@@ -6,6 +6,7 @@ import { MARK } from "./keep/mark.js";
 import { startOffline } from "./keep/offline.js";
 import { siteOf } from "./keep/site.js";
 import { make } from "./touch/dom.js";
+import { keepTyped } from "./touch/typed.js";
 
 const TORN = "This page is of two versions: load it again, or use the card.";
 
@@ -17,6 +18,7 @@ const TORN = "This page is of two versions: load it again, or use the card.";
  */
 export function startShell(first = Promise.resolve()) {
   calm(document);
+  keepTyped(document);
   if (document.querySelector("meta[name=generator]")?.getAttribute("content") !== MARK) mend();
   const site = siteOf(document);
   const log = openLog(logName(site));

@@ -4,14 +4,18 @@
 import { runOf } from "./takes/asrun.js";
 import { makeBegun, planToGoBy } from "./list/begun.js";
 import { carriedPlan } from "./shown/carried.js";
+import { dayNumber } from "./core/civil.js";
+import { dayText } from "./core/say.js";
+import { breath } from "./touch/breath.js";
 import { showLive } from "./shown/clock.js";
 import { focusTop, part, tell } from "./touch/dom.js";
 import { makeFace } from "./shown/face.js";
-import { toldAnew } from "./takes/log.js";
+import { toldAnew } from "./takes/added.js";
 import { makeNow } from "./rolling/now.js";
 import { AWAITED, listenForNights, loadNights, lostText } from "./shown/nights.js";
 import { startShell } from "./shell.js";
 import { makeTaking } from "./list/taking.js";
+import { takenText } from "./shown/turned.js";
 import { makeTurning } from "./shown/turning.js";
 import { makeWaiting } from "./touch/waiting.js";
 
@@ -41,6 +45,7 @@ let reach = AWAITED;
 let live_ms = 0;
 let may_tick = false;
 const face = makeFace(printed, of_page);
+await breath();
 const revisions = { now: of_page.revision, by: printed.revision, unread };
 const begun = makeBegun(part("older-plan"), revisions, () => allow(false));
 const turning = makeTurning(printed, `${shell.site.prefix}turned|${printed.shot.id}`, {
@@ -50,7 +55,7 @@ const turning = makeTurning(printed, `${shell.site.prefix}turned|${printed.shot.
   allow,
   keep: (changes) => taking.keepChanges(changes),
 });
-const taking = makeTaking(shell, face, begun, turning.takeUp, () => {
+const taking = makeTaking(shell, face, begun, turning, () => {
   follow();
   now.show(Date.now());
   later?.showTake();
@@ -59,7 +64,7 @@ const now = makeNow({
   ...{ face, taking, stateNow, sky: () => reach.sky, told: () => turning.told, key: shell.site.prefix },
 });
 const waiting = makeWaiting(LATER, loadLater);
-
+await breath();
 start();
 
 /** Without its plan the page is what is printed on it. @param {unknown} error @returns {never} */
@@ -133,7 +138,7 @@ async function startSky(coming_reach) {
 
 /** @param {string} night */
 function turn(night) {
-  return turning.change({ ...turning.asked, night });
+  return turnTo({ ...turning.asked, night }, `turned to ${dayText(dayNumber(night))}`);
 }
 
 function turnBack() {
@@ -142,14 +147,14 @@ function turnBack() {
 
 /**
  * Turns the page, if there is such a plan; a slip while the shot runs is undone by a tap.
- * @param {import("./shown/turning.js").Changes} changes @param {string} [text] what was done, else what the page then says of itself
+ * @param {import("./shown/turning.js").Changes} changes @param {string} [text] what was done, else the way that was taken
  */
 function turnTo(changes, text) {
   const was = turning.asked;
   if (!turning.change(changes)) return false;
   const back = part("printed");
   const land = () => (back.hidden ? focusTop() : back.focus({ preventScroll: true }));
-  taking.offer({ text: text ?? part("changed-what").textContent ?? "", back: () => turning.change(was), land });
+  taking.offer({ text: text ?? takenText(changes.way, face.kept.plan), back: () => turning.change(was), land });
   return true;
 }
 

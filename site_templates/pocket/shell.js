@@ -3,6 +3,7 @@
 
 import { make, part } from "./touch/dom.js";
 import { calm } from "./touch/glove.js";
+import { keepTyped } from "./touch/typed.js";
 import { keepsNothing } from "./keep/idb.js";
 import { logName, openLog } from "./takes/log.js";
 import { siteOf } from "./keep/site.js";
@@ -18,6 +19,7 @@ const KEPT = "Ticks are kept in this browser; another browser, or the file opene
 /** @returns {ReturnType<typeof import("../app/shell.js").startShell>} */
 export function startShell() {
   calm(document);
+  keepTyped(document);
   const site = siteOf(document);
   const log = openLog(logName(site));
   log.then(sayWhatIsKept, () => {}); // why it cannot be opened is said by the page that wants to keep something

@@ -55,8 +55,9 @@ def rendered(catalog: str, out: str, *options: str) -> dict[str, float]:
     Everything is planned as kept in OUT.
     """
     from fieldsheet.catalog.read import read_catalog
+    from fieldsheet.making import made
     from fieldsheet.press import plan_sound, press
-    from fieldsheet.products import Job, made, products_of
+    from fieldsheet.products import Job, products_of
     from fieldsheet.program import program_hash
     from fieldsheet.site.kept import Kept
 

@@ -123,6 +123,21 @@ def codes(document: pypdfium2.PdfDocument, number: int, dpi: int) -> list[zxingc
     return zxingcpp.read_barcodes(picture(document, number, dpi))
 
 
+def opened(document: pypdfium2.PdfDocument, number: int) -> set[tuple[str, tuple[float, ...]]]:
+    """The addresses that a tap on a page opens, with left, top, right and bottom of where, in mm."""
+    page = document[number]
+    out, at, link = set(), ctypes.c_int(0), raw.FPDF_LINK()
+    while raw.FPDFLink_Enumerate(page.raw, ctypes.byref(at), ctypes.byref(link)):
+        action, box = raw.FPDFLink_GetAction(link), raw.FS_RECTF()
+        address = ctypes.create_string_buffer(raw.FPDFAction_GetURIPath(document.raw, action, None, 0))
+        raw.FPDFAction_GetURIPath(document.raw, action, address, len(address))
+        assert raw.FPDFLink_GetAnnotRect(link, ctypes.byref(box))
+        ends = sorted((page.get_height() - box.top, page.get_height() - box.bottom))
+        where = (box.left, ends[0], box.right, ends[1])
+        out.add((address.value.decode(), tuple(round(end * MM) for end in where)))
+    return out
+
+
 def picture(document: pypdfium2.PdfDocument, number: int, dpi: int) -> Image.Image:
     """A page as it prints, in grey."""
     image: Image.Image = document[number].render(scale=dpi / 72).to_pil().convert("L")

@@ -209,7 +209,7 @@ def sample() -> dict[str, Any]:
         ],
         "power": [
             {"name": "rig", "text": "33.1 Wh: set-up 11.6, way back 0.0, shooting 21.5", "brief": False},
-            {"name": "pack A", "text": "32.2 of 47.4 Wh at 13 °C, 1.5 runs; to the end", "brief": True},
+            {"name": "pack A", "text": "32.2 of 47.4 Wh at 13 °C, 1.5 runs; lasts to the end", "brief": True},
             {"name": "cards", "text": "26.4 of 64 GB, 37.6 GB spare", "brief": True},
         ],
         "hangs_on": [],

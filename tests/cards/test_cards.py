@@ -265,7 +265,7 @@ def test_the_first_card_alone_runs_the_shot() -> None:
     document = made(card_pdf, sheet)
     front, back = side_of(document, 0), side_of(document, 1)
     assert "swap20:06–21:00" in front and "leave16:40" in back and "go19:20" in back
-    assert back.startswith("Stopif:gusts") and "turnback00:30·gatecloses01:00·checkinwithM.23:45" in back
+    assert back.startswith("Stopif:gusts") and "00:30turnback·01:00gatecloses·23:45checkinwithM." in back
     assert "permit:harbour" in back and "withtherig:Ida" in back and "operator:Ida·assistant:Jon" in back
     assert back.index("Note:Thecarriageleaves") < back.index("leave16:40") < back.index("Rolling")
     assert "Pack(1of2)" not in back and "Pack(1of2)" in side_of(document, 2)

@@ -14,6 +14,7 @@ from fieldsheet.cards.class_card import AROUND, BLANK, answers, blank, blanked
 from fieldsheet.cards.render import pdf_of
 from fieldsheet.cards.sizes import CARD
 from fieldsheet.cards.spec import PrintSpec
+from fieldsheet.sheet.glue import NBSP
 from fieldsheet.sheet.words import WORDS, say
 from tests.cards.pdf import codes, side_of
 from tests.cards.sample import LINK, crowded, sample
@@ -55,8 +56,13 @@ def test_the_way_back_to_the_first_keyframe_does_not_give_it_away() -> None:
 
 def test_what_stops_the_shot_is_on_the_card_that_is_worked_on(cards: Cards) -> None:
     sheet, asked, _, _ = cards
-    stops = [*sheet["abort"], *(one["label"] + one["clock"] for one in sheet["limits"]), *AROUND]
+    stops = [*sheet["abort"], *(one["clock"] + one["label"] for one in sheet["limits"]), *AROUND]
     assert all("".join(one.split()) in asked for one in stops)
+
+
+def test_whoever_works_a_card_out_has_a_line_for_the_name(cards: Cards) -> None:
+    _, asked, told, _ = cards
+    assert f"workedoutby:{BLANK * 3}" in asked and "workedoutby" not in told
 
 
 def test_the_code_which_opens_the_answers_stands_beside_them(cards: Cards) -> None:
@@ -86,5 +92,5 @@ def test_a_blank_keeps_its_unit(value: str, left: str) -> None:
 
 @pytest.mark.parametrize("size", ["A5", "A4", "letter", "4x6 in"])
 def test_it_comes_in_every_size(size: str) -> None:
-    html = class_html(crowded(), LINK, replace(SPEC, card=size))
+    html = class_html(crowded(), LINK, replace(SPEC, card=size)).replace(NBSP, " ")
     assert html.count("to work out</h1>") == html.count("answers</h1>") == 1

@@ -15,7 +15,7 @@ from fieldsheet.cards.sizes import CARD, SHEET, Paper
 from fieldsheet.sheet.strip_marks import named
 from tests.cards import cases
 from tests.cards.cases import CASES, Sheet
-from tests.cards.pdf import MM, card_pdf, chars, codes, inks, made, picture, sheet_pdf, words
+from tests.cards.pdf import MM, card_pdf, chars, codes, inks, made, opened, picture, sheet_pdf, words
 from tests.cards.sample import LINK, sample
 
 ALLOWANCE_MM = 0.05
@@ -151,6 +151,17 @@ def test_one_code_opens_this_revision(printed: Printed, dpi: int) -> None:
     assert "opensthisplan" in words(printed.document)
 
 
+def test_a_tap_on_the_code_opens_on_a_screen_what_it_opens_from_paper(printed: Printed) -> None:
+    for number in range(len(printed.document)):
+        found = codes(printed.document, number, 150)
+        links = opened(printed.document, number)
+        assert [address for address, _ in links] == [code.text for code in found]
+        for code, (_, (left, top, right, bottom)) in zip(found, links, strict=True):
+            corner, other = code.position.top_left, code.position.bottom_right
+            assert left < corner.x / 150 * 25.4 < other.x / 150 * 25.4 < right
+            assert top < corner.y / 150 * 25.4 < other.y / 150 * 25.4 < bottom
+
+
 def test_every_text_of_the_sheet_is_printed(printed: Printed) -> None:
     said = words(printed.document)
     for text in _texts(printed.sheet, printed.paper):
@@ -171,7 +182,8 @@ def _texts(sheet: Sheet, paper: Paper) -> Iterator[str]:
         yield sheet["labels"][name] + sheet["numbers"][name]
     for name in ("abort", "notes", "hazards", "access"):
         yield from sheet[name]
-    yield from (one["label"] + one["clock"] for one in (*sheet["deadlines"], *sheet["limits"]))
+    yield from (one["label"] + one["clock"] for one in sheet["deadlines"])
+    yield from (one["clock"] + one["label"] for one in sheet["limits"])
     yield from (f"{one['role']}: {one['who']}" for one in sheet["crew"])
     yield from (one["name"] + one["text"] for one in sheet["sky_lines"])
     yield from (one["name"] + one["text"] for one in sheet["power"] if one["brief"] or paper == SHEET)
@@ -219,4 +231,4 @@ def _list_texts(sheet: Sheet) -> Iterator[str]:
         yield section["manner"] if section["part"] == 1 else ""
         for each in section["items"]:
             yield from (each["text"], each["note"], each["role"])
-            yield "" if each["path"].endswith(".line") else each["value"] + each["blank"]
+            yield from () if each["path"].endswith(".line") else (each["value"], each["blank"])

@@ -13,11 +13,12 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from fieldsheet.cards.cards import sheet_html
+from fieldsheet.cards.cards import card_html, sheet_html
 from fieldsheet.cards.render import pdf_of
 from fieldsheet.cards.sizes import CODE_BESIDE, card_of, sheet_of
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.exchange.plaintext import plain_text
+from fieldsheet.exchange.qr import read_from
 from fieldsheet.press import Planned
 from fieldsheet.products import Job
 from tests.cards.pdf import card_pdf, picture, side_of
@@ -85,6 +86,14 @@ def test_the_code_of_a_card_is_read_from_as_far_as_it_tells(size: str, asked: fl
     assert code.text == LINK
     assert_large_enough(code, 41, told)
     assert_read(document, number, code, told)
+
+
+def test_who_asks_for_more_is_given_no_less(demo: Catalog, demo_planned: Planned) -> None:
+    """A full shot in a wide seal has no room for the largest code: then for the next smaller one."""
+    sheet = Job(demo, demo_planned).sheet("slipway")
+    papers = (card_of("A6", seal=10, read_cm=asked) for asked in (30, 35, 60, 80, 100))
+    told = [max(read_from(card_html(sheet, LINK, paper))) for paper in papers]
+    assert told == sorted(told) and told[0] == 30
 
 
 @pytest.mark.parametrize("slack", ["−12.4 s at frame 1204, Sun 12:48 am", f"{'1' * 40} s"])

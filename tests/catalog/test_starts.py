@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
-from datetime import date
 from decimal import Decimal
 from math import asin, degrees
 from pathlib import Path
@@ -28,30 +26,15 @@ from fieldsheet.starts.asks import ASKED, Ask
 from fieldsheet.starts.files import camera_file, longest_mark, place_file, rig_file
 from fieldsheet.starts.landing import land, land_beside, write_files
 from fieldsheet.starts.library import lenses, rigs, sensors, star_shutter_s, subjects
-from fieldsheet.starts.made import first_catalog, first_stage
-from fieldsheet.starts.nearby import nearest_zone
+from fieldsheet.starts.made import first_catalog
+from fieldsheet.starts.nearby import nearest_zones
 from fieldsheet.starts.pointing import Rigged, Stand, point
 from fieldsheet.starts.question import Given
 from fieldsheet.starts.questions import QUESTIONS
 from fieldsheet.starts.stem import stem
+from tests.answered import HILL, NIGHT, answered
 
 LONGEST_LINE = 116
-NIGHT = date(2027, 6, 5)
-HILL = {"place_title": "Crow Hill, north", "latitude_deg": "37.08", "longitude_deg": "-8.67"}
-
-
-def answered(sky: Sky, typed: Mapping[str, str]) -> Given:
-    """As if that had been typed, and the rest were as proposed."""
-    known = Given(NIGHT, lambda day: sky)
-    for section in ("place", "rig", "camera", "shot"):
-        if section == "shot":
-            known.stage = first_stage(known)
-        for ask in ASKED[section]:
-            question = QUESTIONS[ask.name]
-            if question.applies(known):
-                text = typed.get(ask.name) or question.default(known) or ""
-                known.answers[ask.name] = question.read(text, known)
-    return known
 
 
 def lines_of(data: bytes) -> list[str]:
@@ -287,7 +270,7 @@ def test_a_title_always_gives_a_name_that_a_file_may_have(title: str) -> None:
 def test_the_proposed_zone_is_that_of_the_nearest_city(
     latitude_deg: float, longitude_deg: float, zone: str
 ) -> None:
-    assert nearest_zone(latitude_deg, longitude_deg) == zone
+    assert nearest_zones(latitude_deg, longitude_deg)[0][0] == zone
 
 
 # --- onto the disk ----------------------------------------------------------------------------------------

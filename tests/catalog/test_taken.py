@@ -171,8 +171,8 @@ NONE_WITHOUT = {
 }
 # Told only where they are read: of a shot that moves, that has an exposure, a pack.
 WHERE_READ = {
-    "Shot": "hold_frames ease_frames order tilt_deg temperature_c setup",
-    "Rig": "orders settle_s",
+    "Shot": "hold_frames ease_frames order reverse tilt_deg temperature_c setup",
+    "Rig": "orders joins settle_s waits_for_camera",
     "Landmark": "altitude_deg height_m",
     "Pack": "cell_v efficiency reserve cold",
     "Camera": "shutters iso preview_mb",

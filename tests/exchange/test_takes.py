@@ -17,7 +17,7 @@ from fieldsheet.exchange.report import report
 from fieldsheet.exchange.takefile import Take, read_take
 from fieldsheet.exchange.takes import merge, reduce
 from tests.random_takes import random_take
-from tests.takes import MINUTE_MS, Body, a_night, carried, events_of, file_of
+from tests.takes import MINUTE_MS, Body, a_night, carried, clocks_back, events_of, file_of
 
 Plan = dict[str, Any]
 ANA = "7f3a90c1"
@@ -124,6 +124,14 @@ def test_a_file_that_is_no_log_is_refused_with_the_place_of_the_fault(plan: Plan
     )
 
 
+def test_clocks_that_go_back_on_the_way_are_told_apart_by_their_zone(plan: Plan) -> None:
+    text = report(take_of(a_night(clocks_back(plan))))
+    assert "watch: Ben, since 20:47:18 WET\n" in text
+    assert "  21:34:00 WEST  changed: exposure +0.3 EV" in text
+    assert "  20:47:18 WET  has the watch: Ben" in text
+    assert all(len(line) <= 80 for line in text.splitlines())
+
+
 def test_what_a_newer_version_adds_is_kept_and_passed_over(plan: Plan) -> None:
     bodies: list[Body] = [(0, ANA, "aurora", {"kp": 7}), (1, ANA, "note", {"text": "seen", "mood": ["calm"]})]
     take = take_of(events_of(plan, bodies))
@@ -145,6 +153,7 @@ def test_planned_is_set_against_what_was_kept(plan: Plan) -> None:
     text = report(take_of(a_night(plan)))
     for line in (
         "kept by Ana, phone 2",
+        "watch: Ben, since 21:47:18",
         "  frame 1   19:36:00  19:40:03    4 min 3 s late",
         "  K1 slide  0 mm     2 mm            +2 mm",
         "  K3 pan    −84.9°   −84.6°          +0.3°",
@@ -221,6 +230,20 @@ def test_a_way_that_was_tried_and_left_again_is_not_told(plan: Plan) -> None:
     assert "  frames    753       301 so far" in text and "21:06:06, frame 301" in text
 
 
+@pytest.mark.parametrize(("id", "said"), [("as-set", "no must-do open"), ("frames", "not declared")])
+def test_ready_to_roll_holds_for_a_late_start_that_keys_in_nothing(plan: Plan, id: str, said: str) -> None:
+    start_ms = plan["window"]["start"]["utc_ms"]
+    late = {"changes": {"way": {"id": id, "start_ms": start_ms + 20 * MINUTE_MS}}}
+    planned = {key: plan[key] for key in ("timing", "window", "keyframes", "power")}
+    bodies: list[Body] = [
+        (-2, ANA, "ready", {"open": [], "forced": False}),
+        (1, ANA, "changes", {**late, "planned": planned}),
+        (20, ANA, "start", {"utc_ms": start_ms + 20 * MINUTE_MS}),
+    ]
+    text = report(take_of(events_of(plan, bodies)))
+    assert said in text and text.count("Planned against actual") == 1
+
+
 def test_a_take_that_never_fired_says_so(plan: Plan) -> None:
     text = report(take_of(events_of(plan, [])))
     assert "  frame 1   19:36:00  not kept\n" in text and "  not declared\n" in text
@@ -249,36 +272,40 @@ NAMED: dict[str, Any] = {"what": "plane", "frame": 130, "file": ""}
 
 
 @pytest.mark.parametrize(
-    "naming",
+    ("naming", "utc"),
     [
-        pytest.param([("mark", {**NAMED, "of": 2})], id="one entry"),
-        pytest.param([("mark", NAMED), ("undo", {"events": [f"{ANA}:2"]})], id="two, of an older version"),
+        pytest.param([("mark", {**NAMED, "of": 2})], "19:16:00", id="one entry: made at the tap"),
+        pytest.param(
+            [("mark", NAMED), ("undo", {"events": [f"{ANA}:2"]})], "19:17:00", id="two, of an older version"
+        ),
     ],
 )
 def test_a_mark_that_was_named_is_one_mark_until_it_is_taken_back(
-    plan: Plan, naming: list[tuple[str, dict[str, Any]]]
+    plan: Plan, naming: list[tuple[str, dict[str, Any]]], utc: str
 ) -> None:
     bodies: list[Body] = [BARE, *((41, ANA, kind, payload) for kind, payload in naming)]
     table = marks_csv([take_of(events_of(plan, bodies))])
     rows = list(csv.DictReader(io.StringIO(table, newline=""), strict=True))
     assert [(row["frame"], row["what"], row["utc"]) for row in rows] == [
-        ("130", "plane", "2027-06-05T19:17:00.000Z")
+        ("130", "plane", f"2027-06-05T{utc}.000Z")
     ]
     assert report(take_of(events_of(plan, bodies))).count("MARK plane: frame 130\n") == 1
     bodies.append((42, ANA, "undo", {"events": [f"{ANA}:3"]}))
     assert marks_csv([take_of(events_of(plan, bodies))]).count("\r\n") == 1
 
 
-def test_naming_takes_the_place_of_a_mark_of_the_same_phone_alone(plan: Plan) -> None:
+def test_naming_takes_the_place_of_an_earlier_mark_of_the_same_phone_alone(plan: Plan) -> None:
     bodies: list[Body] = [
         (1, ANA, "note", {"text": "gust"}),
         (2, "b81d04e6", "mark", {**NAMED, "what": "dew"}),
         (3, ANA, "mark", {**NAMED, "of": 2}),
         (4, ANA, "mark", {**NAMED, "of": 3}),
+        (5, ANA, "mark", {**NAMED, "what": "cloud", "of": 7}),
+        (6, ANA, "mark", {**NAMED, "what": "touched", "of": 7}),
     ]
     state = reduce(take_of(events_of(plan, bodies)).events)
     assert [note["text"] for note in state.notes] == ["gust"]
-    assert [mark["what"] for mark in state.marks] == ["dew", "plane", "plane"]
+    assert [mark["what"] for mark in state.marks] == ["dew", "plane", "plane", "cloud", "touched"]
 
 
 def test_after_a_stop_a_mark_says_in_which_run_its_frame_was(plan: Plan) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 from datetime import date
+from math import floor
 from typing import Any
 
 import pytest
@@ -15,9 +16,14 @@ from fieldsheet.catalog.exposure import exposure_of
 from fieldsheet.catalog.marks import APERTURES, ISOS, SHUTTERS
 from fieldsheet.catalog.models.camera import Camera
 from fieldsheet.catalog.models.exposure import Exposure
+from fieldsheet.plan.aim import axis_of, inside_frame, lens_of
+from fieldsheet.plan.anchors import night_of
+from fieldsheet.plan.move import path_of
 from fieldsheet.plan.opened import rung_clicks
+from fieldsheet.plan.pace import pace_of
 from fieldsheet.plan.plan import plan
 from fieldsheet.plan.problem import PlanProblem
+from fieldsheet.plan.seen import seen_deg
 from fieldsheet.sheet.words import WORDS
 from fieldsheet.sky.sky import Sky
 from tests.long import tries
@@ -309,8 +315,21 @@ def test_a_light_that_runs_from_the_clicks_is_said(demo_brief: dict[str, Any], s
 
 
 def test_a_moon_in_the_frame_that_nobody_aimed_at_is_said(demo_brief: dict[str, Any], sky: Sky) -> None:
+    """From the first frame to the last that has a disc, to the frame."""
     full = plan(exposing(demo_brief), sky, {"night": "2027-06-18"})
     assert [disc["body"] for disc in full["exposure"]["discs"]] == ["sun", "moon"]
+    brief, path, pace = full["brief"], path_of(full), pace_of(full["timing"])
+    night = night_of(brief, sky, {**brief["night"], "date": "2027-06-18"})
+    sunset = next(row["frame"] for row in full["sky"]["events"] if row["event"] == "sunset")
+
+    def shows_moon(frame: int) -> bool:
+        axis, at = axis_of(brief, path.at(frame)), seen_deg(night, "moon", pace.ms_of(frame) / 1000)
+        return axis is not None and at[1] > 0 and inside_frame(*at, *axis, lens_of(brief)) is not None
+
+    last = full["timing"]["frames"]
+    comes = next(frame for frame in range(1, last) if shows_moon(frame))
+    frames = [(disc["first_frame"], disc["last_frame"]) for disc in full["exposure"]["discs"]]
+    assert frames == [(1, floor(sunset)), (comes, last)]
     assert "moon-disc" in warned(full)
 
 

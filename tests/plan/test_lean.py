@@ -24,6 +24,7 @@ from fieldsheet.plan.aim import (
     roll_deg,
     wrap_deg,
 )
+from fieldsheet.plan.move import path_of
 from fieldsheet.plan.plan import plan
 from fieldsheet.sheet.sheet import changing
 from fieldsheet.sky.sky import Sky
@@ -208,8 +209,59 @@ def test_a_small_lean_and_a_levelled_head_are_not_warned_of(
     assert "warning.leans" not in [one["id"] for one in plan(brief, sky, {})["warnings"]]
 
 
-def test_half_a_degree_out_of_level_swings_with_the_pan(demo_plan: dict[str, Any]) -> None:
-    """2 x 0.5 x sin(half the pan): the difference of two sines that lie as far apart as can be."""
-    pans = [keyframe["axes"]["pan"] for keyframe in demo_plan["keyframes"]]
-    swing = np.sin(np.radians((max(pans) - min(pans)) / 2))
-    assert demo_plan["picture"]["lean"]["swing_deg"] == pytest.approx(swing, abs=1e-6)
+@pytest.mark.parametrize(
+    ("incline", "pans", "tilts"),
+    [
+        pytest.param(0, (-60, 0, 60), (0, 0, 0), id="level: 2 x 0.5 x sin(half the pan)"),
+        pytest.param(0, (-60, 0, 60), (32, 32, 32), id="tilted up, it rolls by more"),
+        pytest.param(0, (10, 10, 10), (-30, 0, 35), id="tilted through the horizon, not panned"),
+        pytest.param(0, (-170, 100, 190), (5, 20, 70), id="all round, and off the horizon at the end"),
+        pytest.param(25, (-40, 0, 30), (0, 10, 20), id="leaning"),
+        pytest.param(0, (-40, 0, 40), (75, 80, 75), id="no horizon in any frame"),
+    ],
+)
+def test_half_a_degree_out_of_level_swings_as_rotation_matrices_do(
+    demo_brief: dict[str, Any], sky: Sky, incline: float, pans: tuple[float, ...], tilts: tuple[float, ...]
+) -> None:
+    """The camera stays, and what is upright is tipped by half a degree, in directions 5 degrees apart."""
+    brief = _leaning(demo_brief, incline)
+    for name in ("pan", "tilt"):
+        brief["rig"]["axes"][name] |= {"min": -400.0, "max": 400.0, "speed_max": 90.0, "wrap_deg": None}
+    for keyframe, pan_deg, tilt_deg in zip(brief["keyframes"], pans, tilts, strict=True):
+        keyframe |= {"aim": None, "axes": {"slide": 0.0, "pan": float(pan_deg), "tilt": float(tilt_deg)}}
+    planned = plan(brief, sky, {})
+    base, path, half = Base(300.0, incline), path_of(planned), radians(lens_of(brief).view_deg()[1] / 2)
+    cameras = [
+        _camera(base, pan_zero_deg(brief) + axes["pan"], axes["tilt"])
+        for axes in (path.at(frame) for frame in range(1, planned["timing"]["frames"] + 1, 3))
+    ]
+    rolls = [
+        [np.degrees(np.arctan2(upright @ camera[:, 0], upright @ camera[:, 1])) for upright in _tipped()]
+        for camera in cameras
+        if abs(camera[2, 2]) < sin(half)
+    ]
+    most = np.ptp(np.array(rolls) - np.array(rolls)[:, :1], axis=0).max() if rolls else 0.0
+    assert planned["picture"]["lean"]["swing_deg"] == pytest.approx(most, abs=0.02)
+
+
+def _tipped() -> list[np.ndarray]:
+    """What is upright, then the same half a degree off in every direction."""
+    around = np.radians(np.arange(0, 360, 5))
+    off = [
+        (sin(radians(0.5)) * np.sin(one), sin(radians(0.5)) * np.cos(one), cos(radians(0.5)))
+        for one in around
+    ]
+    return [np.array([0.0, 0.0, 1.0]), *(np.array(one) for one in off)]
+
+
+@pytest.mark.parametrize("tilt", [30.0, 90.0, 100.0, 170.0, 250.0, -91.0, -135.0])
+@pytest.mark.parametrize("incline", [0.0, 40.0])
+def test_tilted_past_the_zenith_it_looks_where_rotation_matrices_say(
+    demo_brief: dict[str, Any], incline: float, tilt: float
+) -> None:
+    """By an altitude of 90 degrees at most, which is what page, sightings and compass tell."""
+    brief = _leaning(demo_brief, incline)
+    looks = looks_of(brief, {"pan": 20.0, "tilt": tilt})
+    assert looks is not None and abs(looks[1]) <= 90
+    forward = _camera(Base(300.0, incline), pan_zero_deg(brief) + 20.0, tilt)[:, 2]
+    assert _vector(*looks) == pytest.approx(forward, abs=1e-9)

@@ -221,6 +221,16 @@ def test_truth_comes_first(demo_brief: dict[str, Any], sky: Sky, knows: str | No
 
 
 @pytest.mark.parametrize(
+    ("incline_deg", "first"), [(0.0, "step.cause"), (4.0, "step.hold"), (-4.0, "step.hold")]
+)
+def test_a_carriage_that_would_run_down_is_held_before_anything_is_touched(
+    demo_brief: dict[str, Any], sky: Sky, incline_deg: float, first: str
+) -> None:
+    demo_brief["rail"]["incline_deg"] = incline_deg
+    assert _at(demo_brief, sky, 612, (22, 59))["steps"][0] == first
+
+
+@pytest.mark.parametrize(
     ("hhmm", "text"),
     [
         ((20, 45), "1/160 s · ISO 100 as it rolls; from there the table holds by the clock"),
@@ -231,12 +241,19 @@ def test_truth_comes_first(demo_brief: dict[str, Any], sky: Sky, knows: str | No
 def test_the_exposure_is_told_for_when_it_rolls_again(
     demo_brief: dict[str, Any], sky: Sky, hhmm: tuple[int, int], text: str
 ) -> None:
-    """By hand from the table: frame 231 has 5 of the clicks from 1/500 s on, 415 all of them up to 13 s."""
+    """By hand from the table: frame 231 has 5 of the clicks from 1/500 s on, 415 all of them up to 13 s.
+
+    Where nothing but the clock changes the light, a way's own table begins within a click of it.
+    """
     stopped = {"frame": 200, "rolling_ms": 1_812_150_000_000 + (hhmm[0] * 60 + hhmm[1]) * MINUTE_MS}
     planned = plan(demo_brief, sky, {"stopped": stopped})
     lines = changing({**planned, "revision": "0"})["recovery"]["lines"]
     told = {line["name"]: line["text"] for line in lines}
     assert told["exposure"].startswith(f"f/2.8 · {text}")
+    on = plan(demo_brief, sky, {"way": {"id": "move", **stopped}})
+    ladder, first = demo_brief["exposure"]["ladder"], on["exposure"]["first_rung"]
+    begins = [f"f/{f} · {shutter} s · ISO {iso}" for f, shutter, iso, _ in ladder[first - 1 : first + 2]]
+    assert any(told["exposure"].startswith(setting) for setting in begins)
     planned["exposure"] = None
     lines = changing({**planned, "revision": "0"})["recovery"]["lines"]
     assert "exposure" not in {line["name"] for line in lines}

@@ -174,6 +174,26 @@ def test_a_swap_that_was_to_be_over_before_frame_1_says_so_and_what_to_do(
     assert clock(warning["args"]["until"], planned["brief"]["place"]["zone"]["spans"]) == over
 
 
+@pytest.mark.parametrize(
+    ("first", "last"),
+    [
+        pytest.param({"clock_s": 5 * 3600}, {"clock_s": 6 * 3600}, id="by the clock"),
+        pytest.param(
+            {"event": "civil dawn", "offset_s": -3600},
+            {"event": "civil dawn", "offset_s": 0},
+            id="by the sky",
+        ),
+    ],
+)
+def test_a_swap_that_comes_after_the_shot_is_not_told_as_that_of_the_morning_before(
+    demo_brief: dict[str, Any], sky: Sky, first: dict[str, Any], last: dict[str, Any]
+) -> None:
+    """From 17:00 until 01:00: six o'clock of this morning is less than half a day away; nobody means it."""
+    brief = {**plain(demo_brief), "start": {"clock_s": 17 * 3600}, "end": {"clock_s": 3600}}
+    warnings = plan({**brief, "swap": {"from": first, "until": last}}, sky, {})["warnings"]
+    assert [one["id"] for one in warnings if "swap" in one["id"]] == ["warning.swap-outside"]
+
+
 def test_a_swap_may_be_allowed_from_before_the_shot(demo_brief: dict[str, Any], sky: Sky) -> None:
     """Frame 1 is at 19:36; from 19:00 on means from frame 1 on."""
     swap = {"from": {"clock_s": 19 * 3600}, "until": {"event": "sunset", "offset_s": 0}}

@@ -41,7 +41,7 @@ def test_no_swap_is_advised_where_one_pack_lasts(brief: dict[str, Any], sky: Sky
     assert _range(brief, sky) is None
     sheet = changing({**plan_of(brief, sky), "revision": "0"})
     assert sheet["numbers"]["swap"] == "not needed this night"
-    assert sheet["numbers"]["pack_lasts"] == "to the end"
+    assert sheet["numbers"]["pack_lasts"] == "lasts to the end"
 
 
 def test_a_late_start_takes_less_and_needs_no_swap(brief: dict[str, Any], sky: Sky) -> None:
@@ -57,8 +57,8 @@ def test_a_late_start_takes_less_and_needs_no_swap(brief: dict[str, Any], sky: S
     ("usable_wh", "rolls_min", "told"),
     [
         # Fired 553 frames of 18 s, 200 are left: 10 Wh, and 10 W for the time that it stands.
-        (40.0, 0, "10.0 Wh with all frames that are left; A1, if put in full: to the end"),
-        (40.0, 30, "15.0 Wh with all frames that are left; A1, if put in full: to the end"),
+        (40.0, 0, "10.0 Wh with all frames that are left; A1, if put in full: lasts to the end"),
+        (40.0, 30, "15.0 Wh with all frames that are left; A1, if put in full: lasts to the end"),
         # 12.02 Wh are gone half an hour (5 Wh) and 141 frames after the stop.
         (12.02, 30, "15.0 Wh with all frames that are left; A1, if put in full: reserve frame 694, 23:34"),
     ],
@@ -190,7 +190,7 @@ def test_three_packs_are_changed_one_after_another(brief: dict[str, Any], sky: S
     assert sheet["numbers"]["swap"] == "; ".join(sheet["swaps"])
     lines = {line["name"]: line["text"] for line in sheet["power"]}
     assert "put in at frame 80: reserve frame 500, " in lines["pack A2"]
-    assert lines["pack A3"].endswith("put in at frame 381: to the end")
+    assert lines["pack A3"].endswith("put in at frame 381: lasts to the end")
 
 
 def test_whenever_in_its_range_each_swap_is_made_every_pack_lasts(brief: dict[str, Any], sky: Sky) -> None:

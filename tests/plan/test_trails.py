@@ -60,6 +60,13 @@ def test_a_clip_takes_the_delivered_frame_and_the_edge_is_drawn_longer() -> None
     assert [round(trails[key], 1) for key in ("sensor_px", "clip_px", "clip_edge_px")] == [3.0, 1.9, 5.8]
 
 
+def test_upright_a_clip_of_3840_is_as_high() -> None:
+    """The same lens and sky, the frame 20.25 wide and 36 high: the same pixels."""
+    turned = {**BRIEF, "frame_mm": [20.25, 36.0]}
+    trails = trails_of(turned, -29.0, True, 20_000, None)
+    assert trails["clip_px"] == trails_of(BRIEF, -29.0, True, 20_000, None)["clip_px"]
+
+
 def test_without_pixels_only_the_clip_is_known() -> None:
     bare = {**BRIEF, "camera": {**CAMERA, "pixels": None, "projection": "equisolid"}}
     trails = trails_of(bare, 0.0, False, 10_000, None)

@@ -27,7 +27,7 @@ def test_the_view_is_the_tables(
 ) -> None:
     demo_brief["camera"]["focal_mm"] = float(focal_mm)
     demo_brief["frame_mm"] = [36.0, 24.0]
-    across, up = (int(angle + 0.5) for angle in view_deg)
+    across, up = (f"{angle:.{0 if min(view_deg) >= 10 else 1}f}" for angle in view_deg)
     assert _numbers(demo_brief, sky)["view"].startswith(f"{across}° × {up}°, 36 × 24 of 36 × 24 mm")
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from math import atan2, cos, degrees, hypot, radians, sin, tan
 from typing import Any
 
 import pytest
 
+from fieldsheet.cards.metrics import measure
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.plan.aim import direction_at, lens_of, pan_zero_deg
 from fieldsheet.plan.plan import plan
@@ -126,10 +128,12 @@ def test_the_tracked_path_begins_and_ends_where_the_target_is_meant_to_be(
     assert view_of(moonrise, 1)["meant"] == [0.0, -0.4]
 
 
-def test_no_two_names_stand_on_each_other(plans: dict[str, dict[str, Any]]) -> None:
+def test_no_name_stands_on_a_mark_or_another(plans: dict[str, dict[str, Any]]) -> None:
     """By boxes of the type that the drawers use: a 24th of the width high, 0.55 of that a letter."""
+    told = 0
     for view in _views(plans):
         boxes = []
+        spots = [(body["x"] / 2, body["y"] / 2 / view["aspect"]) for body in view["bodies"]]
         for body in view["bodies"]:
             if body["name"]:
                 x, y, wide = body["x"] / 2, body["y"] / 2 / view["aspect"], len(body["name"]) * 0.55 / 24
@@ -137,6 +141,33 @@ def test_no_two_names_stand_on_each_other(plans: dict[str, dict[str, Any]]) -> N
                 boxes.append((left, left + wide, y - 1 / 48, y + 1 / 48))
         for n, a in enumerate(boxes):
             assert not any(a[0] < b[1] and b[0] < a[1] and a[2] < b[3] and b[2] < a[3] for b in boxes[:n])
+            assert not any(a[0] < x < a[1] and a[2] < y < a[3] for x, y in spots)
+        told += len(boxes)
+    assert told > 10
+
+
+def test_on_paper_no_name_stands_on_a_mark_or_another_or_leaves_the_frame(
+    plans: dict[str, dict[str, Any]],
+) -> None:
+    """Also where the frame is narrow, and where a star without a name stands beside one that has it."""
+    text, told = measure(10, False), 0
+    for view in _views(plans):
+        for width in (30.0, min(89.0, 75.0 * view["aspect"])):
+            drawing, height = draw_view(view, text, width, "")
+            spots = [(float(x), float(y)) for x, y in re.findall(r'<circle cx="(.*?)" cy="(.*?)"', drawing)]
+            boxes = []
+            for x, y, name in re.findall(r'<text x="(.*?)" y="(.*?)".*?>(.*?)<', drawing):
+                foot, left = float(y) + 3.53 / 6, float(x)
+                boxes.append((left, foot - 3.53, left + text(name, False), foot))
+            for n, a in enumerate(boxes):
+                assert min(a) >= 0 and a[2] <= width and a[3] <= height
+                assert not any(a[0] < x < a[2] and a[1] < y < a[3] for x, y in spots)
+                assert not any(
+                    a[0] < b[2] and b[0] < a[2] and a[1] + 0.02 < b[3] and b[1] + 0.02 < a[3]
+                    for b in boxes[:n]
+                )
+            told += len(boxes)
+    assert told > 15
 
 
 def test_a_target_that_is_down_is_not_drawn_but_its_place_is(plans: dict[str, dict[str, Any]]) -> None:
@@ -163,7 +194,7 @@ def test_a_shot_without_keyframes_shows_its_first_and_its_last_frame(demo: Catal
 
 def test_paper_shows_every_mark_in_black_and_says_what_is_there(plans: dict[str, dict[str, Any]]) -> None:
     view = view_of(plans["moonrise"], 1)
-    drawing, height = draw_view(view, 89.0, "K2")
+    drawing, height = draw_view(view, measure(10, False), 89.0, "K2")
     assert height == pytest.approx(89.0 * 9 / 16)
     assert "<title>K2, moon</title>" in drawing
     assert drawing.count("<polyline") == 4 + len(view["horizon"]) + len(view["path"])

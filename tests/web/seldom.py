@@ -85,6 +85,12 @@ def targets_that_do_not_show_then(brief: Brief) -> None:
 
 
 @_case
+def swap_that_comes_after_the_shot(brief: Brief) -> None:
+    brief |= {"start": {"clock_s": 17 * 3600}, "end": {"clock_s": 3600}}
+    brief["swap"] = {"from": {"clock_s": 5 * 3600}, "until": {"clock_s": 6 * 3600}}
+
+
+@_case
 def moon_behind_a_wall_lights_the_sky(brief: Brief) -> dict[str, Any]:
     brief["needs"] = [{"kind": "moon-down", "target": "moon", "at": _LAST}]
     brief["place"]["horizon"] = _WALL

@@ -5,6 +5,7 @@
   if (globalThis.isTardy) return; // once is enough
   globalThis.isTardy = true;
   const wait = setTimeout.bind(globalThis); // the browser's: a test's clock will take its place
+  const now = performance.now.bind(performance);
   const pause = (ms) => new Promise((done) => wait(done, ms));
   const isPage = "window" in globalThis;
   const given = new WeakSet();
@@ -77,6 +78,20 @@
     const list = look(query);
     hold(list, "change", 70);
     return list;
+  };
+
+  // A transaction that writes is kept open, for longer than a page takes to go: what it has not waited for is lost.
+  const transaction = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (...asked) {
+    const work = transaction.apply(this, asked);
+    if (work.mode !== "readwrite") return work;
+    const store = work.objectStore(work.objectStoreNames[0]);
+    const until = now() + 250;
+    const stay = () => {
+      if (now() < until) store.getKey(0).addEventListener("success", stay);
+    };
+    stay();
+    return work;
   };
 
   const reads = ({ target }) => target.transaction?.mode === "readonly" && !(target.result instanceof IDBCursor);

@@ -152,6 +152,11 @@ def test_a_shot_while_it_rolls_is_read_out_and_handed_over(page: Page, demo_host
     _open(page, demo_host, SHOT)
     page.get_by_role("button", name="Frame 1 fired now").first.tap()
     expect(page.locator("#changed")).to_be_visible()  # it goes by when frame 1 fired
+    page.evaluate("document.documentElement.style.fontSize = '36px'")
+    strip, bar, ahead = (page.locator(at).bounding_box() for at in (".undo", ".jump", "#next-open"))
+    assert strip and bar and ahead
+    assert strip["y"] >= bar["y"] and strip["x"] >= ahead["x"] + ahead["width"] - 1, "what is next is covered"
+    page.evaluate("document.documentElement.style.fontSize = ''")
     assert _faults(page, ("night",)) == []
     page.locator("#hand > summary").tap()
     page.get_by_role("button", name="Show the code").tap()

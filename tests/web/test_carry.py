@@ -17,7 +17,7 @@ ITEMS = [f"{n:06x}" for n in range(0, 4000, 57)]
 SHOWN = "@"  # a tick of this value confirms what the page shows with the changes in force
 TOOLS = """
   const [carry, log] =
-    await Promise.all(["codes/carry", "takes/log"].map((name) => import(`/app/${name}.js`)));
+    await Promise.all(["codes/carry", "takes/added"].map((name) => import(`/app/${name}.js`)));
   const {CodeError} = await import("/app/codes/digits.js");
   const shown = (item, changes) => item < "000400" ? "" : `v${item}${JSON.stringify(changes)}`;
   const page = {catalog: "saltings", shot: "slipway", revision: "K3F7Q2", items: ITEMS, under: (changes) => ({

@@ -298,6 +298,17 @@ def test_reading_out_shows_one_item_with_its_value_takes_its_figure_and_comes_ba
     assert len(payloads(page, "tick")) == len(payloads(page, "untick")) == 1
 
 
+def test_a_figure_is_its_items_own_where_a_press_leaves_the_cursor_in_the_field(page: Page) -> None:
+    """As a voice presses, and some phones by touch."""
+    _button(page, "Read out, one at a time").tap()
+    _read_on(page, "Clock: camera")
+    page.locator(".readout input").press_sequentially("-3")
+    _button(page, "Done").evaluate("(button) => button.click()")
+    expect(_row(page, "Clock: camera").locator("input[type=text]")).to_have_value("-3")
+    item = _box(page, "Clock: camera").get_attribute("data-item")
+    assert payloads(page, "field") == [{"item": item, "value": "-3"}]
+
+
 def test_a_glove_that_bounces_has_tapped_once(page: Page) -> None:
     """On a row, and on what asks twice."""
     end = page.locator("#end-take")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -63,6 +64,11 @@ def test_all_that_takes_the_focus_has_a_name_of_its_own_and_tells_its_state(page
     assert [name for name, often in Counter(name for name, _ in boxes).items() if often > 1] == []
     musts = page.locator(".items > li:not(.also)").count()
     assert sum(str(told["said"]).startswith("must-do") for _, told in boxes) == musts > 20
+    names = [name for name, _ in boxes]
+    assert not [name for name in names if re.search("[0-9]\u2013[0-9]", name)], "a dash is passed over"
+    assert any(name.endswith("frames 86 to 251, 20:01 to 20:51") for name in names)
+    keyframes = page.get_by_role("heading", level=3)
+    expect(keyframes).to_have_text([re.compile(f"^K{number} ") for number in (3, 2, 1)])
     folds = [states for role, _, states in called if role == "DisclosureTriangle"]
     assert len(folds) > 8 and all("expanded" in states for states in folds)
 

@@ -111,11 +111,12 @@ def test_each_row_has_its_clock_each_axis_and_what_it_moved(page: Page, host: Ho
 
 
 COUNTED = """() => {
-  const later = window.setTimeout;
   window.breaths = 0;
-  window.setTimeout = (then, ms, ...rest) => {
-    window.breaths += ms === undefined;
-    return later(then, ms, ...rest);
+  window.MessageChannel = class extends MessageChannel {
+    constructor() {
+      super();
+      window.breaths += 1;
+    }
   };
 }"""
 
@@ -126,6 +127,27 @@ def test_the_file_is_written_in_many_short_tasks(page: Page, host: Host) -> None
     page.evaluate(COUNTED)
     _saved(page)
     assert page.evaluate("window.breaths") == 10
+
+
+TURNED = """() => {
+  window.MessageChannel = class extends MessageChannel {
+    constructor() {
+      super();
+      if (!window.turned) document.getElementById("later").click();
+      window.turned = true;
+    }
+  };
+}"""
+
+
+def test_a_file_is_of_the_night_that_was_asked_for_though_the_page_is_turned_meanwhile(
+    page: Page, host: Host, smooth_catalog: Path, run: Run
+) -> None:
+    _, desk, _ = run("frames", smooth_catalog, "slipway")
+    _open(page, host)
+    page.evaluate(TURNED)
+    assert _saved(page) == ("slipway-2027-06-05.csv", desk.encode())
+    expect(page.locator("#changed")).to_be_visible()
 
 
 def test_the_bar_of_an_interval_says_what_camera_and_rig_take(page: Page, host: Host) -> None:

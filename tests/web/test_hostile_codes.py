@@ -258,7 +258,7 @@ def spoilt_log(dice: Random, log: list[dict[str, Any]]) -> str:
 
 def test_spoilt_logs_are_refused_where_the_desk_refuses_them(pure: Page, taken: dict[str, Any]) -> None:
     dice = Random(SEED)
-    files = [spoilt_log(dice, random_take(dice, taken)) for _ in range(tries(30))]
+    files = [spoilt_log(dice, random_take(dice, taken)) for _ in range(tries(60))]
     found = pure.evaluate(
         f"""async (files) => {{
           const {{readTake}} = await import("/app/takes/takefile.js");

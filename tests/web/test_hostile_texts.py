@@ -20,8 +20,9 @@ from playwright.sync_api import Browser
 from fieldsheet.cards.render import pdf_of
 from fieldsheet.catalog.document import MODELS
 from fieldsheet.catalog.read import Catalog, read_catalog
+from fieldsheet.making import made
 from fieldsheet.press import Planned, plan_catalog, press
-from fieldsheet.products import Job, made, products_of
+from fieldsheet.products import Job, products_of
 from fieldsheet.site.kept import unkept
 from fieldsheet.tabled.rows import read_rows
 from fieldsheet.tabled.written import table_csv

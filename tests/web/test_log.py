@@ -15,6 +15,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from tests.long import tries
 from tests.site.sample import sample_site
 from tests.web.host import Host
+from tests.web.soon import soon
 
 Event = dict[str, Any]
 ITEMS = ["cap", "interval", "remote"]
@@ -23,8 +24,10 @@ CHANGES: list[dict[str, Any]] = [
     {},
     {"night": "2027-06-10"},
     {"way": {"id": "frames", "start_ms": 7}},
+    {"way": {"id": "as-set", "start_ms": 7}},
     {"way": {"id": "move", "frame": 12, "rolling_ms": 9}, "night": "2027-06-10"},
 ]
+AXIS = {"axis": st.sampled_from(["pan", "tilt"]), "value": st.sampled_from(["", "12.5"])}
 MARK = {"what": "plane", "frame": 4, "file": "0004"}
 LOG = 'const log = await (await import("/app/takes/log.js")).openLog(name);'
 
@@ -43,23 +46,14 @@ bodies: st.SearchStrategy[tuple[str, Any]] = st.one_of(
         st.fixed_dictionaries({"item": st.sampled_from(ITEMS), "value": st.sampled_from(VALUES)}),
     ),
     st.tuples(st.just("untick"), st.fixed_dictionaries({"events": st.lists(keys, max_size=2)})),
-    st.tuples(
-        st.just("changes"),
-        st.fixed_dictionaries({"changes": st.sampled_from(CHANGES)}),
-    ),
+    st.tuples(st.just("changes"), st.fixed_dictionaries({"changes": st.sampled_from(CHANGES)})),
     st.tuples(
         st.just("field"),
         st.fixed_dictionaries({"item": st.sampled_from(ITEMS), "value": st.sampled_from(VALUES)}),
     ),
     st.tuples(
         st.just("as-set"),
-        st.fixed_dictionaries(
-            {
-                "keyframe": st.integers(0, 1),
-                "axis": st.sampled_from(["pan", "tilt"]),
-                "value": st.sampled_from(["", "12.5"]),
-            }
-        ),
+        st.fixed_dictionaries({"keyframe": st.integers(0, 1), **AXIS}),
     ),
     st.tuples(st.just("photo"), st.fixed_dictionaries({"keyframe": st.integers(0, 1), "bytes": st.just(9)})),
     st.tuples(st.just("start"), st.fixed_dictionaries({"utc_ms": st.none() | st.integers(1, 3)})),
@@ -100,7 +94,7 @@ def parts(log: list[Event]) -> tuple[list[Event], list[Event], list[Event]]:
 
 
 MERGES = """async ([a, b, c]) => {
-  const {merge} = await import("/app/takes/log.js");
+  const {merge} = await import("/app/takes/added.js");
   return [merge(a, b), merge(b, a), merge(merge(a, b), c), merge(a, merge(b, c)), merge(a, a), merge(a, [])];
 }"""
 
@@ -118,7 +112,7 @@ def test_joining_logs_is_a_union_in_any_order(pure: Page, log: list[Event]) -> N
 
 
 REDUCE = """async (logs) => {
-  const {reduce} = await import("/app/takes/log.js");
+  const {reduce} = await import("/app/takes/added.js");
   const plain = (state) => Object.fromEntries(Object.entries(state).map(([key, part]) =>
     [key, part instanceof Map ? Object.fromEntries(part) : part]));
   return logs.map(reduce).map(plain);
@@ -150,12 +144,17 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
     ordered = sorted(log, key=lambda one: (one["counter"], one["utc_ms"], one["device"]))
     changes = [one["payload"]["changes"] for one in ordered if one["kind"] == "changes"]
     undone = {name for one in log if one["kind"] == "undo" for name in one["payload"]["events"]}
-    marks = [one for one in log if one["kind"] == "mark"]
-    named_marks = {f"{one['device']}:{one['payload']['of']}" for one in marks if "of" in one["payload"]}
+    marks = {key(one): one for one in ordered if one["kind"] == "mark"}
+    named_marks = {
+        f"{one['device']}:{one['payload']['of']}"
+        for one in marks.values()
+        if one["payload"].get("of", one["counter"]) < one["counter"]
+    }
     begun: dict[str, Any] = {}
     asked = list(accumulate(ordered, _asked, initial=begun))[1:]
     ways = [one.get("way") for one in asked]
-    programme = _same(ordered, ways, asked)
+    keyed = [None if way and way["id"] == "as-set" else way for way in ways]
+    programme = _same(ordered, keyed, asked)
     stops = [way if way and "frame" in way else None for way in ways]
     of_stop = _same(ordered, stops, asked)
 
@@ -173,6 +172,11 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
 
     def by(one: Event) -> dict[str, Any]:
         return {"utc_ms": one["utc_ms"], "device": one["device"], "key": key(one)}
+
+    def tapped_ms(one: Event) -> int:
+        of = one["payload"].get("of", one["counter"])
+        first = marks.get(f"{one['device']}:{of}") if of < one["counter"] else None
+        return tapped_ms(first) if first else one["utc_ms"]
 
     def closes(one: Event) -> bool:
         return bool(one["payload"].get("text"))
@@ -206,7 +210,7 @@ def expected_state(log: list[Event]) -> dict[str, Any]:
         "closed": {one["payload"]["act"]: by(one) for one in kept("act", ordered) if closes(one)},
         "ready": newest("ready", programme),
         "marks": [
-            {**MARK, "way": ways[ordered.index(one)], **by(one)}
+            {**MARK, "way": ways[ordered.index(one)], **by(one), "utc_ms": tapped_ms(one)}
             for one in kept("mark", ordered)
             if key(one) not in named_marks
         ],
@@ -231,7 +235,7 @@ def test_the_state_follows_from_the_events_whatever_their_order(
 def ticked(page: Page, log: list[Event], item: str, value: str) -> bool:
     done: bool = page.evaluate(
         """async ([log, item, value]) => {
-          const {isDone, reduce} = await import("/app/takes/log.js");
+          const {isDone, reduce} = await import("/app/takes/added.js");
           return isDone(reduce(log), item, value); }""",
         [log, item, value],
     )
@@ -352,7 +356,7 @@ def test_two_tabs_write_one_log_without_losing_an_event(phone: BrowserContext, h
     seen = [tab.evaluate(read, ["tabs", take]) for tab in (first, second)]
     assert seen[0] == seen[1]
     assert [one["counter"] for one in seen[0]] == list(range(1, 42))
-    second.wait_for_function("window.heard >= 20")
+    soon(second, lambda: second.evaluate("window.heard >= 20"), True)
 
 
 THROW = "() => {{ throw new DOMException('no', '{}'); }}"

@@ -177,10 +177,29 @@ def test_the_rig_s_count_corrects_the_page_and_can_be_undone(rolling: Page) -> N
     expect(row(page, "by the count")).to_contain_text("3 frames behind")
 
 
+FULL = (
+    "() => { IDBObjectStore.prototype.add = () => { throw new DOMException('no', 'QuotaExceededError'); }; }"
+)
+
+
+def test_a_count_that_the_phone_does_not_keep_is_not_what_an_undo_takes_back(rolling: Page) -> None:
+    page = rolling
+    for at, frame in ((f"{DAY}20:36:08+01:00", "201"), (f"{DAY}21:06:08+01:00", "296")):
+        go(page, at)
+        page.locator("#now .rig-shows").tap()
+        page.locator("#now .count input").fill(frame)
+        page.locator("#now .count .keep").tap()
+        expect(page.locator("#now .count")).to_be_hidden()
+        page.evaluate(FULL)
+    expect(page.locator("#store-fault")).to_contain_text("storage is full")
+    expect(page.locator(".undo")).to_have_text("Undo: rig shows frame 201")
+
+
 def test_mark_stamps_frame_and_file_at_once_and_is_named_without_typing(rolling: Page) -> None:
     page = rolling
     field = page.locator(f"#i{page.locator('#fired').get_attribute('data-file')} input[type=text]")
     field.evaluate("(field) => { field.value = '9950'; field.dispatchEvent(new Event('change')); }")
+    expect(page.locator("#rolling td").nth(1)).to_contain_text("0031")  # as soon as it is kept
     go(page, f"{DAY}20:36:08+01:00")
     page.locator("#now .mark-now").tap()
     told = page.locator("#now .marked p")
@@ -259,14 +278,15 @@ def test_a_clock_that_was_set_back_is_said_until_the_rig_is_asked(rolling: Page)
     expect(warning).to_be_hidden()
     page.clock.set_system_time(f"{DAY}19:50:00+01:00")
     page.clock.run_for(1000)
-    expect(warning).to_contain_text("This phone's clock was set back by 0:46:0")
+    expect(warning).to_contain_text("This phone's clock was set back by 46 min")
     page.reload()
+    expect(page.locator("body")).to_have_attribute("data-phase", "rolling")
     expect(warning).to_be_hidden()  # what was kept last is the start, and that lies behind
     page.clock.set_system_time(f"{DAY}19:20:00+01:00")
     page.clock.run_for(1000)
     page.reload()
     page.clock.run_for(1000)
-    expect(warning).to_contain_text("What was kept last lies 0:1")
+    expect(warning).to_contain_text("What was kept last lies 15 min ahead of")
     page.locator("#now .rig-shows").tap()
     page.locator("#now .count input").fill("201")
     page.locator("#now .count .keep").tap()

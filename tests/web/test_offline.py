@@ -23,7 +23,7 @@ BEGIN = on_log("return log.beginTake('slipway', {});")
 TICK = on_log("await log.append(take, 'tick', {item: 'cap', value: 'off'});", given="take")
 END = on_log("await log.append(take, 'end', {});", given="take")
 TICKS = on_log(
-    """const {reduce} = await import("/app/takes/log.js");
+    """const {reduce} = await import("/app/takes/added.js");
   return [...reduce(await log.events(take)).ticks.keys()];""",
     given="take",
 )

@@ -7,7 +7,7 @@ from typing import Any
 from playwright.sync_api import Page
 
 STATES = """async (logs) => {
-  const {reduce} = await import("/app/takes/log.js");
+  const {reduce} = await import("/app/takes/added.js");
   return logs.map(reduce).map(({fired_ms, counts, acts, marks, ready, changes}) => ({
     fired_ms, frames: counts.map(({frame}) => frame), acts: [...acts.keys()],
     marks: marks.map(({what}) => what),

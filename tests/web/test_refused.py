@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
-from tests.site.sample import sample_site
+from tests.site.sample import changed, sample_site
 from tests.web.host import Host
+from tests.web.test_offline import newer, opened
 
 HERE = "/fs/saltings/"
 THROW = "() => Promise.reject(new DOMException('denied', '{}'))"
@@ -37,6 +38,24 @@ def test_what_the_browser_refused_is_told_with_what_to_do(
     expect(page.get_by_role("button", name="Fetch again")).to_be_visible()
     if words in (REFUSED, FULL):
         expect(said).to_contain_text("leave this tab open, save the log as a file, and carry the card.")
+
+
+def test_a_new_version_that_a_full_phone_cannot_take_leaves_the_old_one_and_says_so(
+    phone: BrowserContext, host: Host
+) -> None:
+    old = sample_site()
+    host.sites[HERE] = old
+    page = opened(phone.new_page(), host)
+    host.sites[HERE] = changed(old, "index.html", b"Saltings</h1>", b"Saltings, new</h1>")
+    page.reload()
+    newer(page, "offered")
+    page.evaluate(f"() => {{ Cache.prototype.put = {THROW.format('QuotaExceededError')}; }}")
+    page.get_by_role("button", name="Use it").tap()
+    said = page.locator("#offline .newer")
+    expect(said).to_have_text("Not taken: this phone's storage is full. This version stays.")
+    page.reload()
+    newer(page, "offered")
+    expect(page.locator("h1")).to_have_text("Saltings")
 
 
 @pytest.mark.parametrize(("granted", "words"), [(True, "has promised"), (False, "has not promised")])

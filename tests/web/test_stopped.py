@@ -6,11 +6,14 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from tests.web.conftest import new_phone
 from tests.web.host import Host
 from tests.web.soon import soon
-from tests.web.test_now import DAY, SHOT, fire, go, opened
+from tests.web.test_hand import arrived, code_of, events, hand, kinds, press
+from tests.web.test_now import DAY, DONE, SHOT, fire, go, opened
+from tests.web.watch import Watch
 
 STOPPED = re.compile(r"Going on after frame 400, from 21:5\d")
 
@@ -31,6 +34,7 @@ def _mark(page: Page, what: str) -> None:
 
 def _stop(page: Page, frame: str, minutes: str) -> None:
     page.locator("#wrong > summary").tap()
+    expect(page.get_by_label("minutes until it rolls")).not_to_have_value("")  # what is likely is filled in
     page.get_by_label("stopped after frame").fill(frame)
     page.get_by_label("minutes until it rolls").fill(minutes)
     page.get_by_label("minutes until it rolls").press("Enter")
@@ -139,8 +143,44 @@ def test_what_lies_behind_is_not_open_again_and_what_is_to_be_done_says_what_cha
         soon(page, lambda: page.evaluate(OPEN), [])
 
 
+# All that the page says of its plan, and of packs and cards.
+SAID = """() => [...document.querySelectorAll('[data-v], [data-keyframe], #power')]
+  .map((one) => one.textContent)"""
+
+
+def test_a_way_after_a_stop_and_what_the_log_says_of_packs_go_along(
+    page: Page, demo_host: Host, chromium: Browser
+) -> None:
+    """The phone that takes over works out the same way, on the pack that the other one's log has put in."""
+    other = new_phone(chromium)
+    watch = Watch(other, f"127.0.0.1:{demo_host.port}")
+    ann, ben = page, opened(other, demo_host, f"{DAY}21:11:00+01:00", SHOT)
+    go(ann, f"{DAY}20:05:00+01:00")
+    ann.locator(DONE).tap()
+    expect(ann.locator("#now .rolling > .line")).to_contain_text("pack A2 on")
+    go(ann, f"{DAY}21:10:00+01:00")
+    _stop(ann, "313", "15")
+    expect(ann.locator("#changed-what")).to_contain_text("Going on after frame 313")
+    ben.goto(code_of(ann))
+    press(arrived(ben), "Keep it")
+    expect(arrived(ben)).to_contain_text("Kept: ")
+    for one in (ann, ben):
+        one.locator("#power").evaluate("(box) => { box.open = true; }")
+        expect(hand(one).locator(".aloud")).to_contain_text(
+            "A2 by the log: put in at frame 97, before the stop"
+        )
+    (sent,) = kinds(events(ann), "changes")
+    assert sent["changes"]["way"]["after"]["swapped"] == [97]
+    assert kinds(events(ben), "changes") == [sent]
+    soon(ben, lambda: ben.evaluate(SAID), ann.evaluate(SAID))
+    expect(ben.locator("#changed-what")).to_have_text(str(ann.locator("#changed-what").text_content()))
+    other.close()
+    assert watch.complaints == []
+
+
 def _ask_late(page: Page, at: str) -> None:
     page.locator("#wrong > summary").tap()
+    expect(page.get_by_label("minutes until it rolls")).not_to_have_value("")
     assert page.get_by_label("stopped after frame").input_value() == "", "it has not rolled"
     page.get_by_label("first frame at").fill(at)
     page.get_by_label("first frame at").press("Enter")
@@ -164,3 +204,15 @@ def test_a_way_that_is_taken_is_never_shown_as_the_one_before_it_ran(page: Page)
     page.clock.run_for(1000)
     said = page.evaluate("window.said")
     assert said and not [text for text in said if "Timed from" in text]
+
+
+def test_what_a_rig_was_told_in_a_take_is_not_the_next_take_s(page: Page) -> None:
+    _stop(page, "400", "15")
+    expect(page.locator("#changed-what")).to_contain_text("Going on after frame 400")
+    for _ in range(2):
+        page.locator("#end-take").click()
+    expect(page.locator("#end-take")).to_be_hidden()
+    expect(page.locator("#changed")).to_be_hidden()
+    page.reload()
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#changed")).to_be_hidden()

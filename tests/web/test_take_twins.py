@@ -20,13 +20,13 @@ from fieldsheet.exchange.takes import reduce
 from tests.exchange.test_takes import FAULTS
 from tests.long import tries
 from tests.random_takes import random_take
-from tests.takes import a_night, carried, file_of
+from tests.takes import a_night, carried, clocks_back, file_of
 from tests.web.host import Host
 
 TAKES = 24
 AS_THE_PHONE_HAS_IT = """async (files) => {
   const [{readTake, writeTake, planOf}, {reportOf}, {csvOf}, {reduce}] = await Promise.all(
-    ['takes/takefile', 'takes/report', 'takes/takecsv', 'takes/log']
+    ['takes/takefile', 'takes/report', 'takes/takecsv', 'takes/added']
       .map((name) => import(`/app/${name}.js`)));
   const plain = (state) => Object.fromEntries(Object.entries(state).map(([key, part]) =>
     [key, part instanceof Map ? Object.fromEntries(part) : part]));
@@ -53,7 +53,7 @@ def page(chromium: Browser) -> Iterator[Page]:
     host = Host()
     context = chromium.new_context()
     page = context.new_page()
-    page.goto(host.url("/app/takes/log.js"))
+    page.goto(host.url("/app/takes/added.js"))
     yield page
     context.close()
     host.kill()
@@ -65,7 +65,8 @@ def plan(demo_plan: dict[str, Any]) -> dict[str, Any]:
 
 
 def test_state_text_and_table_of_random_takes_are_the_desk_s(page: Page, plan: dict[str, Any]) -> None:
-    takes = [a_night(plan), *(_sound(random_take(Random(seed), plan)) for seed in range(tries(TAKES)))]
+    takes = [a_night(plan), a_night(clocks_back(plan))]
+    takes += (_sound(random_take(Random(seed), plan)) for seed in range(tries(TAKES)))
     kinds = {event["kind"] for take in takes for event in take}
     assert kinds >= set(PAYLOADS) | {"end", "newer-kind"}
     files = [file_of(take) for take in takes]

@@ -18,6 +18,7 @@ from tests.commands import Run
 from tests.takes import a_night, carried, file_of
 from tests.web.host import Host
 from tests.web.pagelog import on_log
+from tests.web.soon import kept
 
 SITE = "/fs/saltings/"
 PAGE = SITE + "shots/slipway/"
@@ -122,6 +123,29 @@ def test_a_note_that_a_full_phone_does_not_keep_stays_in_its_field(page: Page, d
         "Not kept: this phone's storage is full. Use the card."
     )
     expect(page.get_by_label("Note")).to_have_value("Fog")
+
+
+TURN_IN_THE_MIDDLE = """() => {
+  const {prototype} = IDBDatabase;
+  const {transaction} = prototype;
+  let writes = 0;
+  prototype.transaction = function (...asked) {
+    const work = transaction.apply(this, asked);
+    if (asked[1] === "readwrite" && ++writes === 2) document.getElementById("later").click();
+    return work;
+  };
+}"""
+
+
+def test_a_page_that_is_turned_while_its_take_is_being_begun_is_turned_whole(
+    page: Page, demo_host: Host
+) -> None:
+    """The take is there, its first tick is not yet."""
+    shot_page(page, demo_host)
+    page.evaluate(TURN_IN_THE_MIDDLE)
+    page.locator(".item", has_text="Cap off").first.tap()
+    expect(page.locator("#changed-what")).to_have_text("Not the printed night.")
+    kept(page, "take", "tick", "changes")
 
 
 def test_the_take_goes_out_as_json_csv_and_text_that_the_desk_reads(
@@ -269,6 +293,41 @@ def test_a_phone_that_can_keep_no_takes_says_so_on_the_list(page: Page, demo_hos
     expect(page.locator("#takes")).to_have_text(
         "Not kept: this browser does not let the page store anything. Use the card."
     )
+
+
+NOT_SHOWN = """async () => {
+  const {makeTake} = await import("/app/list/take.js");
+  const {openLog} = await import("/app/takes/log.js");
+  const faults = [];
+  const shown = [() => { throw new Error("not drawn"); }, () => {}];
+  const take = makeTake(openLog("not shown"), "slipway", {
+    carried: () => ({plan: {}, changes: {}}), turned() {}, shown: () => shown.shift()(),
+    fault: (error) => faults.push(error),
+  });
+  const told = await take.tick("cap", "", true).catch(({message}) => message);
+  await take.tick("remote", "", true);
+  return [told, [...take.now.state.ticks.keys()], faults];
+}"""
+
+
+def test_what_cannot_be_shown_does_not_lose_what_is_kept_next(modules_page: Page) -> None:
+    assert modules_page.evaluate(NOT_SHOWN) == ["not drawn", ["cap", "remote"], []]
+
+
+CLOSED = """() => {
+  IDBDatabase.prototype.transaction = () => { throw new DOMException('no', 'InvalidStateError'); };
+}"""
+
+
+def test_takes_that_cannot_be_read_any_more_are_said_to_be_so(
+    page: Page, demo_host: Host, plan: dict[str, Any]
+) -> None:
+    takes_list(page, demo_host, [a_night(plan)])
+    summary = page.locator("#takes summary")
+    summary.press("Enter")
+    page.evaluate(CLOSED)
+    summary.press("Enter")
+    expect(page.locator("#takes [role=alert]")).to_contain_text("the log was closed")
 
 
 NO_STORE = """IDBFactory.prototype.open = () => {

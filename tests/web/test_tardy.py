@@ -72,6 +72,26 @@ def test_what_may_come_late_comes_after_a_timer_and_comes(page: Page) -> None:
         assert page.evaluate(FIRST % deed) == "a timer", what
 
 
+COUNTED = """async (writes) => {
+  const opening = indexedDB.open('lost');
+  opening.onupgradeneeded = () => opening.result.createObjectStore('all', {autoIncrement: true});
+  const base = await new Promise((done) => { opening.onsuccess = () => done(opening.result); });
+  const all = base.transaction('all', writes ? 'readwrite' : 'readonly').objectStore('all');
+  if (writes) return void all.add(1);
+  const asked = all.count();
+  return new Promise((done) => { asked.onsuccess = () => done(asked.result); });
+}"""
+
+
+def test_what_was_written_is_lost_where_the_page_goes_before_it_is_on_the_disk(page: Page) -> None:
+    for waits in (False, True):
+        page.evaluate(COUNTED, True)
+        if waits:
+            assert page.evaluate(COUNTED, False) == 1, "who reads waits for it"
+        page.reload()
+        assert page.evaluate(COUNTED, False) == int(waits)
+
+
 def test_what_a_browser_runs_at_once_is_run_at_once(page: Page) -> None:
     heard = page.evaluate(
         """() => {

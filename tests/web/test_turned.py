@@ -123,6 +123,7 @@ def test_another_night_that_can_be_computed_unlocks_the_take_too(
     _lose_next_year(page, host, demo_site)
     page.reload()
     expect(page.locator("#changed")).to_contain_text("Nothing can be ticked here.")
+    expect(page.locator("#night")).to_be_enabled()  # its limits are set by now
     page.locator("#night").evaluate("(input) => input.removeAttribute('max')")
     _turn(page, "2028-06-05")
     expect(page.locator("#refused")).to_contain_text("No plan for that night")
@@ -226,6 +227,22 @@ BEGIN_LATER = on_log(
   await log.beginTake('slipway', printed, {start_ms: printed.window.start.utc_ms + minutes * 60000});""",
     given="minutes",
 )
+
+
+END_IT = on_log("const [{take}] = await log.takes('slipway'); await log.append(take, 'end', {});")
+
+
+def test_another_start_is_over_with_its_take_also_where_that_ended_out_of_sight(
+    page: Page, demo_host: Host
+) -> None:
+    """In the list of takes, say: the tab had gone there."""
+    page.evaluate(BEGIN_LATER, 25)
+    expect(page.locator("#changed")).to_contain_text("Not the printed start.")
+    page.goto(demo_host.url(HERE))
+    page.evaluate(END_IT)
+    page.goto(demo_host.url(SHOT))
+    expect(_row(page, "Cap off").locator("input")).to_be_enabled()
+    expect(page.locator("#changed")).to_be_hidden()
 
 
 def test_the_other_nights_follow_another_start(page: Page, demo_host: Host) -> None:

@@ -27,7 +27,7 @@ LIST = """() => [...document.querySelectorAll('.keyframes > li:not([hidden])')].
     found?.querySelectorAll('.unseen').forEach((one) => one.remove());
     return (found?.textContent ?? '').replace(/\\s/g, '');
   };
-  return {head: text('.head'), axes: text('.axes'), item: text('.items .what'),
+  return {head: text('h3'), axes: text('.axes'), item: text('.items .what'),
           differs: row.querySelectorAll('.differs').length > 0};
 })"""
 
@@ -112,6 +112,31 @@ def test_a_late_start_is_taken_by_a_tap_and_left_by_one(
     page.locator("#printed").click()
     expect(page.locator("#changed")).to_be_hidden()
     _shows(page, sheets({}), False)
+
+
+def test_whatever_turns_the_page_by_a_slip_is_undone_by_one_tap(page: Page) -> None:
+    """A way is of its night: stepping there and back would not bring it back."""
+    what = page.locator("#changed-what")
+    for box in ("#exposure", "#spot"):
+        page.locator(f"{box} > summary").tap()
+    page.locator("#exposure .shift button").first.tap()
+    _ask(page, "It starts late", at="20:01")
+    _take(page, 2)
+    expect(what).to_contain_text("Not the printed exposure. Late start 20:01 taken.")
+    expect(page.locator(".undo")).to_have_text(re.compile("^Undo: Late start 20:01 taken."))
+    taken = what.inner_text()
+    page.locator("#spot input").first.fill("37.2 N")
+    for button, name in (
+        ("#spot button:has-text('Compute')", "another spot"),
+        ("#later", "turned to Sun 6 June 2027"),
+        ("#exposure .shift button >> nth=1", "exposure shift"),
+    ):
+        page.locator(button).tap()
+        expect(what).not_to_have_text(taken)
+        expect(page.locator(".undo")).to_have_text(f"Undo: {name}")
+        page.clock.run_for(1000)
+        page.locator(".undo").tap()
+        expect(what).to_have_text(taken)
 
 
 def test_after_a_stop_no_row_is_left_of_a_keyframe_that_is_gone_or_of_a_card_to_be_wiped(

@@ -65,7 +65,7 @@ class Exposure(Table):
     iso_max: Iso | None = Field(default=None, description=marks.ISO_RIGHT)
     shutter_max: Shutter | None = Field(default=None, description=marks.SHUTTER_RIGHT)
     trail_max_px: Number | None = Field(
-        default=None, gt=0, le=100, description="pixels of a clip 3840 wide, above 0 to 100"
+        default=None, gt=0, le=100, description="pixels of a clip of 3840, above 0 to 100"
     )
 
     @model_validator(mode="after")

@@ -19,7 +19,7 @@ import {
   unsealed,
   whole,
 } from "./digits.js";
-import { eventKey, merge, takenBack } from "../takes/log.js";
+import { eventKey, merge, takenBack } from "../takes/added.js";
 
 export const VERSION = 1;
 const SHORT = 2 ** 16;
@@ -44,7 +44,7 @@ const NOT_YET = "This page cannot compute that take yet: wait until the sky is r
  *
  * @typedef {import("./digits.js").Step} Step
  * @typedef {import("./digits.js").Codec} Codec
- * @typedef {import("../takes/log.js").LogEvent} LogEvent
+ * @typedef {import("../takes/added.js").LogEvent} LogEvent
  */
 
 const TICK = "tick";

@@ -11,7 +11,7 @@ const WIDEST_PX = 480;
 
 /**
  * The code of a take with what is to be said of it; without one, why.
- * @param {import("../takes/log.js").LogEvent[]} events @param {import("./carry.js").Page} common @param {string} address
+ * @param {import("../takes/added.js").LogEvent[]} events @param {import("./carry.js").Page} common @param {string} address
  */
 export function screenCode(events, common, address) {
   const { revision } = planOf(events) ?? {};
@@ -30,7 +30,7 @@ export function screenCode(events, common, address) {
   };
 }
 
-/** @param {import("../takes/log.js").LogEvent[]} left */
+/** @param {import("../takes/added.js").LogEvent[]} left */
 function leftText(left) {
   const older = left.filter(({ kind }) => kind === "mark" || kind === "note").length;
   const idle = left.length - older;

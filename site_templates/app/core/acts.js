@@ -8,7 +8,7 @@ import { PlanProblem } from "./problem.js";
 import { leavesMs } from "./schedule.js";
 import { frameOf } from "./timing.js";
 
-const HALF_DAY_S = 12 * 3600;
+const HALF_DAY_MS = 12 * 3_600_000;
 
 /**
  * The range of frames {from, until: {frame, time}} in which the pack may be swapped; null where there is none.
@@ -50,10 +50,13 @@ function edgeOf(brief, night, timing, at, key) {
  * When [ms UTC] the swap was to be over, where that is before frame 1; else null. See the twin.
  * @param {NonNullable<Brief["swap"]>} swap @param {Night} night @param {Timing} timing @returns {number | null}
  */
-export function swapMissedMs({ until }, night, { start_ms }) {
+export function swapMissedMs({ until }, night, { start_ms, end_ms }) {
   if ("frame" in until || "fraction" in until) return null;
-  const over_s = orNull(() => following(night, until, start_ms / 1000 - HALF_DAY_S, "swap.until"));
-  return over_s !== null && over_s * 1000 <= start_ms ? over_s * 1000 : null;
+  const [over, next] = [HALF_DAY_MS, 0].map((ms) =>
+    orNull(() => following(night, until, (start_ms - ms) / 1000, "swap.until") * 1000),
+  );
+  if (over === null || over > start_ms) return null;
+  return next !== null && next - end_ms < start_ms - over ? null : over;
 }
 
 /**

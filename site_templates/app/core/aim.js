@@ -129,7 +129,18 @@ export function axisOf(brief, axes) {
  */
 export function looksOf(brief, axes) {
   const axis = axisOf(brief, axes);
-  return axis === null ? null : ofWorld(baseOf(brief), axis[0], axis[1]);
+  const base = baseOf(brief);
+  if (axis === null) return null;
+  return base === null ? faced(...axis) : ofWorld(base, ...axis);
+}
+
+/**
+ * The same direction by an altitude of 90 at most: tilted past the zenith, a lens looks back.
+ * @param {number} azimuth_deg @param {number} tilt_deg @returns {Pair}
+ */
+function faced(azimuth_deg, tilt_deg) {
+  const tilt = wrapDeg(tilt_deg);
+  return Math.abs(tilt) <= 90 ? [azimuth_deg, tilt] : [azimuth_deg + 180, Math.sign(tilt) * 180 - tilt];
 }
 
 /**

@@ -1,9 +1,10 @@
 // twin: fieldsheet/plan/exposure.py
 // The exposure from frame to frame, between the photographer's own two bases. How: see the twin.
 
-import { axisOf, insideFrame, lensOf, looksOf } from "./aim.js";
+import { axisOf, looksOf } from "./aim.js";
 import { bands, controlOf } from "./bands.js";
 import { stamp } from "./civil.js";
+import { HALF_DISC_DEG } from "./events.js";
 import { ev100 } from "./illuminance.js";
 import { baseOf, groundLx, meteredEv, ownRun, sceneEv } from "./lit.js";
 import { moonLight } from "./moon.js";
@@ -11,7 +12,6 @@ import { positionAt } from "./move.js";
 import { rungsOf } from "./opened.js";
 import { msOf, shortestMs } from "./pace.js";
 import { PlanProblem } from "./problem.js";
-import { overDeg, seenDeg } from "./seen.js";
 import { CORE_DEG, declinationDeg, trailsOf } from "./trails.js";
 
 /** @typedef {ReturnType<typeof bands>[number]} ClickBand as they come of bands.js, before they are rows of the plan */
@@ -23,15 +23,14 @@ const LEAST_STOPS = 1;
 const BEYOND_CLICKS = 0.55;
 const CONTROLS = /** @type {const} */ (["aperture", "shutter", "iso"]);
 const TURNING = ["night", "start_ms", "interval_ms", "spot", "way", "run"];
-const DISC_SAMPLES = 60;
 const DISC_LIT = 0.25;
 
 /**
  * The plan's `exposure`; null where the brief has none. given: the brief before any change. Throws PlanProblem.
  * @param {Brief} given @param {Sky} sky @param {Changes} changes @param {Lit} run @param {Path} path
- * @returns {Exposure | null}
+ * @param {Picture["inside"]} inside @returns {Exposure | null}
  */
-export function exposureOf(given, sky, changes, run, path) {
+export function exposureOf(given, sky, changes, run, path, inside) {
   const { brief, night, timing } = run;
   if (brief.exposure === null) return null;
   const asked = brief.exposure;
@@ -74,7 +73,7 @@ export function exposureOf(given, sky, changes, run, path) {
     lag_ev: lagOf(rungs, found) / CLICKS,
     first_rung,
     longest_shutter_ms,
-    discs: ["sun", "moon"].flatMap((body) => discsOf(run, path, body)),
+    discs: inside.flatMap((row) => discsOf(run, row)),
     trails: trailsAt(run, path, longest_shutter_ms, frame),
   };
 }
@@ -259,23 +258,15 @@ function lagOf(rungs, found) {
 }
 
 /**
- * The first and the last frame with a bright disc in the delivered frame.
- * @param {Lit} lit @param {Path} path @param {string} body
+ * The first and the last frame with a bright disc in the delivered frame: none or one row.
+ * @param {Lit} lit @param {Picture["inside"][number]} row
  */
-function discsOf({ brief, night, samples }, path, body) {
-  const { frames, times_s } = samples;
+function discsOf({ night, samples: { times_s } }, { body, spans }) {
+  if (spans.length === 0 || !(body in HALF_DISC_DEG)) return [];
   if (body === "moon" && moonLight(night.sky, times_s[Math.floor(times_s.length / 2)])[0] < DISC_LIT) return [];
-  const lens = lensOf(brief);
-  const step = Math.max(1, Math.floor(frames.length / DISC_SAMPLES));
-  const seen = frames.filter((frame, place) => {
-    if (place % step !== 0) return false;
-    const axis = axisOf(brief, positionAt(path, frame));
-    const [azimuth, altitude] = seenDeg(night, body, times_s[place]);
-    if (axis === null || overDeg(night.site, azimuth, altitude) <= 0) return false;
-    return insideFrame(azimuth, altitude, ...axis, lens) !== null;
-  });
-  const [first_frame, last_frame] = [seen[0], seen[seen.length - 1]].map((frame) => Math.floor(frame + 0.5));
-  return seen.length > 0 ? [{ body, first_frame, last_frame }] : [];
+  const first_frame = Math.ceil(spans[0].from.frame);
+  const last_frame = Math.floor(spans[spans.length - 1].until.frame);
+  return first_frame <= last_frame ? [{ body, first_frame, last_frame }] : [];
 }
 
 /**

@@ -9,13 +9,12 @@ import { clipPx } from "./tracked.js";
 const RADIANS = Math.PI / 180;
 export const LEVEL_ERROR_DEG = 0.5;
 const SAG_DEG = 0.1;
+const RING_DEG = 60;
 
 /** How the horizon lies in the picture: {rolls, worst, swing_deg}; see the twin. @param {Scene} scene */
 export function lean(scene) {
   const { base } = scene.lens;
-  const axes = scene.looked.map(({ gaze }) => gaze.axis_deg);
-  const panned = Math.min(Math.max(...axes) - Math.min(...axes), 180);
-  const swing_deg = 2 * LEVEL_ERROR_DEG * Math.sin((panned / 2) * RADIANS);
+  const swing_deg = swingDeg(scene);
   if (base === null) return { rolls: [], worst: null, swing_deg };
   const roll = (/** @type {number} */ at) => rollDeg(...axisAt(scene, at), base);
   const [roll_deg, frame] = largest(
@@ -23,6 +22,20 @@ export function lean(scene) {
   );
   const rolls = scene.path.settings.map((setting) => roll(setting.frame));
   return { rolls, worst: { ...moment(scene, frame), roll_deg }, swing_deg };
+}
+
+/** What a head out of level adds to the roll over the frames that may show the horizon; why, see the twin. @param {Scene} scene */
+function swingDeg({ lens, looked }) {
+  const highest = Math.sin(Math.min(viewDeg(lens)[1] / 2, RING_DEG) * RADIANS);
+  const arrows = looked
+    .map(({ gaze }) => gaze.forward)
+    .filter(([, , up]) => Math.abs(up) < highest)
+    .map(([east, north]) => [east, north].map((part) => part / (east * east + north * north)));
+  let most = 0;
+  for (const [east, north] of arrows) {
+    for (const other of arrows) most = Math.max(most, (other[0] - east) ** 2 + (other[1] - north) ** 2);
+  }
+  return LEVEL_ERROR_DEG * Math.sqrt(most);
 }
 
 /**

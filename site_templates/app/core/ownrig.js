@@ -12,7 +12,7 @@ import { overDeg, seenDeg, starsOut } from "./seen.js";
 
 const RADIANS = Math.PI / 180;
 const BEYOND_MM = 85;
-const PARTS = [1, 0.75, 0.5, 0.25];
+const PARTS = [1, 0.85, 0.7, 0.55, 0.45, 0.35, 0.25];
 const UPRIGHT_DEG = 60;
 const DOWN = [0, 0.2, 0.4, 0.6, 0.8];
 const LONGEST_SHADOW_M = 21;

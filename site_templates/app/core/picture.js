@@ -25,6 +25,7 @@ const BORDER = SIDE.flatMap((at) => [
   [1, at],
 ]);
 const HOUR_S = 3600;
+const HAIR = 1e-6;
 const POLES = [
   [0, 0, 1],
   [0, 0, -1],
@@ -55,10 +56,12 @@ export function picture(bare) {
 function keepOut(scene) {
   const { spans } = scene.night;
   const rays = raysOf(scene.lens, BORDER);
-  const sides = scene.looked.map(({ frame, gaze }) => ({
-    ms: msOf(scene.timing, frame),
-    ends: sidesOf(gaze, scene.lens, rays),
-  }));
+  let turned = 0;
+  const sides = scene.looked.map(({ frame, gaze }) => {
+    // The azimuth of its middle, which never jumps: why, see the twin.
+    turned += wrapDeg(azimuthAlong(gaze, [0, 0, 1]) - gaze.axis_deg - turned - HAIR) + HAIR;
+    return { ms: msOf(scene.timing, frame), ends: sidesOf(gaze, gaze.axis_deg + turned, scene.lens, rays) };
+  });
   const by_hour = hoursOf(scene).map(([from_ms, until_ms]) => {
     const after = sides.findIndex(({ ms }) => ms > from_ms);
     const beyond = sides.findIndex(({ ms }) => ms >= until_ms);
@@ -70,10 +73,9 @@ function keepOut(scene) {
 
 /**
  * The azimuths [deg] between which the lens sees at a frame, in the turn of its own axis.
- * @param {Gaze} gaze @param {Lens} lens @param {Vector[]} rays @returns {Pair}
+ * @param {Gaze} gaze @param {number} axis_deg of its middle @param {Lens} lens @param {Vector[]} rays @returns {Pair}
  */
-function sidesOf(gaze, lens, rays) {
-  const { axis_deg } = gaze;
+function sidesOf(gaze, axis_deg, lens, rays) {
   if (rays.length === 0 || POLES.some((pole) => shows(gaze, lens, pole))) return [axis_deg - 180, axis_deg + 180];
   let [least, most] = [180, -180];
   for (const ray of rays) {

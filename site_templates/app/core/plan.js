@@ -60,7 +60,8 @@ export function plan(given, sky, changes) {
   const path = moved(brief, night, timing, frames);
   const set_to = path.settings;
   const run = makeLit(brief, night, timing, path);
-  const exposure = exposureOf(given, sky, changes, run, path);
+  const shown = picture({ brief, night, timing, path, lens: lensOf(brief) });
+  const exposure = exposureOf(given, sky, changes, run, path, shown.inside);
   const turned = turnsOf(brief, path, timing.frames);
   const opens = opensOf(brief, exposure);
   const look = lookOf(brief, turned);
@@ -76,7 +77,6 @@ export function plan(given, sky, changes) {
   const storage = storageOf(brief, night, timing, before.frames);
   const needs = measured(brief, night, timing, found);
   const grazes = grazesOf(night, timing);
-  const shown = picture({ brief, night, timing, path, lens: lensOf(brief) });
   const { id, title, latitude_deg, longitude_deg } = brief.place;
   return {
     format: FORMAT,

@@ -96,10 +96,11 @@ function checked(timing, { frame, rolling_ms }) {
   return { frame, rolls_ms: Math.max(rolling_ms, due_ms) };
 }
 
-/** Messages of what to do first, in order; truth comes before anything is moved. @param {Brief} brief */
-function stepsOf({ rig }) {
+/** Messages of what to do first, in order: what runs down is held; truth comes before a move. @param {Brief} brief */
+function stepsOf({ rig, rail }) {
   if (Object.keys(rig.axes).length === 0) return ["step.cause", "step.fire"];
-  return ["step.cause", `step.${rig.position_after_power_loss ?? "unknown"}`, "step.level", "step.key", "step.fire"];
+  const truth = `step.${rig.position_after_power_loss ?? "unknown"}`;
+  return [...(rail?.incline_deg ? ["step.hold"] : []), "step.cause", truth, "step.level", "step.key", "step.fire"];
 }
 
 /**

@@ -37,6 +37,7 @@ const NUMBERS = [
   "storage",
 ];
 const JERK = 0.5;
+const NARROW_DEG = 10;
 const HAND_RAD = (0.5 * Math.PI) / 180;
 
 /** Name, letter, unit sign and decimals of each axis, in the rig's order. @param {Brief} brief */
@@ -194,7 +195,9 @@ export function usualLines({ brief: { subject }, timing: { interval_ms: interval
 
 /** The angles of view of the delivered frame, and what it takes of the sensor. @param {Brief} brief */
 function viewText(brief) {
-  const [across, up] = viewDeg(lensOf(brief));
+  const angles = viewDeg(lensOf(brief));
+  const decimals = Math.min(...angles) >= NARROW_DEG ? 0 : 1;
+  const [across, up] = angles.map((angle) => fixed(angle, decimals));
   const [width, height] = brief.frame_mm;
   const [sensor_width, sensor_height] = brief.camera.sensor_mm;
   const held = sensor_width >= sensor_height ? "held.landscape" : "held.portrait";

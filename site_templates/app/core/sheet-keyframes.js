@@ -3,7 +3,7 @@
 
 import { byCompass, looksOf } from "./aim.js";
 import { toMinute } from "./timing.js";
-import { bearing, bodyWord, say, word } from "./say.js";
+import { bearing, bodyWord, fixed, say, word } from "./say.js";
 import { figure, withUnit } from "./sheet-figures.js";
 
 const FIST_DEG = 10;
@@ -60,9 +60,20 @@ function aimText(keyframe, brief, spans) {
     const what = aim.target === undefined ? bearing(azimuth ?? 0) : bodyWord(aim.target);
     return say("line.aim-lost", { what }, spans);
   }
-  const args = { azimuth: byCompass(brief.place, azimuth), altitude, x, y };
+  const args = { azimuth: byCompass(brief.place, azimuth), altitude, placed: placed(x, y ?? 0) };
   if (aim.target !== undefined) return say("line.aim-body", { ...args, body: aim.target }, spans);
   return say("line.aim-bearing", args, spans);
+}
+
+/** How much of the way from the middle of the frame to an edge. @param {number} x @param {number} y */
+function placed(x, y) {
+  const parts = /** @type {[string, string, number][]} */ ([
+    ["left", "right", x],
+    ["lower", "upper", y],
+  ])
+    .filter(([, , value]) => fixed(value * 100, 0) !== "0")
+    .map(([less, more, value]) => say(`placed.${value < 0 ? less : more}`, { share: Math.abs(value) * 100 }, []));
+  return parts.length > 0 ? say("placed.off", { parts: parts.join(", ") }, []) : word("placed.middle");
 }
 
 /**

@@ -11,7 +11,7 @@ const FULL_FRAME_MM = Math.hypot(36, 24);
 export const CLIP_PX = 3840;
 const LEAST_COS = 0.05;
 export const CORE_DEG = -29.008;
-const SIDE = [-1, -0.5, 0, 0.5, 1];
+const SIDE = [-1, -0.75, -0.5, -0.25, 0, 0.25, 0.5, 0.75, 1];
 const BLIND_FORWARD = -0.342;
 
 /**
@@ -55,11 +55,11 @@ function edgeTrailMm(brief, axis, open_s) {
  */
 export function trailsOf(brief, declination_deg, is_core, open_ms, axis) {
   const { focal_mm, pixels, sensor_mm } = brief.camera;
-  const [width_mm] = brief.frame_mm;
+  const long_mm = Math.max(...brief.frame_mm);
   const cosine = Math.cos(declination_deg * RADIANS);
   const trail_mm = (SIDEREAL_ARCSEC_PER_S * cosine * (open_ms / 1000) * focal_mm) / ARCSEC;
   const pixel_mm = pixels && sensor_mm[0] / pixels[0];
-  const clip_px = (trail_mm / width_mm) * CLIP_PX;
+  const clip_px = (trail_mm / long_mm) * CLIP_PX;
   const spread =
     16.9 * /** @type {BriefExposure} */ (brief.exposure).f + 0.1 * focal_mm + 13.7 * (pixel_mm ?? 0) * 1000;
   return {
@@ -68,7 +68,7 @@ export function trailsOf(brief, declination_deg, is_core, open_ms, axis) {
     open_ms,
     sensor_px: pixel_mm && trail_mm / pixel_mm,
     clip_px,
-    clip_edge_px: axis && (edgeTrailMm(brief, axis, open_ms / 1000) / width_mm) * CLIP_PX,
+    clip_edge_px: axis && (edgeTrailMm(brief, axis, open_ms / 1000) / long_mm) * CLIP_PX,
     rule_crop_s: 500 / ((FULL_FRAME_MM / Math.hypot(...sensor_mm)) * focal_mm),
     rule_pixel_s: pixel_mm && spread / (focal_mm * Math.max(cosine, LEAST_COS)),
   };

@@ -112,11 +112,12 @@ function bodiesOf(plan, index, site) {
 }
 
 /**
- * With their sizes, and with names as far as none stands on another or on a mark that is named.
+ * With their sizes, and with names as far as there is room for them, on one side or the other.
  * @param {Filed.in_frame[]} bodies @param {string | undefined} target @param {Lens} lens
  */
 function named(bodies, target, lens) {
   const aspect = lens.half_width / lens.half_height;
+  const spots = bodies.map(({ x, y }) => [x / 2, y / 2 / aspect]);
   /** @type {number[][]} */
   const taken = [];
   const later = (/** @type {Filed.in_frame} */ { body }) => Number(!FIRST.includes(body));
@@ -129,17 +130,19 @@ function named(bodies, target, lens) {
       const wide = word.length * LETTER + apart;
       const x = row.x / 2;
       const y = row.y / 2 / aspect;
-      const side = x + wide <= 0.5 ? 1 : -1;
-      const edge = x + side * wide;
-      const left = Math.min(x, edge) - apart * Number(side > 0);
-      const right = Math.max(x, edge) + apart * Number(side < 0);
-      const box = [left, right, y - EM / 2, y + EM / 2];
-      const meets = (/** @type {number[]} */ b) => box[0] < b[1] && b[0] < box[1] && box[2] < b[3] && b[2] < box[3];
-      const high = Math.abs(y) + EM / 2 > 0.5 / aspect;
-      const name = high || taken.some(meets) ? "" : word;
-      if (name !== "") taken.push(box);
+      const boxOn = (/** @type {number} */ side) => [x - (side > 0 ? apart : wide), x + (side > 0 ? wide : apart), y];
+      const isFree = (/** @type {number} */ side) => {
+        const [left, right] = boxOn(side);
+        const hides = (/** @type {number[]} */ [at, high]) =>
+          0 < (at - x) * side && (at - x) * side < wide && Math.abs(high - y) < APART;
+        const meets = (/** @type {number[]} */ [from, to, high]) =>
+          left < to && from < right && Math.abs(high - y) < EM;
+        return Math.abs(x + side * wide) <= 0.5 && !spots.some(hides) && !taken.some(meets);
+      };
+      const side = Math.abs(y) + EM / 2 > 0.5 / aspect ? 0 : ([1, -1].find(isFree) ?? 0);
+      if (side !== 0) taken.push(boxOn(side));
       const radius = ((HALF_DISC_DEG[row.body] ?? 0) * RADIANS) / lens.half_width / 2;
-      return { ...row, radius, name, side, aimed };
+      return { ...row, radius, name: side === 0 ? "" : word, side, aimed };
     });
 }
 

@@ -1,5 +1,5 @@
 // What a page asks of the place that it was served from, and how other phones find it there. A page that lies in a
-// file of its own has all this inside: site_templates/pocket/host.js.
+// file of its own has all this inside: site_templates/pocket/keep/host.js.
 
 /** A file of the site; null where there is none. @param {URL} root @param {string} path @returns {Promise<ArrayBuffer | null>} */
 export async function arrived(root, path) {

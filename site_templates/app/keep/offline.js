@@ -15,7 +15,7 @@ const PATIENCE_MS = 3000;
  *   | {kind: "ready", files: number, bytes: number}
  *   | {kind: "missing", missing: string[], why: string}} Stored
  * @typedef {{kind: "none" | "torn"} | {kind: "held" | "asked", shots: string[], version: string}
- *   | {kind: "offered", version: string}} Newer
+ *   | {kind: "offered", version: string} | {kind: "refused", version: string, why: string}} Newer
  */
 
 /**
@@ -63,6 +63,8 @@ function newerWords(newer) {
       };
     case "offered":
       return { text: "A new version of these sheets is here", button: "Use it" };
+    case "refused":
+      return { text: `Not taken: ${newer.why}. This version stays.`, button: "Use it" };
   }
 }
 
@@ -108,7 +110,8 @@ export function startOffline(site, element, openShots, first) {
     const shots = await openShots();
     const kind = from === "held" ? "asked" : "held";
     if (shots.length > 0 && from !== "asked") return show.newer({ kind, shots, version });
-    const flipped = await alone(site, () => flip(site, version));
+    const flipped = await alone(site, () => flip(site, version)).catch(faultWords);
+    if (typeof flipped === "string") return show.newer({ kind: "refused", version, why: flipped });
     if (!flipped) return refresh();
     tabs?.postMessage(version);
     location.reload();

@@ -79,8 +79,8 @@ function isSound({ path, hash, size }) {
  * @param {Site} site @param {"serving" | "offered"} mark
  */
 export async function readMark(site, mark) {
-  const earlier = mark === "serving" ? "pointer" : mark;
-  const stored = (await storedAt(site, "pointer", mark)) ?? (await storedAt(site, "pointer", earlier));
+  let stored = await storedAt(site, "pointer", mark);
+  if (!stored && mark === "serving") stored = await storedAt(site, "pointer", "pointer");
   const version = stored ? await stored.text() : "";
   return VERSION.test(version) ? version : "";
 }
@@ -171,7 +171,11 @@ export async function storedAt(site, version, path) {
 /** The bytes of a stored file if they are the listed ones. @param {Site} site @param {string} version @param {Entry} entry */
 export async function bytesOf(site, version, { path, hash }) {
   const stored = await storedAt(site, version, path);
-  if (!stored) return null;
+  return stored ? listedBytes(stored, hash) : null;
+}
+
+/** @param {Response} stored @param {string} hash as listed */
+async function listedBytes(stored, hash) {
   const bytes = await stored.arrayBuffer();
   return (await integrity(bytes)) === hash ? bytes : null;
 }
@@ -190,11 +194,11 @@ async function holdersByHash(site, version) {
 }
 
 /** @param {Site} site @param {{version: string, path: string}[]} holders @param {Entry} entry */
-async function copied(site, holders, { path, hash, size }) {
-  for (const holder of holders) {
-    const bytes = await bytesOf(site, holder.version, { path: holder.path, hash, size });
-    const stored = bytes && (await storedAt(site, holder.version, holder.path));
-    if (bytes && stored && suffix(holder.path) === suffix(path)) return response(bytes, stored.headers);
+async function copied(site, holders, { path, hash }) {
+  for (const holder of holders.filter((one) => suffix(one.path) === suffix(path))) {
+    const stored = await storedAt(site, holder.version, holder.path);
+    const bytes = stored && (await listedBytes(stored, hash));
+    if (stored && bytes) return response(bytes, stored.headers);
   }
   return null;
 }

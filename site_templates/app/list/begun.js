@@ -69,13 +69,13 @@ function shape(plan) {
  * @param {HTMLElement} place
  * @param {{now: string, by: string, unread: string}} revisions of these sheets, of what the page goes by, of what it cannot show
  * @param {() => void} lock nothing may be ticked any more
- * @returns {{locked: boolean, show: (events: import("../takes/log.js").LogEvent[]) => void}} locked: nothing may be ticked
+ * @returns {{locked: boolean, show: (events: import("../takes/added.js").LogEvent[]) => void}} locked: nothing may be ticked
  */
 export function makeBegun(place, { now, by, unread }, lock) {
   const reload = make("button", { type: "button", onclick: () => location.reload() });
   const older = {
     locked: false,
-    /** @param {import("../takes/log.js").LogEvent[]} events of the open take; none without one */
+    /** @param {import("../takes/added.js").LogEvent[]} events of the open take; none without one */
     show(events) {
       const begun = planOf(events)?.revision;
       const [words, button] = said(events.length > 0, begun);

@@ -34,7 +34,7 @@ export function makeCheck(rows, { take, kept, spans, undo, key }) {
   const progress = make("p", { className: "progress" });
   const read = make(
     "button",
-    { type: "button", hidden: !("HTMLDialogElement" in globalThis) },
+    { type: "button", disabled: true, hidden: !("HTMLDialogElement" in globalThis) },
     "Read out, one at a time",
   );
   const readout = makeReadout({

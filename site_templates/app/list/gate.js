@@ -28,7 +28,7 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
   const list = make("div", { className: "reasons" });
   const ready = make("button", { type: "button", disabled: true }, "Ready to roll");
   const press = makePress("", () => declare());
-  const back = make("button", { type: "button", disabled: true }, "Undo");
+  const back = make("button", { type: "button", disabled: true, hidden: true }, "Undo");
   back.setAttribute("aria-label", "Undo: ready to roll");
   const place = make(
     "div",
@@ -38,6 +38,7 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
     make("div", { className: "answers" }, ready, press.button, back),
   );
   const buttons = [ready, press.button, back];
+  press.button.hidden = press.button.disabled = true;
   ready.addEventListener("click", () => {
     if (asked(parts).some(isOpen)) refuse();
     else declare();
@@ -162,7 +163,7 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
   };
 }
 
-/** @param {import("../takes/log.js").LogEvent[]} events */
+/** @param {import("../takes/added.js").LogEvent[]} events */
 function firedUnready(events) {
   const starts = events.filter(({ kind }) => kind === "start");
   const open = starts.at(-1)?.payload.unready?.length ?? 0;

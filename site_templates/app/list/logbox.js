@@ -5,7 +5,8 @@ import { localDay } from "../core/civil.js";
 import { dayText } from "../core/say.js";
 import { make, part } from "../touch/dom.js";
 import { refill } from "../touch/refill.js";
-import { eventKey, logWords, takenBack } from "../takes/log.js";
+import { eventKey, takenBack } from "../takes/added.js";
+import { logWords } from "../takes/log.js";
 import { makeLines, wholeLine } from "../takes/loglines.js";
 import { roomText } from "../keep/room.js";
 import { MOST_NOTE, planOf } from "../takes/takefile.js";
@@ -102,7 +103,7 @@ function makeFiles(take, exports, said) {
 }
 
 /** The lines, newest first; what was taken back is struck out, and a note may be.
- *  @param {import("../takes/log.js").LogEvent[]} events @param {ReturnType<typeof import("./take.js").makeTake>} take */
+ *  @param {import("../takes/added.js").LogEvent[]} events @param {ReturnType<typeof import("./take.js").makeTake>} take */
 function rowsOf(events, take) {
   const plan = planOf(events);
   const { spans } = plan.brief.place.zone;

@@ -3,7 +3,7 @@
 
 import { textAt } from "../touch/bind.js";
 import { make } from "../touch/dom.js";
-import { isDone } from "../takes/log.js";
+import { isDone } from "../takes/added.js";
 import { stopOf } from "../takes/stops.js";
 import { swapsMade } from "../takes/swapped.js";
 
@@ -11,6 +11,8 @@ const MUST = "must";
 const FIELD_MOST = 40;
 /** The blank between a figure and its unit, where no line may break. */
 const UNIT = /(\d) (?=(?:mm|m|kg|s|min|V|W|Wh|GB)\b)/g;
+/** The dash of a range, which some voices pass over. */
+const RANGE = /(\d)\u2013(?=\d)/g;
 /** The row that says that frame 1 has fired: kept as a start, it is done without a tick. */
 const CALL = "numbers.first_frame";
 /** The row that has a card formatted. */
@@ -64,7 +66,8 @@ function makeRow(item) {
 function nameBox(row, value) {
   const { item, box, line } = row;
   const text = wordsOf(row);
-  box.setAttribute("aria-label", value === "" ? text : `${text}, ${value}`);
+  const name = value === "" ? text : `${text}, ${value}`;
+  box.setAttribute("aria-label", name.replace(RANGE, "$1 to "));
   const notes = Array.from(line.querySelectorAll(".what > *"));
   notes.forEach((note, at) => (note.id = `n${item}-${at}`));
   const told = [...(row.must ? [MUST] : []), ...notes.map(({ id }) => id)];
@@ -167,7 +170,7 @@ export function allow(rows, may) {
 
 /**
  * Shows which items are done and what is written in.
- * @param {Row[]} rows @param {{sheet: Sheet, plan: Plan}} kept @param {import("../takes/log.js").TakeState} state
+ * @param {Row[]} rows @param {{sheet: Sheet, plan: Plan}} kept @param {import("../takes/added.js").TakeState} state
  */
 export function showRows(rows, { sheet, plan }, state) {
   const has_frames = state.fired_ms !== null || plan.timing.frames_before > 0;

@@ -1,14 +1,14 @@
 // The take of a shot, as its page uses it: begun by the first thing that is kept, read again when another tab wrote.
 
-import { reduce } from "../takes/log.js";
+import { reduce } from "../takes/added.js";
 import { plannedOf } from "../takes/programmes.js";
 
 /**
  * id is "" before the take is begun; events is what it holds, state what follows from them.
- * @typedef {{id: string, begun_ms: number, events: import("../takes/log.js").LogEvent[], state: import("../takes/log.js").TakeState}} Now
+ * @typedef {{id: string, begun_ms: number, events: import("../takes/added.js").LogEvent[], state: import("../takes/added.js").TakeState}} Now
  */
 
-/** @typedef {import("../takes/log.js").LogEvent} LogEvent */
+/** @typedef {import("../takes/added.js").LogEvent} LogEvent */
 
 /** @returns {Now} */
 const none = () => ({ id: "", begun_ms: 0, events: [], state: reduce([]) });
@@ -30,7 +30,7 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
    * @param {(log: import("../takes/log.js").Log) => Promise<void>} action
    */
   function inTurn(action) {
-    work = work
+    const done = work
       .then(async () => {
         const opened = await log;
         device = opened.device;
@@ -38,14 +38,17 @@ export function makeTake(log, shot, { carried, shown, turned, fault }) {
       })
       .catch(fault)
       .then(shown);
-    return work;
+    work = done.catch(() => {}); // what cannot be shown holds up nothing that is kept after it
+    return done;
   }
 
   /** @param {import("../takes/log.js").Log} opened @param {(id: string) => Promise<LogEvent | null>} write */
   async function within(opened, write) {
     if (now.id === "") {
       const { plan, changes } = carried();
-      now = { ...none(), id: await opened.beginTake(shot, plan, changes), begun_ms: Date.now() };
+      const id = await opened.beginTake(shot, plan, changes);
+      const begun = await opened.events(id);
+      now = { id, begun_ms: begun[0].utc_ms, events: begun, state: reduce(begun) };
       turned();
     }
     const event = await write(now.id);

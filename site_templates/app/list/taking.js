@@ -21,10 +21,12 @@ const OLD_TAKE_MS = 18 * 3600 * 1000; // past that, ticks are another evening's
  * @param {ReturnType<typeof import("../shell.js").startShell>} shell
  * @param {ReturnType<typeof import("../shown/face.js").makeFace>} face
  * @param {ReturnType<typeof import("./begun.js").makeBegun>} begun
- * @param {(of_take: object | null) => void} takeUp the changes that the open take is for, or that none is open
+ * @param {object} turning
+ * @param {(of_take: object | null) => void} turning.takeUp the changes that the open take is for, or that none is open
+ * @param {() => void} turning.taken a take was begun on what is asked for
  * @param {() => void} shown called after what the take holds was shown
  */
-export function makeTaking(shell, face, begun, takeUp, shown) {
+export function makeTaking(shell, face, begun, turning, shown) {
   const printed = face.plan;
   const { spans } = printed.brief.place.zone;
   const rows = makeRows(document);
@@ -37,8 +39,8 @@ export function makeTaking(shell, face, begun, takeUp, shown) {
     turned: () => {
       if (take.now.id === "") {
         begun.show([]);
-        takeUp(null); // what kept the page locked may have been the take
-      }
+        turning.takeUp(null); // what kept the page locked may have been the take
+      } else turning.taken();
       shell.offline.refresh(); // an update that waited for the take may come, or must wait now
     },
     fault: storeFault,
@@ -90,7 +92,7 @@ export function makeTaking(shell, face, begun, takeUp, shown) {
     return take.read(() => {
       const { id, events, state } = take.now;
       begun.show(events);
-      takeUp(id === "" ? null : state.changes);
+      turning.takeUp(id === "" ? null : state.changes);
     });
   }
 

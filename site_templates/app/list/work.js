@@ -61,7 +61,7 @@ export function asked(parts) {
   return workOf(parts, false).filter(({ must }) => must);
 }
 
-/** Those that opened again after "ready to roll" was said. @param {Part[]} parts @param {import("../takes/log.js").TakeState} state */
+/** Those that opened again after "ready to roll" was said. @param {Part[]} parts @param {import("../takes/added.js").TakeState} state */
 export function openedAgain(parts, { ready }) {
   return ready === null ? [] : asked(parts).filter((item) => isOpen(item) && !ready.open.includes(item.item));
 }
@@ -69,7 +69,7 @@ export function openedAgain(parts, { ready }) {
 /**
  * Must-dos come first, in the order of work and the reader's own before others'; what was left open when ready was
  * said is accepted. Once the shot rolls, what is left of the list follows.
- * @param {Part[]} parts @param {import("../takes/log.js").TakeState} state @param {string} reader
+ * @param {Part[]} parts @param {import("../takes/added.js").TakeState} state @param {string} reader
  * @returns {Next}
  */
 export function nextOf(parts, state, reader) {

@@ -18,7 +18,7 @@ const MOST_OPEN = 5; // nobody listens to more; the others stand in the log
 /**
  * [name, text] of each line.
  * @param {Plan} plan @param {Sheet} sheet what the page shows of it
- * @param {{events: import("../takes/log.js").LogEvent[], state: import("../takes/log.js").TakeState}} take
+ * @param {{events: import("../takes/added.js").LogEvent[], state: import("../takes/added.js").TakeState}} take
  * @param {string[]} stops when to stop, as it is written for the place @param {number} now_ms
  * @returns {string[][]}
  */
@@ -45,7 +45,7 @@ function nowText({ window: window_, timing, brief }, { fired_ms }, now_ms) {
   return `frame ${frame} of ${timing.frames}, ${lasting(end.utc_ms - now_ms)} left; ${fired}`;
 }
 
-/** @param {Plan} plan @param {Sheet} sheet @param {import("../takes/log.js").TakeState} state @param {number} now_ms */
+/** @param {Plan} plan @param {Sheet} sheet @param {import("../takes/added.js").TakeState} state @param {number} now_ms */
 function nextText(plan, sheet, state, now_ms) {
   const [act] = nextActs(plan, sheet, state, now_ms);
   if (!act) return "nothing more";
@@ -53,7 +53,7 @@ function nextText(plan, sheet, state, now_ms) {
   return [act.text, act.detail, act.when, when].filter((text) => text !== "").join(", ");
 }
 
-/** @param {Plan} plan @param {import("../takes/log.js").LogEvent[]} events */
+/** @param {Plan} plan @param {import("../takes/added.js").LogEvent[]} events */
 function changedText(plan, events) {
   const { run, ...changes } = plan.changes;
   const changed = makeLines(events, plan).changes(changes);
@@ -80,7 +80,7 @@ function leftText({ power: { supplies } }) {
 
 /**
  * Marks by what they are for, musts that were passed over, warnings that nobody has closed.
- * @param {Plan} plan @param {Sheet} sheet @param {TakeState} state @param {import("../takes/log.js").LogEvent[]} events
+ * @param {Plan} plan @param {Sheet} sheet @param {TakeState} state @param {import("../takes/added.js").LogEvent[]} events
  */
 function faultsText(plan, sheet, { ticks, marks, ready, closed, changes }, events) {
   const lines = makeLines(events, planOf(events) ?? plan);

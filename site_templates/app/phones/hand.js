@@ -155,7 +155,7 @@ export function makeHand(box, { face, take, stateNow, log, common, give, takeIn,
   return { show, tick, hold, naming };
 }
 
-/** @param {import("../takes/log.js").TakeState} state @param {string} device this phone @param {Span[]} spans */
+/** @param {import("../takes/added.js").TakeState} state @param {string} device this phone @param {Span[]} spans */
 function watchText({ watch, names }, device, spans) {
   if (watch === null) return "";
   const who =
@@ -164,7 +164,7 @@ function watchText({ watch, names }, device, spans) {
 }
 
 /** What came from where: which phone wrote how much of the take, and when it was joined; nothing where it was one alone.
- *  @param {import("../takes/log.js").LogEvent[]} events @param {string} here this phone @param {Plan} plan */
+ *  @param {import("../takes/added.js").LogEvent[]} events @param {string} here this phone @param {Plan} plan */
 function sourceLines(events, here, plan) {
   const lines = makeLines(events, plan);
   const devices = [...new Set(events.map(({ device }) => device))];

@@ -9,14 +9,15 @@ import { CodeError } from "../codes/digits.js";
 import { make } from "../touch/dom.js";
 import { clockToSecond } from "../takes/fired.js";
 import { hasShot } from "../keep/host.js";
-import { eventKey, logWords, merge, reduce } from "../takes/log.js";
+import { eventKey, merge, reduce } from "../takes/added.js";
+import { logWords } from "../takes/log.js";
 import { oneLine } from "../takes/loglines.js";
 import { MOST_BYTES, TakeFileError, planOf, readTake, writeTake } from "../takes/takefile.js";
 
 const MOST_MISSING = 5000; // entries that codes left out, of takes that are handed on by codes
 
 /**
- * @typedef {import("../takes/log.js").LogEvent} LogEvent
+ * @typedef {import("../takes/added.js").LogEvent} LogEvent
  * @typedef {{via: "code" | "file", take: string, shot: string, revision: string, left: number, events: LogEvent[]}} Arrived
  *   left: how many more the file has
  * @typedef {{text: string, act: () => unknown}} Answer

@@ -17,7 +17,7 @@ const NO_PROMISE = "With the screen off or the page put away this phone may stay
 
 /**
  * The alerts that come in (from_ms, to_ms]: acts that fall due or are called for a last time, and are not done.
- * @param {import("./due.js").Act[]} acts @param {import("../takes/log.js").TakeState} state @param {number} from_ms @param {number} to_ms
+ * @param {import("./due.js").Act[]} acts @param {import("../takes/added.js").TakeState} state @param {number} from_ms @param {number} to_ms
  * @param {boolean} every also the quiet ones
  */
 export function calls(acts, state, from_ms, to_ms, every) {
@@ -91,7 +91,7 @@ export function makeAlerts(key, awake) {
   return {
     place,
     show,
-    /** @param {{acts: import("./due.js").Act[], state: import("../takes/log.js").TakeState}[]} takes @param {number} now_ms */
+    /** @param {{acts: import("./due.js").Act[], state: import("../takes/added.js").TakeState}[]} takes @param {number} now_ms */
     hear(takes, now_ms) {
       const from_ms = heard_ms || now_ms;
       heard_ms = now_ms;

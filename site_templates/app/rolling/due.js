@@ -32,7 +32,7 @@ const RISES = ["moonrise", "moon over ridge"];
 
 /**
  * What is next, overdue first: what is done, or has passed, is left out. Before frame 1 what leads to it.
- * @param {Plan} plan @param {Sheet} sheet @param {import("../takes/log.js").TakeState} state @param {number} now_ms
+ * @param {Plan} plan @param {Sheet} sheet @param {import("../takes/added.js").TakeState} state @param {number} now_ms
  * @returns {Act[]}
  */
 export function nextActs(plan, sheet, state, now_ms) {

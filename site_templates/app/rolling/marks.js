@@ -18,6 +18,7 @@ export function makeMarks({ take, stamp }) {
   said.setAttribute("role", "status");
   const words = WHAT.map((what) => make("button", { type: "button" }, what));
   const undo = make("button", { type: "button" }, "Undo");
+  let named_ms = 0;
   undo.setAttribute("aria-label", "Undo: mark");
   const choice = make("div", { className: "words" }, ...words);
   const place = make("div", { className: "marked", hidden: true }, said, choice, undo);
@@ -28,6 +29,7 @@ export function makeMarks({ take, stamp }) {
   /** The newest mark of this phone that stands. */
   function takeBack() {
     const { key } = last() ?? {};
+    named_ms = 0; // the mark before it was not named just now
     if (key) take.keep("undo", { events: [key] });
     button.focus({ preventScroll: true });
   }
@@ -41,6 +43,7 @@ export function makeMarks({ take, stamp }) {
     const bare = last();
     if (!bare) return;
     const { frame, file, key } = bare;
+    named_ms = Date.now();
     await take.keep("mark", { what, frame, file, of: Number(key.split(":")[1]) });
     button.focus({ preventScroll: true });
   }
@@ -51,7 +54,8 @@ export function makeMarks({ take, stamp }) {
     /** @param {number} now_ms */
     show(now_ms) {
       const mark = last();
-      const is_fresh = mark !== undefined && Math.abs(now_ms - mark.utc_ms) < NAMED_WITHIN_MS;
+      const is_fresh =
+        mark !== undefined && [mark.utc_ms, named_ms].some((at_ms) => Math.abs(now_ms - at_ms) < NAMED_WITHIN_MS);
       place.hidden = !is_fresh;
       if (!is_fresh) return;
       const text = mark.what === "" ? `Marked${placeOf(mark)}. What was it?` : `Marked${placeOf(mark)}: ${mark.what}`;

@@ -100,9 +100,11 @@ export function makeNow({ face, taking, stateNow, sky, told, key }) {
   async function keepCount(frame) {
     jumps.forget();
     await take.keep("count", { frame });
+    const kept = take.now.state.counts.at(-1);
+    if (kept?.frame !== frame) return; // the phone refused it: an undo would take back the one before
     offer({
       text: `rig shows frame ${frame}`,
-      back: () => takeBack(take.now.state.counts.at(-1)),
+      back: () => takeBack(kept),
       land: () => shows.button.focus(),
     });
   }
@@ -197,7 +199,7 @@ export function makeNow({ face, taking, stateNow, sky, told, key }) {
     return [sheet.letter, sheet.title, pace, span, ...(name ? [`pack ${name} on${by}`] : [])].join(" · ");
   }
 
-  /** @param {import("../takes/log.js").TakeState} state @param {number} now_ms */
+  /** @param {import("../takes/added.js").TakeState} state @param {number} now_ms */
   function showRows(state, now_ms) {
     const frame = phase === "rolling" ? frameNow(face.plan, now_ms) : null;
     if (light.text === "" || Math.abs(now_ms - light.at_ms) > LIGHT_EVERY_MS)

@@ -9,7 +9,7 @@ const DRIFT_FRAMES = [-3, -2, -1, 1, 2, 3];
 
 /**
  * What is open, the most pressing first: overdue, then what comes.
- * @param {Act[]} acts @param {import("../takes/log.js").TakeState} state @param {number} now_ms
+ * @param {Act[]} acts @param {import("../takes/added.js").TakeState} state @param {number} now_ms
  * @returns {Act[]}
  */
 export function openActs(acts, state, now_ms) {
@@ -25,7 +25,7 @@ export function pressing({ due_ms, until_ms, loud }, now_ms) {
 /**
  * A frame that the rig was said to show about then is a comparison too. A band that was begun stays so where the frames
  * move a little with how the rig runs.
- * @param {Act} act @param {import("../takes/log.js").TakeState} state
+ * @param {Act} act @param {import("../takes/added.js").TakeState} state
  */
 export function isDone({ act, kind, frame, due_ms, lapses_ms }, { acts, counts }) {
   const near = (/** @type {{utc_ms: number}} */ { utc_ms }) => 2 * due_ms - lapses_ms <= utc_ms && utc_ms < lapses_ms;

@@ -16,14 +16,14 @@ const SOON_MS = 15 * 60000;
  *   cells: see touch/cells.js; doable: the act that can be said to be done; fires: whether frame 1 may be near
  */
 
-/** @param {Plan} plan as it runs @param {import("../takes/log.js").TakeState} state @param {number} now_ms @returns {Phase} */
+/** @param {Plan} plan as it runs @param {import("../takes/added.js").TakeState} state @param {number} now_ms @returns {Phase} */
 export function phaseOf({ window: { start, end, last_shutter_closes: last } }, { fired_ms }, now_ms) {
   if (fired_ms !== null) return now_ms < last.utc_ms ? "rolling" : "ended";
   return start.utc_ms - EVENING_MS <= now_ms && now_ms < end.utc_ms ? "before" : "";
 }
 
 /**
- * @param {Plan} plan as it runs @param {Sheet} sheet @param {import("../takes/log.js").TakeState} state
+ * @param {Plan} plan as it runs @param {Sheet} sheet @param {import("../takes/added.js").TakeState} state
  * @param {import("./due.js").Act[]} acts what is next, in order @param {number} now_ms
  * @returns {Panel}
  */

@@ -6,7 +6,7 @@ import { makeAwake } from "../touch/awake.js";
 import { makeCells, put } from "../touch/cells.js";
 import { frameAt } from "../core/pace.js";
 import { make } from "../touch/dom.js";
-import { reduce } from "../takes/log.js";
+import { reduce } from "../takes/added.js";
 import { refill } from "../touch/refill.js";
 import { leftOf, lengthCell, openActs, pressing } from "./order.js";
 
@@ -19,7 +19,7 @@ const SHOWN_AFTER_MS = 6 * 3600 * SECOND_MS; // then it is another evening
  *   acts: import("./due.js").Act[]}} Left
  */
 
-/** What a take's acts follow from, beside the page it is of. @param {import("../takes/log.js").TakeState} state */
+/** What a take's acts follow from, beside the page it is of. @param {import("../takes/added.js").TakeState} state */
 function basis({ fired_ms, counts, changes }) {
   return JSON.stringify([fired_ms, counts, changes]);
 }
@@ -31,7 +31,7 @@ function keyOf(prefix, take) {
 
 /**
  * Leaves what falls due in a take that runs for other pages, or with null takes it away.
- * @param {string} prefix @param {string} take @param {import("../takes/log.js").TakeState} state @param {Omit<Left, "of"> | null} left
+ * @param {string} prefix @param {string} take @param {import("../takes/added.js").TakeState} state @param {Omit<Left, "of"> | null} left
  */
 export function leave(prefix, take, state, left) {
   try {
@@ -42,7 +42,7 @@ export function leave(prefix, take, state, left) {
   }
 }
 
-/** @param {string} prefix @param {string} take @param {import("../takes/log.js").TakeState} state @returns {Left | null} */
+/** @param {string} prefix @param {string} take @param {import("../takes/added.js").TakeState} state @returns {Left | null} */
 function leftFor(prefix, take, state) {
   try {
     const left = JSON.parse(localStorage.getItem(keyOf(prefix, take)) ?? "null");
@@ -113,7 +113,7 @@ export async function showRunning({ site, log }, place) {
 
 /**
  * A take, each a link to its shot.
- * @param {URL} url @param {import("../takes/log.js").TakeState} state @param {Plan} plan the one that the take was begun on
+ * @param {URL} url @param {import("../takes/added.js").TakeState} state @param {Plan} plan the one that the take was begun on
  * @param {Left | null} left null where another page must be asked first
  */
 function makeBox(url, state, plan, left) {

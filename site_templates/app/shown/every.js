@@ -7,7 +7,7 @@ import { msOf } from "../core/pace.js";
 import { signed } from "../core/say.js";
 import { axesOf, figure } from "../core/sheet-figures.js";
 import { countdown, make } from "../touch/dom.js";
-import { breath } from "./others.js";
+import { breath } from "../touch/breath.js";
 
 const ROWS = 40;
 const CHUNK = 250; // lines of the file a task
@@ -47,15 +47,16 @@ export function makeEvery(box, shown) {
 
   async function save() {
     file.disabled = true;
-    const path = pathOf(plan);
-    const { frames } = plan.timing;
-    const lines = [csvHead(plan)];
+    const asked = plan; // the page may be turned meanwhile
+    const path = pathOf(asked);
+    const { frames } = asked.timing;
+    const lines = [csvHead(asked)];
     for (let from = 1; from <= frames; from += CHUNK) {
-      lines.push(csvLines(plan, path, from, Math.min(from + CHUNK - 1, frames)));
+      lines.push(csvLines(asked, path, from, Math.min(from + CHUNK - 1, frames)));
       await breath();
     }
     const address = URL.createObjectURL(new Blob(lines, { type: "text/csv" }));
-    make("a", { href: address, download: `${plan.shot.id}-${plan.window.night}.csv` }).click();
+    make("a", { href: address, download: `${asked.shot.id}-${asked.window.night}.csv` }).click();
     setTimeout(() => URL.revokeObjectURL(address), 60000);
     file.disabled = false;
   }

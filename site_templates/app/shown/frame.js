@@ -30,8 +30,11 @@ export function makeFrame(box, face) {
     const rows = (/** @type {Sheet} */ { picture }) => picture.map(({ name, text }) => [name, text]);
     const table = make("table", { className: "pairs bodies" }, make("tbody"));
     fillTable(table, rows(sheet), rows(printed_sheet));
-    const legend = make("p", { className: "soft" }, word("view.legend"));
-    const drawn = sheet.captions.map((caption, index) => figure(caption, viewOf(plan, index)));
+    const views = sheet.captions.map((_, index) => viewOf(plan, index));
+    const follows = views.some(({ meant, path }) => meant || path.length > 0);
+    const said = [word("view.legend"), ...(follows ? [word("view.target")] : [])].join(" ");
+    const legend = make("p", { className: "soft" }, said);
+    const drawn = sheet.captions.map((caption, index) => figure(caption, views[index]));
     while (box.children.length > 1) box.lastElementChild?.remove(); // its summary stays: it may have the focus
     box.append(table, legend, ...drawn);
   }

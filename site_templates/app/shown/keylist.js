@@ -102,8 +102,8 @@ export function newParts(sheet, keyframe, index) {
   const on_rig = make("i", {}, "on rig: ", text("span", "on_rig"));
   const when = make("span", {}, text("b", "clock"), " ", make("i", {}, "frame ", text("span", "frame")));
   const head = make(
-    "p",
-    { className: "head" },
+    "h3",
+    {},
     make("b", { className: "mark" }, keyframe.key),
     " ",
     text("strong", "name"),

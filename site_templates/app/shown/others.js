@@ -2,6 +2,7 @@
 // there is to say of a night unfolds.
 
 import { markOf } from "../touch/bind.js";
+import { breath } from "../touch/breath.js";
 import { nightsWithin } from "../core/anchors.js";
 import { dayNumber, isoDate } from "../core/civil.js";
 import { dayText, fixed, say } from "../core/say.js";
@@ -120,11 +121,6 @@ export function makeOthers(box, printed, { shown, compute, turn }) {
     rows.get(shown().night)?.scrollIntoView({ block: "center" });
   });
   return { show };
-}
-
-/** Lets the page answer what has happened meanwhile. */
-export function breath() {
-  return new Promise((resolve) => setTimeout(resolve));
 }
 
 /** How the night stands to its needs and to what stops the shot; "" where nothing is needed. @param {Computed} computed */

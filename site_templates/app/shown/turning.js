@@ -55,11 +55,20 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     get told() {
       return shown.plan.timing;
     },
-    /** Takes up what the open take is for, or without one what was asked for last. @param {Changes | null} of_take */
+    /** A take was begun on what is asked for. */
+    taken() {
+      is_of_take = true;
+      ask(asked);
+    },
+    /**
+     * Takes up what the open take is for, or without one what was asked for last; but of a take that is over no start
+     * and no way on is another one's. @param {Changes | null} of_take
+     */
     takeUp(of_take) {
+      const is_over = is_of_take && of_take === null;
       is_of_take = of_take !== null;
       is_taken_up = true;
-      ask(tidied(of_take ?? asked));
+      ask(tidied(of_take ?? (is_over ? lasting(asked) : asked)));
       const found = same(asked, shown.plan.changes) ? shown : computed(asked);
       allow("plan" in found);
       if ("plan" in found) {
@@ -151,10 +160,10 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     return Object.fromEntries(rest);
   }
 
-  /** @param {Changes} changes */
+  /** What is of an open take stands in the log, which knows when it is over. @param {Changes} changes */
   function ask(changes) {
     asked = changes;
-    store(kept_as, changes);
+    store(kept_as, is_of_take ? lasting(changes) : changes);
   }
 
   /** Whether the page stands as it would. @param {{plan: Plan, sheet: Sheet}} found */
@@ -236,6 +245,11 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
 /** @param {unknown} a @param {unknown} b */
 function same(a, b) {
   return JSON.stringify(a) === JSON.stringify(b);
+}
+
+/** What of a take's changes may be another one's. @param {Changes} changes @returns {Changes} */
+function lasting(changes) {
+  return { ...changes, start_ms: undefined, way: undefined };
 }
 
 /** @param {string} name @returns {Changes} */

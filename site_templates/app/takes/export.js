@@ -2,7 +2,7 @@
 // left the phone whole is remembered, because only that may be deleted here.
 
 import { committed, ON_DISK, openBase, result } from "../keep/idb.js";
-import { merge, reduce } from "./log.js";
+import { merge, reduce } from "./added.js";
 import { openPhotos } from "./photos.js";
 import { csvOf } from "./takecsv.js";
 import { planOf, writeTake } from "./takefile.js";
@@ -10,7 +10,7 @@ import { reportOf } from "./report.js";
 import { giveFiles } from "../touch/share.js";
 
 /**
- * @typedef {import("./log.js").LogEvent} LogEvent
+ * @typedef {import("./added.js").LogEvent} LogEvent
  * @typedef {"json" | "csv" | "txt"} Kind
  * @typedef {{events: number, photos: string[]}} Saved how many events, and which photos, have left the phone
  */

@@ -1,9 +1,9 @@
 // The events of a take as lines that a person reads. The desk says the same: fieldsheet/exchange/loglines.py.
 
-import { dayNumber, isoDate } from "../core/civil.js";
+import { dayNumber, isoDate, spanAt } from "../core/civil.js";
 import { dayText, hasWord, say, word } from "../core/say.js";
 import { clockToSecond } from "./fired.js";
-import { eventKey, reduce } from "./log.js";
+import { eventKey, reduce } from "./added.js";
 
 const CONTROLS = /[\u0000-\u0020\u007f-\u00a0\u2028-\u202e\u2066-\u2069]+/g; // those that turn the line around, too
 /** @type {Object<string, string>} */
@@ -12,7 +12,7 @@ const LAST_MS = 4102444800000; // the year 2100
 const BACK = ["undo", "untick"];
 
 /**
- * @typedef {import("./log.js").LogEvent} LogEvent
+ * @typedef {import("./added.js").LogEvent} LogEvent
  * @typedef {{text: string, value: string}} Line what an event says, and its value, "" where it has none
  * @typedef {[string, string]} Said
  */
@@ -57,6 +57,9 @@ export function makeLines(events, plan) {
   const { axes } = plan.brief.rig;
   const { names } = reduce(events);
   const devices = [...new Set(events.map(({ device }) => device))];
+  const spanOf = (/** @type {number} */ utc_ms) => spanAt(spans, utc_ms / 1000);
+  const { start, end } = plan.window;
+  const zoned = new Set([start, end, ...events].map(({ utc_ms }) => spanOf(utc_ms))).size > 1;
 
   const lines = {
     /** What each phone is called that wrote in this log, in the order of their first events. */
@@ -71,8 +74,8 @@ export function makeLines(events, plan) {
       const [text, value] = KINDS[kind](payload);
       return { text: oneLine(text), value: oneLine(value) };
     },
-    /** The clock of the place to the second. @param {number} utc_ms */
-    clock: (utc_ms) => clockToSecond(utc_ms, spans),
+    /** The clock of the place to the second, with its zone where the clocks change on the way. @param {number} utc_ms */
+    clock: (utc_ms) => clockToSecond(utc_ms, spans) + (zoned ? ` ${spanOf(utc_ms)[2]}` : ""),
     unit,
     changes: changed,
   };

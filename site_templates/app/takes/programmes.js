@@ -1,20 +1,21 @@
 // The programmes of the rig that a take ran, one after the other, each with what was planned and how it ran. Another
-// way to go on begins another one. The desk does the same: fieldsheet/exchange/programmes.py.
+// way to go on that keys in anything begins another one. The desk does the same: fieldsheet/exchange/programmes.py.
 
 import { judged } from "./asrun.js";
 import { frameAt } from "../core/pace.js";
-import { eventKey, reduce } from "./log.js";
+import { eventKey, reduce } from "./added.js";
+import { keyedBy } from "./stops.js";
 
 const KEPT_LATER = ["undo", "untick"];
 const PLANS = ["take", "changes"];
 
 /**
- * @typedef {import("./log.js").LogEvent} LogEvent
+ * @typedef {import("./added.js").LogEvent} LogEvent
  * @typedef {object} Programme as it was at its end
  * @property {Pick<Plan, "timing" | "window" | "keyframes" | "power">} planned
  * @property {boolean} is_known false where the log lacks what was planned after a change, and planned is older
  * @property {LogEvent[]} events
- * @property {import("./log.js").TakeState} state
+ * @property {import("./added.js").TakeState} state
  * @property {import("./asrun.js").Judged | null} judged null where frame 1 is not known to have fired
  * @property {number} until_ms the last moment that the log knows of it
  * @property {number | null} stopped the frame after which it is said to have stopped
@@ -72,11 +73,11 @@ export function runsOf(told) {
 
 /** Where another programme begins. @param {LogEvent[]} events */
 function cutsOf(events) {
-  let way = JSON.stringify(undefined);
+  let way = JSON.stringify(null);
   return events.flatMap(({ kind, payload }, index) => {
     if (!PLANS.includes(kind)) return [];
     const before = way;
-    way = JSON.stringify(payload.changes?.way);
+    way = JSON.stringify(keyedBy(payload.changes ?? {}));
     return way !== before && index > 0 ? [index] : [];
   });
 }

@@ -3,18 +3,17 @@
 import { localDay } from "../core/civil.js";
 import { msOf } from "../core/pace.js";
 import { MINUS, dayText, decimalsOf, fixed, signed, spanText } from "../core/say.js";
-import { reduce } from "./log.js";
+import { reduce } from "./added.js";
 import { actText, makeLines, nightText, oneLine, wholeLine } from "./loglines.js";
 import { endedMs, frameThen, framesShot, programmesOf, runsOf, toldOf } from "./programmes.js";
 
 const WIDTH = 80;
 const INDENT = "  ";
-const HANGING = " ".repeat(10); // beside the clock
 const NUMBER = /^[+\u2212-]?[0-9]{1,6}(\.[0-9]{1,3})?$/;
 const WITH_FRAME = ["start", "count", "mark"];
 const PLAN_BEFORE = "what was planned after that is not in this log: compared with the plan before";
 
-/** @typedef {import("./log.js").LogEvent} LogEvent @typedef {import("./programmes.js").Programme} Programme */
+/** @typedef {import("./added.js").LogEvent} LogEvent @typedef {import("./programmes.js").Programme} Programme */
 
 /**
  * The text of a take, its lines at most WIDTH signs wide where its words allow.
@@ -40,8 +39,10 @@ export function reportOf(events, plan) {
     return [
       ...wrapped(oneLine(plan.shot.title)),
       ...wrapped(`${oneLine(plan.place.title)} · ${nightText(plan.window.night)} · revision ${plan.revision}`),
-      `take ${events[0].take.slice(0, 8)} · begun ${when(events[0].utc_ms)} · ${over}`,
+      `take ${events[0].take.slice(0, 8)} · begun ${when(events[0].utc_ms)}`,
+      over,
       ...wrapped(`kept by ${phones.join(", ")}`),
+      ...(state.watch ? wrapped(`watch: ${oneLine(state.watch.who)}, since ${lines.clock(state.watch.utc_ms)}`) : []),
     ];
   }
 
@@ -135,7 +136,7 @@ export function reportOf(events, plan) {
     return rows.length > 0 ? [["", "planned", "done"], ...rows] : [];
   }
 
-  /** @param {Programme} programme @param {import("./log.js").Kept | undefined} kept */
+  /** @param {Programme} programme @param {import("./added.js").Kept | undefined} kept */
   function doneText(programme, kept) {
     if (!kept) return "not done";
     const frame = frameThen(programme, kept.utc_ms);
@@ -210,7 +211,8 @@ export function reportOf(events, plan) {
 
   /** @param {number} utc_ms @param {string} said @param {string[]} also */
   function at(utc_ms, said, also) {
-    return wrapped(`${lines.clock(utc_ms)}  ${said}${also.length > 0 ? ` (${also.join(", ")})` : ""}`, "", HANGING);
+    const clock = `${lines.clock(utc_ms)}  `;
+    return wrapped(`${clock}${said}${also.length > 0 ? ` (${also.join(", ")})` : ""}`, "", " ".repeat(clock.length));
   }
 
   const parts = [

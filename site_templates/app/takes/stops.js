@@ -6,6 +6,12 @@ export function stopOf({ way = null }) {
   return way?.frame === undefined ? null : way;
 }
 
+/** The way by which the rig was told anew; null where it has what it was told at first: a late start with everything as it
+ *  is set keys in nothing. @param {*} changes */
+export function keyedBy({ way = null }) {
+  return way?.id === "as-set" ? null : way;
+}
+
 /** The last frame that was fired before each stop, the newest first. @param {*} way of the changes @returns {number[]} */
 function stopsOf(way) {
   return way?.frame === undefined ? [] : [way.frame, ...stopsOf(way.after?.way)];
@@ -29,7 +35,7 @@ function isSame(a, b) {
 
 /**
  * What was asked for before the last change of a take, where that changed its way or its interval; else null.
- * @param {import("./log.js").LogEvent[]} events of the take, in their order @returns {object | null}
+ * @param {import("./added.js").LogEvent[]} events of the take, in their order @returns {object | null}
  */
 export function changesBefore(events) {
   const asked = events
@@ -42,7 +48,7 @@ export function changesBefore(events) {
 
 /**
  * How many frames were fired before frame 1 since an item was last written in, such as the first file's number.
- * @param {import("./log.js").LogEvent[]} events of the take, in their order @param {string} item
+ * @param {import("./added.js").LogEvent[]} events of the take, in their order @param {string} item
  */
 export function firedSince(events, item) {
   let [stops, known] = [/** @type {number[]} */ ([]), 0];

@@ -9,7 +9,7 @@ const LINE_END = "\r\n";
 
 /**
  * utc and local are ISO 8601; frame is the one that the rig was likely at, "" where that is not known.
- * @param {import("./log.js").LogEvent[]} events in the order of the log @param {Plan} plan that they were begun on
+ * @param {import("./added.js").LogEvent[]} events in the order of the log @param {Plan} plan that they were begun on
  */
 export function csvOf(events, plan) {
   const lines = makeLines(events, plan);

@@ -1,7 +1,7 @@
 // A take as a file: its events as JSON, written alike from whatever phone they come, and read with distrust. The
 // desk reads the same: fieldsheet/exchange/takefile.py.
 
-import { eventKey, merge } from "./log.js";
+import { eventKey, merge } from "./added.js";
 
 export const FORMAT = "fieldsheet take";
 export const VERSION = 1;
@@ -90,7 +90,7 @@ const ENVELOPE = {
 
 /**
  * The file of one take: a line an event, in the order of the log; the same events give the same bytes.
- * @param {import("./log.js").LogEvent[]} events at least the one that began the take
+ * @param {import("./added.js").LogEvent[]} events at least the one that began the take
  */
 export function writeTake(events) {
   const ordered = merge(events, []);
@@ -103,7 +103,7 @@ export function writeTake(events) {
   return `${head},"events":[\n${lines.join(",\n")}\n]}\n`;
 }
 
-/** The plan that a take was begun on. @param {import("./log.js").LogEvent[]} events @returns {* | undefined} */
+/** The plan that a take was begun on. @param {import("./added.js").LogEvent[]} events @returns {* | undefined} */
 export function planOf(events) {
   return events.find(({ kind, payload }) => kind === "take" && payload.plan)?.payload.plan;
 }
@@ -111,7 +111,7 @@ export function planOf(events) {
 /**
  * What a file holds, made of fresh objects, in the order of the log; nothing is stored. Throws TakeFileError.
  * @param {string} file its text
- * @returns {{take: string, shot: string, revision: string, events: import("./log.js").LogEvent[]}}
+ * @returns {{take: string, shot: string, revision: string, events: import("./added.js").LogEvent[]}}
  */
 export function readTake(file) {
   if (file.length > MOST_BYTES) throw new TakeFileError("This file is larger than 10 MB: it is not the log of a take.");
@@ -166,7 +166,7 @@ function fresh(value, depth) {
   return Object.fromEntries(entries.map(([key, part]) => [key, fresh(part, depth - 1)]));
 }
 
-/** @param {*} event @param {{take: string, shot: string}} of @param {number} number from 1 @returns {import("./log.js").LogEvent} */
+/** @param {*} event @param {{take: string, shot: string}} of @param {number} number from 1 @returns {import("./added.js").LogEvent} */
 function eventOf(event, { take, shot }, number) {
   if (!isObject(event)) throw damaged(`entry ${number} is not one`);
   const { device, counter, utc_ms, kind, payload } = event;

@@ -5,7 +5,8 @@ import { localDay } from "../core/civil.js";
 import { clock, dayText } from "../core/say.js";
 import { make } from "../touch/dom.js";
 import { makeExport } from "./export.js";
-import { logWords, reduce } from "./log.js";
+import { reduce } from "./added.js";
+import { logWords } from "./log.js";
 import { oneLine } from "./loglines.js";
 import { roomText, size } from "../keep/room.js";
 import { planOf, writeTake } from "./takefile.js";
@@ -15,7 +16,7 @@ import { twice } from "../touch/twice.js";
 const UTC = [[0, 0, "UTC"]];
 
 /**
- * @typedef {import("./log.js").LogEvent} LogEvent
+ * @typedef {import("./added.js").LogEvent} LogEvent
  * @typedef {{events: LogEvent[], photos: Map<number, ArrayBuffer>, is_saved: boolean, ended: boolean}} Held
  */
 
@@ -42,7 +43,7 @@ export async function showTakes(place, site, log, turned) {
   /** @type {Held[]} */
   let held = [];
 
-  box.addEventListener("toggle", () => box.open && read());
+  box.addEventListener("toggle", () => box.open && tried(read));
   all.twice(() => tried(() => removeAll()));
   opened.onChange(() => tried(read));
   await tried(count);

@@ -1,12 +1,13 @@
 // Whether the phone's clock was changed while a page counts by it. The browser's other clock only runs on, but on some
 // phones it stands still while they sleep: a jump forward that may be sleep is not taken for a change.
 
-import { countdown } from "./dom.js";
+import { spanText } from "../core/say.js";
 
+const SECOND_MS = 1000;
 const LEAST_MS = 2000;
 const HALF_HOUR_MS = 30 * 60000;
 const NEAR_MS = 3000;
-const LATER_MS = 60000;
+const MINUTE_MS = 60000;
 
 /** @typedef {{utc_ms: number, since_ms: number}} Reading the clock that may be changed, and the one that runs on */
 
@@ -25,20 +26,27 @@ function jumpMs(before, after, was_seen) {
 /**
  * By how much the last event of a take lies ahead of the clock [ms]; 0 where it does not: then the clock was set back
  * since, or another phone's is fast.
- * @param {import("../takes/log.js").LogEvent[]} events in order @param {number} now_ms
+ * @param {import("../takes/added.js").LogEvent[]} events in order @param {number} now_ms
  */
 export function aheadMs(events, now_ms) {
   const ahead_ms = (events.at(-1)?.utc_ms ?? now_ms) - now_ms;
-  return ahead_ms > LATER_MS ? ahead_ms : 0;
+  return ahead_ms > MINUTE_MS ? ahead_ms : 0;
 }
 
 /** What is said of a change, or of what lies ahead; "" for nothing. @param {number} by_ms @param {number} ahead_ms */
 export function jumpWords(by_ms, ahead_ms) {
   const way = by_ms > 0 ? "forward" : "back";
   let what = "";
-  if (by_ms !== 0) what = `This phone's clock was set ${way} by ${countdown(Math.abs(by_ms))}`;
-  else if (ahead_ms !== 0) what = `What was kept last lies ${countdown(ahead_ms)} ahead of this phone's clock`;
+  if (by_ms !== 0) what = `This phone's clock was set ${way} by ${lengthOf(Math.abs(by_ms), SECOND_MS)}`;
+  else if (ahead_ms !== 0)
+    what = `What was kept last lies ${lengthOf(ahead_ms, MINUTE_MS)} ahead of this phone's clock`;
   return what === "" ? "" : `${what}: frames are counted from it. What does the rig show?`;
+}
+
+/** By its units: 0:46:00 would be heard as a time of day. What changes meanwhile is told by the minute, for it is said anew.
+ *  @param {number} ms @param {number} step_ms */
+function lengthOf(ms, step_ms) {
+  return spanText(Math.floor(ms / step_ms) * step_ms);
 }
 
 /** Watches the clocks; asked once a second. @param {() => Reading} read */
