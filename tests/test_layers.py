@@ -223,7 +223,8 @@ def twins() -> list[tuple[Path, Path]]:
 
 
 def test_every_script_of_the_core_names_its_twin() -> None:
-    assert [script for script, _ in twins()] == CORE
+    # How generators are gone through, which Python has of itself.
+    assert [script for script, _ in twins()] == [script for script in CORE if script.name != "pieces.js"]
     assert {"plan.js", "sky.js", "sheet.js", "say.js"} <= {script.name for script in CORE}
 
 

@@ -23,6 +23,18 @@ DROP = """async (path) => {
 }"""
 
 
+# What is done when the page is idle is kept, until a test has it done.
+HOLD_IDLE = "globalThis.held = []; globalThis.requestIdleCallback = (act) => held.push(act);"
+DO_IDLE = """async (most) => {
+  let done = 0;
+  for (; held.length > 0 && done < most; done += 1) {
+    held.shift()();
+    await new Promise((over) => setTimeout(over));
+  }
+  return done;
+}"""
+
+
 @pytest.fixture
 def page(demo_host: Host, kept_phone: BrowserContext) -> Page:
     """The shot's page, stored on a phone."""
@@ -278,3 +290,23 @@ def test_a_year_half_typed_is_no_date_yet_and_what_is_left_so_is_refused(page: P
     page.locator("#night").blur()
     expect(page.locator("#refused")).to_contain_text("The page still shows Sat 5 June 2027.")
     expect(page.locator("#night")).to_have_value("2027-06-05")
+
+
+def test_a_night_is_worked_out_ahead_in_pieces_and_asked_for_meanwhile_is_the_same(
+    host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes]
+) -> None:
+    host.sites[HERE] = demo_site
+    page = bare_phone.new_page()
+    page.add_init_script(HOLD_IDLE)
+    page.goto(host.url(SHOT))
+    soon(page, lambda: page.evaluate("held.length"), 1)
+    assert page.evaluate(DO_IDLE, 3) == 3, "one piece blocks a thumb for as long as all take"
+    page.locator("#later").tap()
+    expect(page.locator("[data-v='when']")).to_contain_text("Sun 6 June 2027")
+    meanwhile = page.locator("[data-v]").all_text_contents()
+    assert page.evaluate(DO_IDLE, 1000) > 3
+    page.locator("#earlier").tap()
+    expect(page.locator("[data-v='when']")).to_have_text("Sat 5 June 2027")
+    page.locator("#later").tap()
+    expect(page.locator("[data-v='when']")).to_contain_text("Sun 6 June 2027")
+    assert page.locator("[data-v]").all_text_contents() == meanwhile

@@ -1,5 +1,5 @@
 // twin: fieldsheet/plan/plan.py
-// plan(brief, sky, changes): one shot on one night, whole.  Pure: no clock, no storage, no page.
+// plan(brief, sky, changes): one shot on one night, whole or in pieces.  Pure: no clock, no storage, no page.
 
 import { limits, moments, swapRange } from "./acts.js";
 import { nightOf } from "./anchors.js";
@@ -35,6 +35,7 @@ import { nameOf } from "./options.js";
 import { carriedOver, opensOf } from "./opened.js";
 import { elapsedMs, msOf, toldMs } from "./pace.js";
 import { picture } from "./picture.js";
+import { whole } from "./pieces.js";
 import { afterStop, powerOf } from "./power.js";
 import { PlanProblem } from "./problem.js";
 import { lateStartMs, plannedFor, programmeOf } from "./programme.js";
@@ -53,6 +54,14 @@ import { besideLandmark, waits } from "./waits.js";
  * @param {Brief} given @param {Sky} sky @param {Changes} changes @returns {Unnumbered}
  */
 export function plan(given, sky, changes) {
+  return whole(planning(given, sky, changes));
+}
+
+/**
+ * The same in pieces, none of them long.
+ * @param {Brief} given @param {Sky} sky @param {Changes} changes @returns {Generator<void, Unnumbered, void>}
+ */
+export function* planning(given, sky, changes) {
   const here = atSpot(given, changes);
   const night = nightOf(here, sky, { ...here.night, date: changes.night ?? here.night.date });
   const programme = programmeOf(here, night, changes);
@@ -60,14 +69,19 @@ export function plan(given, sky, changes) {
   const path = moved(brief, night, timing, frames);
   const set_to = path.settings;
   const run = makeLit(brief, night, timing, path);
+  yield;
   const shown = picture({ brief, night, timing, path, lens: lensOf(brief) });
+  yield;
   const exposure = exposureOf(given, sky, changes, run, path, shown.inside);
+  yield;
   const turned = turnsOf(brief, path, timing.frames);
   const opens = opensOf(brief, exposure);
   const look = lookOf(brief, turned);
   const stages = staged(path, timing);
   const budget = { ...mendedBudget(brief, timing, path, opens), ...exposed(brief, turned, timing, opens) };
+  yield;
   const found = foundEvents(night, timing);
+  yield;
   const events = windowEvents(night, timing, found, anchorEvents(brief, timing, frames));
   const keyframes = keyframesOf(programme, night, set_to);
   const swap = swapRange(brief, night, timing);

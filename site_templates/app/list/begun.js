@@ -2,6 +2,7 @@
 // can show that.
 
 import { FORMAT, VERSION } from "../core/format.js";
+import { whole } from "../core/pieces.js";
 import { makeSheet } from "../core/sheet.js";
 import { make } from "../touch/dom.js";
 import { planOf } from "../takes/takefile.js";
@@ -40,7 +41,7 @@ function isSame(begun, revision) {
 /** Without its changes; null without a sky, or what computes. @param {Plan} begun @param {() => Promise<import("../shown/nights.js").Reach>} load */
 async function asPrinted(begun, load) {
   const { sky, makePlan } = await load();
-  return sky && makePlan && { ...makePlan(begun.brief, sky, {}), revision: begun.revision };
+  return sky && makePlan && { ...whole(makePlan(begun.brief, sky, {})), revision: begun.revision };
 }
 
 /**

@@ -1,7 +1,7 @@
 // A plan that came from elsewhere, shown as the page of a shot shows its own: worked out here, turned to other nights,
 // starts and spots. Nothing of it is ticked, for its checklist did not come with it.
 
-import { plan as makePlan } from "../core/plan.js";
+import { planning as makePlan } from "../core/plan.js";
 import { makeDew } from "../shown/dew.js";
 import { make, part, tell } from "../touch/dom.js";
 import { makeEvery } from "../shown/every.js";

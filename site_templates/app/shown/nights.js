@@ -7,7 +7,6 @@ import { dayText } from "../core/say.js";
 import { makeSky } from "../core/sky.js";
 import { part, tell } from "../touch/dom.js";
 import { arrived } from "../keep/host.js";
-import { whenIdle } from "../touch/idle.js";
 
 /** @typedef {import("../core/pack.js").Pack} Pack */
 
@@ -24,7 +23,7 @@ const DAMAGED = "damaged";
  * @property {string} lack what is wrong with the sky files; "" where all are here
  * @property {string} bar why no other night can be computed, "" where some can
  *
- * @typedef {SkyReach & {makePlan: typeof import("../core/plan.js").plan | null}} Reach
+ * @typedef {SkyReach & {makePlan: typeof import("../core/plan.js").planning | null}} Reach
  *   makePlan: what computes, which comes after what a take needs; null only where there is a bar
  */
 
@@ -102,13 +101,13 @@ function skyAround(packs, year) {
 /**
  * Lets the person choose a night within the sky's reach.
  * @param {[number, number]} span_s of the sky @param {() => string} shown the night on the page
- * @param {(night: string) => void} turn @param {(night: string) => void} foresee is told, when there is time, what may be next
+ * @param {(night: string) => void} turn @param {(night: string) => Promise<void>} foresee is told what may be next
  */
 export function listenForNights(span_s, shown, turn, foresee) {
   const [first, last] = nightsWithin(span_s);
   const input = /** @type {HTMLInputElement} */ (part("night"));
   const beside = (/** @type {number} */ days) => isoDate(dayNumber(shown()) + days);
-  const look = (/** @type {number} */ days) => whenIdle(() => foresee(beside(days)));
+  const look = (/** @type {number} */ days) => foresee(beside(days));
   const step = (/** @type {number} */ days) => {
     turn(beside(days));
     look(days);
@@ -133,8 +132,5 @@ export function listenForNights(span_s, shown, turn, foresee) {
   part("earlier").addEventListener("click", () => step(-1));
   part("later").addEventListener("click", () => step(1));
   for (const id of ["night", "earlier", "later"]) /** @type {HTMLInputElement} */ (part(id)).disabled = false;
-  setTimeout(() => {
-    look(1);
-    look(-1);
-  }, SETTLED_MS);
+  setTimeout(() => look(1).then(() => look(-1)), SETTLED_MS);
 }

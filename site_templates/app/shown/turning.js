@@ -2,11 +2,13 @@
 // comes of it, and what is refused; and how it follows the rig, once that is seen to run.
 
 import { dayNumber } from "../core/civil.js";
+import { whole } from "../core/pieces.js";
 import { PlanProblem } from "../core/problem.js";
 import { dayText, say } from "../core/say.js";
 import { makeSheet } from "../core/sheet.js";
 import { put } from "../touch/cells.js";
 import { focusTop, part, tell } from "../touch/dom.js";
+import { whenIdle } from "../touch/idle.js";
 import { isSameSpot } from "./samespot.js";
 import { notPrinted, runningText, takenText } from "./turned.js";
 
@@ -111,9 +113,9 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     /** The shot on another night, with whatever else is asked for that holds on it. @param {string} night */
     planned: (night) => computed(onItsNight(tidied({ ...asked, night }))),
     /** Computes a night before it is asked for, so that the tap that asks is answered at once. @param {string} night */
-    foresee(night) {
+    async foresee(night) {
       const changes = onItsNight(tidied({ ...asked, night }));
-      const found = computed(changes);
+      const found = await whenIdle(computing(changes));
       if (!("plan" in found)) return;
       foreseen.set(JSON.stringify(changes), found);
       if (foreseen.size > MOST_FORESEEN) foreseen.delete([...foreseen.keys()][0]);
@@ -128,7 +130,7 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
       const { sky, bar, makePlan } = reach();
       if (bar !== "" || sky === null || makePlan === null) return "";
       try {
-        makePlan(brief, sky, changes);
+        whole(makePlan(brief, sky, changes));
         return "";
       } catch (error) {
         return error instanceof PlanProblem ? whyNot(error) : "";
@@ -186,15 +188,21 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
     return same(changes, face.plan.changes) ? { plan: face.plan, sheet: face.sheet } : computed(changes);
   }
 
-  /** What is printed needs no sky. @param {Changes} changes @returns {Computed} */
+  /** @param {Changes} changes */
   function computed(changes) {
+    return whole(computing(changes));
+  }
+
+  /** What is printed needs no sky. @param {Changes} changes @returns {Generator<void, Computed, void>} */
+  function* computing(changes) {
     if (same(changes, {})) return { plan: printed, sheet: face.printed_sheet };
     const known = foreseen.get(JSON.stringify(changes));
     if (known) return known;
     const { sky, bar, makePlan } = reach();
     if (bar !== "" || sky === null || makePlan === null) return { why: bar };
     try {
-      const plan = { ...makePlan(printed.brief, sky, changes), revision: printed.revision };
+      const plan = { ...(yield* makePlan(printed.brief, sky, changes)), revision: printed.revision };
+      yield;
       return { plan, sheet: makeSheet(plan) };
     } catch (error) {
       if (!(error instanceof PlanProblem)) throw error;
