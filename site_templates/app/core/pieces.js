@@ -5,8 +5,7 @@
  * @template T @param {Generator<void, T, void>} pieces @returns {T}
  */
 export function whole(pieces) {
-  for (;;) {
-    const { done, value } = pieces.next();
-    if (done) return value;
-  }
+  let piece = pieces.next();
+  while (!piece.done) piece = pieces.next();
+  return piece.value;
 }

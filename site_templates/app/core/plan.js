@@ -73,7 +73,6 @@ export function* planning(given, sky, changes) {
   const shown = picture({ brief, night, timing, path, lens: lensOf(brief) });
   yield;
   const exposure = exposureOf(given, sky, changes, run, path, shown.inside);
-  yield;
   const turned = turnsOf(brief, path, timing.frames);
   const opens = opensOf(brief, exposure);
   const look = lookOf(brief, turned);

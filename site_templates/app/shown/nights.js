@@ -107,10 +107,9 @@ export function listenForNights(span_s, shown, turn, foresee) {
   const [first, last] = nightsWithin(span_s);
   const input = /** @type {HTMLInputElement} */ (part("night"));
   const beside = (/** @type {number} */ days) => isoDate(dayNumber(shown()) + days);
-  const look = (/** @type {number} */ days) => foresee(beside(days));
   const step = (/** @type {number} */ days) => {
     turn(beside(days));
-    look(days);
+    foresee(beside(days));
   };
   input.parentElement?.querySelector("b")?.setAttribute("aria-live", "polite"); // which night a button came to
   input.min = isoDate(first);
@@ -132,5 +131,8 @@ export function listenForNights(span_s, shown, turn, foresee) {
   part("earlier").addEventListener("click", () => step(-1));
   part("later").addEventListener("click", () => step(1));
   for (const id of ["night", "earlier", "later"]) /** @type {HTMLInputElement} */ (part(id)).disabled = false;
-  setTimeout(() => look(1).then(() => look(-1)), SETTLED_MS);
+  setTimeout(async () => {
+    await foresee(beside(1));
+    await foresee(beside(-1));
+  }, SETTLED_MS);
 }

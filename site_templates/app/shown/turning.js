@@ -111,10 +111,10 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
       return follows;
     },
     /** The shot on another night, with whatever else is asked for that holds on it. @param {string} night */
-    planned: (night) => computed(onItsNight(tidied({ ...asked, night }))),
+    planned: (night) => computed(turnedTo(night)),
     /** Computes a night before it is asked for, so that the tap that asks is answered at once. @param {string} night */
     async foresee(night) {
-      const changes = onItsNight(tidied({ ...asked, night }));
+      const changes = turnedTo(night);
       const found = await whenIdle(computing(changes));
       if (!("plan" in found)) return;
       foreseen.set(JSON.stringify(changes), found);
@@ -151,6 +151,11 @@ export function makeTurning(printed, kept_as, { reach, face, show, allow, keep }
       ...(interval_ms === undefined ? {} : { interval_ms }),
       ...(way === undefined ? {} : { way }),
     };
+  }
+
+  /** @param {string} night */
+  function turnedTo(night) {
+    return onItsNight(tidied({ ...asked, night }));
   }
 
   /** Without what was asked for on the night shown, where it is for another one. @param {Changes} changes @returns {Changes} */

@@ -8,15 +8,11 @@ const SOON_MS = 300;
  */
 export async function whenIdle(pieces) {
   for (;;) {
-    await idle();
-    const { done, value } = pieces.next();
-    if (done) return value;
+    await new Promise((idle) => {
+      if ("requestIdleCallback" in globalThis) requestIdleCallback(idle);
+      else setTimeout(idle, SOON_MS); // not every browser tells
+    });
+    const piece = pieces.next();
+    if (piece.done) return piece.value;
   }
-}
-
-function idle() {
-  return new Promise((done) => {
-    if ("requestIdleCallback" in globalThis) requestIdleCallback(done);
-    else setTimeout(done, SOON_MS); // not every browser tells
-  });
 }
