@@ -9,6 +9,7 @@ from playwright.sync_api import BrowserContext, expect
 
 from fieldsheet.site.version import version_json
 from tests.web.host import Host
+from tests.web.rebuilt import HASHED, renamed
 
 HERE = "/fs/saltings/"
 SHOT = HERE + "shots/slipway/"
@@ -27,14 +28,8 @@ def mark(site: dict[str, bytes]) -> bytes:
 def newer(site: dict[str, bytes]) -> dict[str, bytes]:
     """The next version: its own mark in pages and scripts, and the files that hold it under other names."""
     own = mark(site)
-    holders = [
-        path for path, data in site.items() if own in data and re.fullmatch(r"app/[A-Z0-9]{8}\.js", path)
-    ]
-    files = dict(site)
-    for old in (path.rpartition("/")[2] for path in holders):
-        files = {path: data.replace(old.encode(), b"N" + old.encode()) for path, data in files.items()}
-        files[f"app/N{old}"] = files.pop(f"app/{old}")
-    files = {path: data.replace(own, OTHER) for path, data in files.items()}
+    holders = [path for path, data in site.items() if own in data and HASHED.fullmatch(path)]
+    files = {path: data.replace(own, OTHER) for path, data in renamed(site, holders).items()}
     return {**files, "version.json": version_json(files)}
 
 

@@ -10,6 +10,7 @@ from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from fieldsheet.site.version import version_json
 from tests.web.host import Host
+from tests.web.rebuilt import renamed
 from tests.web.soon import kept, soon
 
 HERE = "/fs/saltings/"
@@ -25,6 +26,7 @@ NOW = datetime.fromisoformat("2027-06-05T19:00:00+01:00")
 HANGS = "IDBFactory.prototype.open = () => new EventTarget();"
 DEAF = "delete globalThis.BroadcastChannel;"
 CODE, TAKES, PLANS = b"as digitsOf", b"as showTakes", b"as showPlans"
+FIRST = b"older-plan"  # what a thumb needs at once
 
 
 def file_with(site: dict[str, bytes], exported: bytes) -> str:
@@ -39,16 +41,9 @@ def without(site: dict[str, bytes], *exported: bytes) -> dict[str, bytes]:
     return {path: data for path, data in site.items() if path not in gone}
 
 
-def renamed(site: dict[str, bytes], *exported: bytes) -> dict[str, bytes]:
-    """The next version of the site: these files are others now, under other names."""
-    files = dict(site)
-    for path in (file_with(site, what) for what in exported):
-        old = path.rpartition("/")[2].encode()
-        files = {
-            name: data.replace(old, b"NEXT" + old) if name.endswith(".js") else data
-            for name, data in files.items()
-        }
-        files[path.replace(old.decode(), "NEXT" + old.decode())] = files.pop(path)
+def next_version(site: dict[str, bytes], *exported: bytes) -> dict[str, bytes]:
+    """These files are others now."""
+    files = renamed(site, [file_with(site, what) for what in exported])
     return {**files, "version.json": version_json(files)}
 
 
@@ -142,6 +137,29 @@ def test_ticks_go_on_where_it_does_not_arrive_and_the_page_says_so(
     expect(page.locator(".item input:checked").first).to_be_visible()
 
 
+def test_where_what_works_the_page_does_not_arrive_it_stands_as_printed_and_says_so(
+    page: Page, host: Host, demo_site: dict[str, bytes]
+) -> None:
+    first = f"**/{file_with(demo_site, FIRST)}"
+    page.route(first, lambda route: route.abort("connectionfailed"))
+    page.goto(host.url(SHOT))
+    expect(page.locator("#lost")).to_have_text(
+        "A part of this page did not load: load it again, or use the card."
+    )
+    expect(page.locator(".item input")).to_have_count(0)
+    page.unroute(first)
+    page.reload()
+    ticked(page)
+    expect(page.locator("#lost")).to_be_hidden()
+
+
+def test_a_page_that_gets_no_frame_is_worked_all_the_same(page: Page, host: Host) -> None:
+    """As one that is loaded behind another."""
+    page.add_init_script("globalThis.requestAnimationFrame = () => 0;")
+    page.goto(host.url(SHOT))
+    ticked(page)
+
+
 def test_whatever_else_does_not_arrive_is_said_where_it_was_asked_for(
     page: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:
@@ -176,7 +194,7 @@ def test_old_pages_whose_files_a_new_version_took_say_so_and_the_take_goes_on(
     slow.goto(host.url(SHOT))
     soon(slow, lambda: waits(slow), True)
 
-    host.sites[HERE] = renamed(demo_site, b"as makeRest", CODE)
+    host.sites[HERE] = next_version(demo_site, b"as makeRest", CODE)
     other.goto(host.url(HERE))
     other.get_by_role("button", name="Use it now").tap()
     other.get_by_role("button", name="Yes, use it").press("Enter")  # two taps so soon are a glove's
@@ -186,6 +204,7 @@ def test_old_pages_whose_files_a_new_version_took_say_so_and_the_take_goes_on(
     slow.locator("#wrong > summary").tap()
     slow.clock.run_for(2000)
     expect(slow.locator("#wrong > .warning")).to_have_text(FAILED)
+    slow.clock.resume()  # it is the one clock of all three pages
     asleep.locator("#hand > summary").tap()
     asleep.get_by_role("button", name="Show the plan's code").tap()
     expect(asleep.locator("#hand")).to_contain_text(NO_CODE)
