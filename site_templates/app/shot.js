@@ -1,11 +1,11 @@
 // The script of a shot's page: it shows as printed before what works it (first.js) is sent for.
 
-const PATIENCE_MS = 250; // a page that is not in front gets no frame
+const PATIENCE_MS = 250; // a page that is not in front is not painted
 
-const frame = new Promise((shown) => requestAnimationFrame(() => setTimeout(shown)));
+const paint = new Promise((shown) => new PerformanceObserver(shown).observe({ type: "paint", buffered: true }));
 const patience = new Promise((over) => setTimeout(over, PATIENCE_MS));
 
-Promise.race([frame, patience])
+Promise.race([paint, patience])
   .then(() => import("./first.js"))
   .catch(tellLost);
 

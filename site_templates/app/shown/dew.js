@@ -4,6 +4,7 @@ import { SPREAD_C, dewOf } from "../core/dew.js";
 import { say, word } from "../core/say.js";
 import { frameNow } from "./clock.js";
 import { make } from "../touch/dom.js";
+import { pairRows } from "../touch/pairs.js";
 
 const HOUR_MS = 3600000;
 const FIELDS = ["air_c", "dew_point_c", "humidity_pct", "falls_c"];
@@ -31,8 +32,7 @@ export function makeDew(box, shown) {
 
   function show() {
     if (!box.open) return;
-    const rows = shown().sheet.dew.map(({ name, text }) => make("tr", {}, make("th", {}, name), make("td", {}, text)));
-    lines.replaceChildren(...rows);
+    lines.replaceChildren(...pairRows(shown().sheet.dew));
     tell();
   }
 

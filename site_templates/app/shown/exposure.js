@@ -5,6 +5,7 @@ import { rungsOf } from "../core/opened.js";
 import { msOf } from "../core/pace.js";
 import { clock, fixed } from "../core/say.js";
 import { make, shape } from "../touch/dom.js";
+import { pairRows, pairTable } from "../touch/pairs.js";
 import { makeReads } from "./reads.js";
 
 /** @typedef {NonNullable<Sheet["exposure"]>} Exposed @typedef {Exposed["bands"]} Bands */
@@ -59,13 +60,10 @@ export function makeExposure(box, shown, shift, keep) {
     drawn = plan;
     const { lines, bands } = /** @type {Exposed} */ (sheet.exposure);
     const printed = /** @type {Exposed} */ (printed_sheet.exposure);
-    const rows = lines.map(({ name, text }) => {
-      const differs = printed.lines.find((line) => line.name === name)?.text !== text;
-      return make("tr", {}, make("th", {}, name), make("td", { className: differs ? "differs" : "" }, text));
-    });
-    const table = make("table", { className: "pairs bodies" }, make("tbody", {}, ...rows));
+    const differs = (/** @type {{name: string, text: string}} */ { name, text }) =>
+      printed.lines.find((line) => line.name === name)?.text !== text;
     reads.show();
-    inside.replaceChildren(table, chartOf(plan), bandTable(bands, printed.bands));
+    inside.replaceChildren(pairTable(pairRows(lines, differs)), chartOf(plan), bandTable(bands, printed.bands));
   }
 }
 

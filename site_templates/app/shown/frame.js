@@ -4,6 +4,7 @@ import { fillTable } from "../touch/bind.js";
 import { word } from "../core/say.js";
 import { viewOf } from "../core/view.js";
 import { make } from "../touch/dom.js";
+import { pairTable, unparted } from "../touch/pairs.js";
 
 /** @typedef {ReturnType<typeof viewOf>} View */
 
@@ -27,8 +28,9 @@ export function makeFrame(box, face) {
   function show() {
     if (!box.open) return;
     const { plan, sheet, printed_sheet } = face;
-    const rows = (/** @type {Sheet} */ { picture }) => picture.map(({ name, text }) => [name, text]);
-    const table = make("table", { className: "pairs bodies" }, make("tbody"));
+    const rows = (/** @type {Sheet} */ { picture }) =>
+      picture.map(({ name, text }) => [unparted(name), unparted(text)]);
+    const table = pairTable([]);
     fillTable(table, rows(sheet), rows(printed_sheet));
     const views = sheet.captions.map((_, index) => viewOf(plan, index));
     const follows = views.some(({ meant, path }) => meant || path.length > 0);

@@ -3,8 +3,9 @@
 import { gapMs, settableMs } from "../core/keyed.js";
 import { spanText } from "../core/say.js";
 import { make } from "../touch/dom.js";
+import { pairRows, pairTable } from "../touch/pairs.js";
 import { refill } from "../touch/refill.js";
-import { pairs, taking } from "./ways.js";
+import { taking } from "./ways.js";
 
 const SECOND_MS = 1000;
 const SECONDS = /^([0-9]{1,5})(?:[.,]([0-9]{1,3}))?$/;
@@ -87,7 +88,7 @@ export function makeOtherPace(shown, compute, take) {
       .map(({ word, head }) => ({ name: word, text: head }));
     refill(
       told,
-      pairs([{ name: "interval", text: keyed }, ...lines, ...stops]),
+      pairTable(pairRows([{ name: "interval", text: keyed }, ...lines, ...stops])),
       taking(`interval ${keyed}`, () => take(interval_ms)),
     );
   }

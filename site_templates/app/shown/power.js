@@ -2,6 +2,7 @@
 
 import { fixed, word } from "../core/say.js";
 import { make, shape } from "../touch/dom.js";
+import { pairRows, pairTable } from "../touch/pairs.js";
 
 const WIDTH = 340;
 const HEIGHT = 96;
@@ -26,8 +27,7 @@ export function makePower(box, shown) {
     const { plan, sheet } = shown();
     if (!box.open || drawn === plan) return;
     drawn = plan;
-    const rows = sheet.power.map(({ name, text }) => make("tr", {}, make("th", {}, name), make("td", {}, text)));
-    const table = make("table", { className: "pairs bodies" }, make("tbody", {}, ...rows));
+    const table = pairTable(pairRows(sheet.power));
     inside.replaceChildren(table, ...plan.power.supplies.map((supply) => falling(plan, supply)));
   }
 }

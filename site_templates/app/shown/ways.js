@@ -4,6 +4,7 @@ import { axesOf } from "../core/sheet-figures.js";
 import { lateText, recoveryText } from "../core/sheet-options.js";
 import { clocks, dated } from "../core/sheet-times.js";
 import { make } from "../touch/dom.js";
+import { pairRows, pairTable } from "../touch/pairs.js";
 
 /** @typedef {NonNullable<Sheet["late"]>["options"][number]} Told */
 
@@ -22,7 +23,7 @@ export function waysTold(plan, take) {
   const first = options.findIndex(({ why }) => why === "");
   return [
     make("p", {}, make("b", {}, head)),
-    pairs(lines),
+    pairTable(pairRows(lines)),
     ...(steps.length > 0 ? [make("ol", {}, ...steps.map((step) => make("li", {}, step)))] : []),
     ...options.map((option, index) => wayBox(option, index === first, () => take(ids[index]))),
   ];
@@ -49,7 +50,7 @@ function wayBox({ head, why, lines, keyframes }, open, take) {
     { className: "way", open },
     summary,
     ...failed,
-    pairs(lines),
+    pairTable(pairRows(lines)),
     ...rows,
     ...(why ? [] : [taking(head, take)]),
   );
@@ -61,10 +62,4 @@ export function taking(head, take) {
   button.setAttribute("aria-label", `Take it: ${head}`);
   button.addEventListener("click", take);
   return button;
-}
-
-/** @param {{name: string, text: string}[]} lines */
-export function pairs(lines) {
-  const rows = lines.map(({ name, text }) => make("tr", {}, make("th", {}, name), make("td", {}, text)));
-  return make("table", { className: "pairs bodies" }, make("tbody", {}, ...rows));
 }
