@@ -45,7 +45,7 @@ def of_the_phone() -> Graph:
     [
         (BELOW, "problems", "cli"),
         (of_python(), "fieldsheet.problems", "fieldsheet.cli"),
-        (of_the_phone(), str((APP / "core" / "civil.js").resolve()), str((APP / "shot.js").resolve())),
+        (of_the_phone(), str((APP / "core" / "civil.js").resolve()), str((APP / "first.js").resolve())),
     ],
     ids=["rooms", "python", "phone"],
 )

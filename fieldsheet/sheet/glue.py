@@ -1,7 +1,4 @@
-"""What no line may part: a figure and its unit, a frame and its number; on paper, in terminal and guide.
-
-The phone does the same where columns are narrow: touch/pairs.js.
-"""
+"""What no line may part: a figure and its unit, a frame and its number; on paper, in terminal and guide."""
 
 from __future__ import annotations
 
@@ -16,13 +13,10 @@ _UNITS = (
     *("Wh", "W", "V", "mAh", "GB", "MB"),
     *("fr", "frame", "frames", "stop", "stops", "click", "clicks"),
 )
-_PARTED = re.compile(
-    rf"(?<=[\d°]) (?=(?:{'|'.join(_UNITS)})(?!\w))"
-    r"|(?<=\b[Ff]rame) (?=\d)|(?<=\bISO) (?=\d)|(?<=\bEV) (?=[\d−])"
-)
+_PARTED = re.compile(rf"(?<=[\d°]) (?=(?:{'|'.join(_UNITS)})(?!\w))|(?<=\b[Ff]rame) (?=\d)")
 _HELD = re.compile(
     r"(?<=\d) (?=(?:shots?|nights?|runs?)\b)"  # a count
-    r"|(?<=\b[SPTF]) (?=[\d+−])"  # where an axis stands
+    r"|(?<=\bISO) (?=\d)|(?<=\b[SPTF]) (?=[\d+−])"  # a sensitivity, where an axis stands
     r"|(?<=\d) (?=(?:January|February|March|April|May|June|July)\b)"  # a day of a month
     r"|(?<=\d) (?=(?:August|September|October|November|December)\b)"
     r"|(?<=\b[mk]m)/(?=h\b)|(?<=\bm)/(?=s\b)"  # the stroke of a unit
@@ -38,7 +32,7 @@ _JOINER = "\u2060"
 
 
 def glued(text: str, glue: str = NBSP) -> str:
-    """The text with `glue` for each blank between a figure and its unit, frame, ISO or EV and its number."""
+    """The text with `glue` for each blank between a figure and its unit, or between frame and its number."""
     return _PARTED.sub(glue, text)
 
 

@@ -136,8 +136,8 @@ def test_ready_is_refused_with_its_reasons_unless_held_and_told_when_something_o
     # What was accepted as open is not told again; a value that changes later is.
     _turn(page, OTHER_NIGHT)
     expect(said).to_contain_text("1 item open again since “ready to roll”, 19:00:0")
-    expect(page.locator("#next-open")).to_have_text(re.compile(r"^1 open againBack to frame\s1"))
-    expect(page.locator("#ready a")).to_have_text(re.compile(r"^Back to frame\s1"))
+    expect(page.locator("#next-open")).to_have_text(re.compile("^1 open againBack to frame 1"))
+    expect(page.locator("#ready a")).to_have_text(re.compile("^Back to frame 1"))
     page.locator("#printed").click()
     expect(said).to_have_text(re.compile("^Ready to roll 19:00:0., with 27"))
     _back(page).tap()

@@ -7,7 +7,6 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import plan_shot
-from fieldsheet.sheet.glue import glued
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
@@ -48,7 +47,7 @@ def test_the_section_says_what_the_sheet_says_and_draws_every_keyframe(
 ) -> None:
     sheet = make_sheet(plan_shot(demo.brief(shot), sky, {}))
     _open(page, demo_host, shot)
-    assert _lines(page) == [[glued(row["name"]), glued(row["text"])] for row in sheet["picture"]]
+    assert _lines(page) == [[row["name"], row["text"]] for row in sheet["picture"]]
     captions = page.locator("#frame figcaption").all_text_contents()
     expected = [
         f"{row['key']} {row['name']}, {row['clock']}, frame {row['frame']}" for row in sheet["keyframes"]

@@ -9,7 +9,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from fieldsheet.sheet.glue import glued
 from fieldsheet.sheet.sheet import changing
 from tests.web.host import Host
 
@@ -52,7 +51,7 @@ def test_the_section_tells_every_line_and_draws_every_supply(page: Page, demo_pl
     box = page.locator("#power")
     expect(box.locator("tr")).to_have_count(0)
     box.locator("summary").tap()
-    told = [[glued(line["name"]), glued(line["text"])] for line in changing(demo_plan)["power"]]
+    told = [[line["name"], line["text"]] for line in changing(demo_plan)["power"]]
     expect(box.locator("tr")).to_have_count(len(told))
     rows = box.locator("tr").evaluate_all(
         "(rows) => rows.map((row) => [...row.cells].map((c) => c.textContent))"

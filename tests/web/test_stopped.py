@@ -87,7 +87,7 @@ def test_marks_read_aloud_say_before_which_stop_they_were(page: Page) -> None:
 
 OPEN = """() => [...document.querySelectorAll(".item")]
   .filter((row) => !row.closest("[hidden]") && !row.querySelector("input").checked)
-  .map((row) => row.querySelector(".what").firstChild.textContent.trim().replaceAll("\\u00a0", " "))"""
+  .map((row) => row.querySelector(".what").firstChild.textContent.trim())"""
 FRAME_1 = ["Frame 1 set to", "K1 START stored, tape marked"]
 BACK = ["Back to frame 1: hold the left key for three seconds", "Frame 1 has fired"]
 K2, K3 = "K2 MIDDLE stored, tape marked", "K3 END stored, tape marked"

@@ -44,6 +44,13 @@ def choose(page: Page, theme: str) -> None:
     page.get_by_role("button", name=theme.capitalize(), exact=True).tap()
 
 
+def go(page: Page, host: Host, path: str) -> None:
+    """To a page of the site; that of a shot is waited for until it is worked."""
+    page.goto(host.url(HERE + path))
+    if path.startswith("shots/"):
+        expect(page.locator("#night")).to_be_enabled()
+
+
 def picture(page: Page, whole: bool = False) -> Image.Image:
     return Image.open(io.BytesIO(page.screenshot(full_page=whole))).convert("RGB")
 
@@ -102,7 +109,7 @@ def reds(image: Image.Image, which: str = "") -> set[int]:
 @pytest.mark.parametrize("path", PAGES)
 def test_the_night_page_is_red_and_black_and_nothing_else(page: Page, host: Host, path: str) -> None:
     """Unfolded, every box ticked, every field filled, one of them and its text chosen."""
-    page.goto(host.url(HERE + path))
+    go(page, host, path)
     choose(page, "night")
     drawn(page)
     assert max(reds(picture(page, whole=True))) == 255
@@ -128,7 +135,7 @@ def test_at_night_no_frame_between_pages_is_anything_but_red_and_black(page: Pag
     session.send("Page.startScreencast", {"format": "png", "everyNthFrame": 1})
     host.slow_s = {"app/style.css": 0.2, "app/rows.css": 0.1}
     for path in PAGES:
-        page.goto(host.url(HERE + path))
+        go(page, host, path)
     page.go_back()
     page.reload()
     session.send("Page.stopScreencast")
@@ -201,7 +208,7 @@ SMALLEST = """(targets) => {
 
 def test_buttons_and_rows_suit_gloves_and_nothing_runs_off_the_side(page: Page, host: Host) -> None:
     for path in PAGES:
-        page.goto(host.url(HERE + path))
+        go(page, host, path)
         for width in (320, 360, 412):
             page.set_viewport_size({"width": width, "height": 740})
             count, height = page.evaluate(SMALLEST, TARGETS)
@@ -227,7 +234,7 @@ def test_text_at_twice_its_size_stays_on_the_screen_and_whole(page: Page, host: 
             page.unroute("**/*.woff2")
         else:
             page.route("**/*.woff2", lambda asked: asked.abort())
-        page.goto(host.url(HERE + path))
+        go(page, host, path)
         page.evaluate("document.documentElement.style.fontSize = '36px'")
         assert page.evaluate("document.documentElement.scrollWidth") == 360, is_ours
         assert page.evaluate(WORDS_BROKEN) == [], "columns too narrow for a word"

@@ -10,7 +10,6 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from fieldsheet.catalog.read import Catalog
 from fieldsheet.press import plan_shot
-from fieldsheet.sheet.glue import glued
 from fieldsheet.sheet.sheet import make_sheet
 from fieldsheet.sky.sky import Sky
 from tests.web.host import Host
@@ -63,7 +62,7 @@ def _told(sheet: dict[str, Any]) -> dict[str, Any]:
         "ways": [
             {
                 "head": way["head"],
-                "lines": [[glued(line["name"]), glued(line["text"])] for line in way["lines"]],
+                "lines": [[line["name"], line["text"]] for line in way["lines"]],
                 "keyed": [
                     text for row in way["keyframes"] for key in ("line", "off", "aimed") if (text := row[key])
                 ],

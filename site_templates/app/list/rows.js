@@ -3,13 +3,14 @@
 
 import { textAt } from "../touch/bind.js";
 import { make } from "../touch/dom.js";
-import { unparted } from "../touch/pairs.js";
 import { isDone } from "../takes/added.js";
 import { stopOf } from "../takes/stops.js";
 import { swapsMade } from "../takes/swapped.js";
 
 const MUST = "must";
 const FIELD_MOST = 40;
+/** The blank between a figure and its unit, where no line may break. */
+const UNIT = /(\d) (?=(?:mm|m|kg|s|min|V|W|Wh|GB)\b)/g;
 /** The dash of a range, which some voices pass over. */
 const RANGE = /(\d)\u2013(?=\d)/g;
 /** The row that says that frame 1 has fired: kept as a start, it is done without a tick. */
@@ -44,7 +45,8 @@ function makeRow(item) {
   box.dataset.item = item.id.slice(1);
   const words = [...item.childNodes].filter((node) => node !== value && node !== blank);
   const text = (words[0]?.textContent ?? "").trim();
-  for (const node of words) if (node.nodeType === Node.TEXT_NODE) node.textContent = unparted(node.textContent ?? "");
+  for (const node of words)
+    if (node.nodeType === Node.TEXT_NODE) node.textContent = (node.textContent ?? "").replace(UNIT, "$1\u00a0");
   const label = make("label", {}, box, make("span", { className: "what" }, ...words));
   if (value) label.append(value);
   const field = blank ? makeField(text, blank.textContent ?? "") : null;

@@ -60,7 +60,7 @@ export function makeExposure(box, shown, shift, keep) {
     drawn = plan;
     const { lines, bands } = /** @type {Exposed} */ (sheet.exposure);
     const printed = /** @type {Exposed} */ (printed_sheet.exposure);
-    const differs = (/** @type {{name: string, text: string}} */ { name, text }) =>
+    const differs = (/** @type {import("../touch/pairs.js").Pair} */ { name, text }) =>
       printed.lines.find((line) => line.name === name)?.text !== text;
     reads.show();
     inside.replaceChildren(pairTable(pairRows(lines, differs)), chartOf(plan), bandTable(bands, printed.bands));

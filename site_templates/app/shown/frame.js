@@ -4,7 +4,7 @@ import { fillTable } from "../touch/bind.js";
 import { word } from "../core/say.js";
 import { viewOf } from "../core/view.js";
 import { make } from "../touch/dom.js";
-import { pairTable, unparted } from "../touch/pairs.js";
+import { pairTable } from "../touch/pairs.js";
 
 /** @typedef {ReturnType<typeof viewOf>} View */
 
@@ -28,8 +28,7 @@ export function makeFrame(box, face) {
   function show() {
     if (!box.open) return;
     const { plan, sheet, printed_sheet } = face;
-    const rows = (/** @type {Sheet} */ { picture }) =>
-      picture.map(({ name, text }) => [unparted(name), unparted(text)]);
+    const rows = (/** @type {Sheet} */ { picture }) => picture.map(({ name, text }) => [name, text]);
     const table = pairTable([]);
     fillTable(table, rows(sheet), rows(printed_sheet));
     const views = sheet.captions.map((_, index) => viewOf(plan, index));
