@@ -62,9 +62,8 @@ def _row(page: Page, text: str) -> Locator:
 
 
 def _turn_to(page: Page, text: str) -> None:
-    expect(_row(page, text).locator("button")).to_have_count(
-        1
-    )  # it is computed: nothing is put in its place any more
+    """Once it is computed: then nothing is put in its place any more."""
+    expect(_row(page, text).locator("button")).to_have_count(1)
     _row(page, text).locator("summary").tap()
     _row(page, text).get_by_role("button", name="Turn to this night").tap()
 

@@ -5,7 +5,7 @@ import { rungsOf } from "../core/opened.js";
 import { msOf } from "../core/pace.js";
 import { clock, fixed } from "../core/say.js";
 import { make, shape } from "../touch/dom.js";
-import { pairRows, pairTable } from "../touch/pairs.js";
+import { pairTable } from "../touch/pairs.js";
 import { makeReads } from "./reads.js";
 
 /** @typedef {NonNullable<Sheet["exposure"]>} Exposed @typedef {Exposed["bands"]} Bands */
@@ -63,7 +63,7 @@ export function makeExposure(box, shown, shift, keep) {
     const differs = (/** @type {import("../touch/pairs.js").Pair} */ { name, text }) =>
       printed.lines.find((line) => line.name === name)?.text !== text;
     reads.show();
-    inside.replaceChildren(pairTable(pairRows(lines, differs)), chartOf(plan), bandTable(bands, printed.bands));
+    inside.replaceChildren(pairTable(lines, differs), chartOf(plan), bandTable(bands, printed.bands));
   }
 }
 

@@ -3,7 +3,7 @@
 import { gapMs, settableMs } from "../core/keyed.js";
 import { spanText } from "../core/say.js";
 import { make } from "../touch/dom.js";
-import { pairRows, pairTable } from "../touch/pairs.js";
+import { pairTable } from "../touch/pairs.js";
 import { refill } from "../touch/refill.js";
 import { taking } from "./ways.js";
 
@@ -88,7 +88,7 @@ export function makeOtherPace(shown, compute, take) {
       .map(({ word, head }) => ({ name: word, text: head }));
     refill(
       told,
-      pairTable(pairRows([{ name: "interval", text: keyed }, ...lines, ...stops])),
+      pairTable([{ name: "interval", text: keyed }, ...lines, ...stops]),
       taking(`interval ${keyed}`, () => take(interval_ms)),
     );
   }

@@ -2,7 +2,7 @@
 
 import { fixed, word } from "../core/say.js";
 import { make, shape } from "../touch/dom.js";
-import { pairRows, pairTable } from "../touch/pairs.js";
+import { pairTable } from "../touch/pairs.js";
 
 const WIDTH = 340;
 const HEIGHT = 96;
@@ -27,7 +27,7 @@ export function makePower(box, shown) {
     const { plan, sheet } = shown();
     if (!box.open || drawn === plan) return;
     drawn = plan;
-    const table = pairTable(pairRows(sheet.power));
+    const table = pairTable(sheet.power);
     inside.replaceChildren(table, ...plan.power.supplies.map((supply) => falling(plan, supply)));
   }
 }

@@ -4,7 +4,7 @@ import { axesOf } from "../core/sheet-figures.js";
 import { lateText, recoveryText } from "../core/sheet-options.js";
 import { clocks, dated } from "../core/sheet-times.js";
 import { make } from "../touch/dom.js";
-import { pairRows, pairTable } from "../touch/pairs.js";
+import { pairTable } from "../touch/pairs.js";
 
 /** @typedef {NonNullable<Sheet["late"]>["options"][number]} Told */
 
@@ -23,7 +23,7 @@ export function waysTold(plan, take) {
   const first = options.findIndex(({ why }) => why === "");
   return [
     make("p", {}, make("b", {}, head)),
-    pairTable(pairRows(lines)),
+    pairTable(lines),
     ...(steps.length > 0 ? [make("ol", {}, ...steps.map((step) => make("li", {}, step)))] : []),
     ...options.map((option, index) => wayBox(option, index === first, () => take(ids[index]))),
   ];
@@ -50,7 +50,7 @@ function wayBox({ head, why, lines, keyframes }, open, take) {
     { className: "way", open },
     summary,
     ...failed,
-    pairTable(pairRows(lines)),
+    pairTable(lines),
     ...rows,
     ...(why ? [] : [taking(head, take)]),
   );

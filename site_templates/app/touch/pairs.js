@@ -12,7 +12,7 @@ export function pairRows(pairs, differs = () => false) {
   });
 }
 
-/** @param {HTMLTableRowElement[]} rows */
-export function pairTable(rows) {
-  return make("table", { className: "pairs bodies" }, make("tbody", {}, ...rows));
+/** @param {Pair[]} pairs @param {(pair: Pair) => boolean} [differs] from what is printed */
+export function pairTable(pairs, differs) {
+  return make("table", { className: "pairs bodies" }, make("tbody", {}, ...pairRows(pairs, differs)));
 }
