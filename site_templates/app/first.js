@@ -12,6 +12,7 @@ import { focusTop, part, tell } from "./touch/dom.js";
 import { makeFace } from "./shown/face.js";
 import { toldAnew } from "./takes/added.js";
 import { makeNow } from "./rolling/now.js";
+import { makeRows } from "./list/rows.js";
 import { AWAITED, listenForNights, loadNights, lostText } from "./shown/nights.js";
 import { startShell } from "./shell.js";
 import { makeTaking } from "./list/taking.js";
@@ -38,6 +39,7 @@ let coming = null;
 /** @type {ReturnType<typeof import("./later.js").makeLater> | null} */
 let later = null;
 
+await breath();
 const shell = startShell(first);
 const of_page = await carriedPlan(part("plan").textContent ?? "").catch(giveUp);
 const { plan: printed, unread } = await planToGoBy(shell.log, of_page, loadReach);
@@ -45,6 +47,8 @@ let reach = AWAITED;
 let live_ms = 0;
 let may_tick = false;
 const face = makeFace(printed, of_page);
+await breath();
+const rows = makeRows(document);
 await breath();
 const revisions = { now: of_page.revision, by: printed.revision, unread };
 const begun = makeBegun(part("older-plan"), revisions, () => allow(false));
@@ -55,11 +59,7 @@ const turning = makeTurning(printed, `${shell.site.prefix}turned|${printed.shot.
   allow,
   keep: (changes) => taking.keepChanges(changes),
 });
-const taking = makeTaking(shell, face, begun, turning, () => {
-  follow();
-  now.show(Date.now());
-  later?.showTake();
-});
+const taking = makeTaking(rows, { shell, face, begun, turning, shown: showTake });
 const now = makeNow({
   ...{ face, taking, stateNow, sky: () => reach.sky, told: () => turning.told, key: shell.site.prefix },
 });
@@ -75,13 +75,21 @@ function giveUp(error) {
 }
 
 function start() {
-  show(printed);
+  face.show(printed, face.sheet);
+  tick();
   warnOfOtherRevision();
   addEventListener("hashchange", warnOfOtherRevision); // a scan while the page is open only changes the address
   part("printed").addEventListener("click", turnBack);
   setInterval(tick, SECOND_MS);
   taking.start().then(ticks);
-  Promise.race([first, new Promise((over) => setTimeout(over, PATIENCE_MS))]).then(startLater);
+  awaitTake().then(startLater);
+}
+
+/** What the take holds is shown once it is read; where the store does not answer, as if none were open. */
+async function awaitTake() {
+  const late = new Promise((over) => setTimeout(over, PATIENCE_MS, "late"));
+  if ((await Promise.race([first, late])) === "late") taking.show();
+  await breath();
 }
 
 /** Once; null where it does not arrive. */
@@ -158,13 +166,19 @@ function turnTo(changes, text) {
   return true;
 }
 
-/** @param {Plan} plan @param {Sheet} [sheet] @param {Said} [kept] */
+/** @param {Plan} plan @param {Sheet} sheet @param {Said} [kept] */
 function show(plan, sheet, kept) {
   face.show(plan, sheet, kept);
   later?.show();
   live_ms = 0;
   tick();
   taking.show();
+}
+
+function showTake() {
+  follow();
+  now.show(Date.now());
+  later?.showTake();
 }
 
 function tick() {

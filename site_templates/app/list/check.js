@@ -59,7 +59,7 @@ export function makeCheck(rows, { take, kept, spans, undo, key }) {
   function told(item) {
     const { title = "" } = parts.find((one) => one.items.includes(item)) ?? {};
     const note = item.line.querySelector(".what > small:not(.was)")?.textContent ?? "";
-    const value = item.line.querySelector(":scope > label > b")?.firstChild?.textContent ?? valueOf(item, sheet());
+    const value = item.place?.firstChild?.textContent ?? valueOf(item, sheet());
     const whose = [title, item.role, item.must ? "must-do" : ""].filter((text) => text !== "").join(" · ");
     return { text: wordsOf(item), value, note, whose };
   }

@@ -26,9 +26,9 @@ const PHASE = "phases.";
 
 /**
  * A row of the page: its item's id and text, whether it is a must-do, its box, the path of its value in the sheet
- * ("" for none), its field, and the list item that it is.
+ * ("" for none), where that value stands, its field, and the list item that it is.
  * @typedef {{item: string, text: string, must: boolean, box: HTMLInputElement, path: string,
- *   field: HTMLInputElement | null, line: HTMLElement}} Row
+ *   place: HTMLElement | null, field: HTMLInputElement | null, line: HTMLElement}} Row
  */
 
 /** Makes every bare item a row; what cannot be kept yet cannot be ticked. @param {Document} page @returns {Row[]} */
@@ -57,7 +57,16 @@ function makeRow(item) {
     ...(field ? [make("label", { className: "field" }, field, ` ${blank?.textContent}`)] : []),
   );
   const path = value?.dataset.v ?? item.dataset.path ?? "";
-  const row = { item: item.id.slice(1), text, must: !item.classList.contains("also"), box, path, field, line: item };
+  const row = {
+    item: item.id.slice(1),
+    text,
+    must: !item.classList.contains("also"),
+    box,
+    path,
+    place: value,
+    field,
+    line: item,
+  };
   nameBox(row, value?.textContent ?? "");
   return row;
 }
@@ -182,7 +191,7 @@ export function showRows(rows, { sheet, plan }, state) {
     box.checked = is_needless || is_done || isBehind(row, plan, state, has_frames);
     row.line.hidden = is_needless;
     tellConfirmed(box, box.checked ? "" : (state.ticks.get(item)?.value ?? ""), value);
-    nameBox(row, row.line.querySelector(":scope > label > b")?.textContent ?? valueOf(row, sheet));
+    nameBox(row, row.place?.textContent ?? valueOf(row, sheet));
     if (field && field !== document.activeElement) field.value = state.fields.get(item) ?? "";
   }
 }

@@ -10,7 +10,7 @@ import { part, tell } from "../touch/dom.js";
 import { makeEnding } from "./ending.js";
 import { countsToCompare, makeFired } from "../takes/fired.js";
 import { logWords } from "../takes/log.js";
-import { itemTexts, makeRows } from "./rows.js";
+import { itemTexts } from "./rows.js";
 import { firedSince } from "../takes/stops.js";
 import { makeTake } from "./take.js";
 import { makeUndo } from "../touch/undo.js";
@@ -18,18 +18,19 @@ import { makeUndo } from "../touch/undo.js";
 const OLD_TAKE_MS = 18 * 3600 * 1000; // past that, ticks are another evening's
 
 /**
- * @param {ReturnType<typeof import("../shell.js").startShell>} shell
- * @param {ReturnType<typeof import("../shown/face.js").makeFace>} face
- * @param {ReturnType<typeof import("./begun.js").makeBegun>} begun
- * @param {object} turning
- * @param {(of_take: object | null) => void} turning.takeUp the changes that the open take is for, or that none is open
- * @param {() => void} turning.taken a take was begun on what is asked for
- * @param {() => void} shown called after what the take holds was shown
+ * @param {import("./rows.js").Row[]} rows
+ * @param {object} page
+ * @param {ReturnType<typeof import("../shell.js").startShell>} page.shell
+ * @param {ReturnType<typeof import("../shown/face.js").makeFace>} page.face
+ * @param {ReturnType<typeof import("./begun.js").makeBegun>} page.begun
+ * @param {object} page.turning
+ * @param {(of_take: object | null) => void} page.turning.takeUp the changes that the open take is for, or that none is open
+ * @param {() => void} page.turning.taken a take was begun on what is asked for
+ * @param {() => void} page.shown called after what the take holds was shown
  */
-export function makeTaking(shell, face, begun, turning, shown) {
+export function makeTaking(rows, { shell, face, begun, turning, shown }) {
   const printed = face.plan;
   const { spans } = printed.brief.place.zone;
-  const rows = makeRows(document);
   const take = makeTake(shell.log, printed.shot.id, {
     carried: () => ({
       plan: { ...face.kept.plan, brief: printed.brief, items: itemTexts(rows) },
@@ -60,7 +61,7 @@ export function makeTaking(shell, face, begun, turning, shown) {
     /** The take first: nothing may be ticked before it is known whether one is open. */
     async start() {
       const log = await shell.log.catch(storeFault);
-      if (!log) return;
+      if (!log) return show();
       await read();
       check.settle();
       check.listen();

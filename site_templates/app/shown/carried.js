@@ -8,6 +8,7 @@ import { pathOf } from "../core/frames.js";
 import { suppliesOf } from "../core/power.js";
 import { storageOf } from "../core/storage.js";
 import { thinned } from "../core/supplies.js";
+import { breath } from "../touch/breath.js";
 
 const MOST_BYTES = 4_000_000; // the largest plan is a thirtieth of it
 
@@ -19,6 +20,7 @@ export async function carriedPlan(packed) {
   const timing = { ...plan.timing, start_ms: plan.window.start.utc_ms };
   /** @type {Pick<Night, "spans">} */
   const night = { spans: plan.brief.place.zone.spans };
+  await breath();
   plan.power.supplies = suppliesOf(plan.brief, night, timing, pathOf(plan)).map(thinned);
   const { exposure } = plan;
   if (exposure) exposure.bands = bandRows(plan.brief, timing, exposure.bands, exposure.first_rung);

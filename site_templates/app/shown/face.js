@@ -42,7 +42,7 @@ export function makeFace(printed, of_page) {
      * Shows another plan, or the same anew.
      * @param {Plan} plan @param {Sheet} sheet @param {{plan: Plan, sheet: Sheet}} kept
      */
-    show(plan, sheet = makeSheet(plan), kept = { plan, sheet }) {
+    show(plan, sheet, kept = { plan, sheet }) {
       Object.assign(face, { plan, sheet, kept });
       key_list.show(plan, sheet);
       fill(document, face.sheet, printed_sheet);

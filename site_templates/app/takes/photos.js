@@ -40,31 +40,36 @@ export async function showOn(canvas, bytes) {
 
 /** The photos of one site, by take and keyframe; the last one of each is kept. @param {import("../keep/site.js").Site} site */
 export function openPhotos(site) {
-  const base = openBase(`${site.prefix}photos`, (made) => {
-    made.createObjectStore("photos", { keyPath: ["take", "keyframe"] });
-  });
-  base.catch(() => {}); // said when a photo is to be kept
+  /** @type {Promise<IDBDatabase> | null} */
+  let base = null;
+  /** When a photo is first asked for: most takes have none. */
+  const opened = () => {
+    base ??= openBase(`${site.prefix}photos`, (made) => {
+      made.createObjectStore("photos", { keyPath: ["take", "keyframe"] });
+    });
+    return base;
+  };
   const rangeOf = (/** @type {string} */ take) => IDBKeyRange.bound([take], [take, []]);
   return {
     /** @param {string} take @param {number} keyframe @param {ArrayBuffer} bytes */
     async keep(take, keyframe, bytes) {
-      const work = (await base).transaction("photos", "readwrite", ON_DISK);
+      const work = (await opened()).transaction("photos", "readwrite", ON_DISK);
       work.objectStore("photos").put({ take, keyframe, bytes });
       await committed(work);
     },
     /** Keyframe -> JPEG. @param {string} take @returns {Promise<Map<number, ArrayBuffer>>} */
     async of(take) {
-      const found = await result((await base).transaction("photos").objectStore("photos").getAll(rangeOf(take)));
+      const found = await result((await opened()).transaction("photos").objectStore("photos").getAll(rangeOf(take)));
       return new Map(found.map(({ keyframe, bytes }) => [keyframe, bytes]));
     },
     /** The takes that have any. @returns {Promise<string[]>} */
     async takes() {
-      const keys = await result((await base).transaction("photos").objectStore("photos").getAllKeys());
+      const keys = await result((await opened()).transaction("photos").objectStore("photos").getAllKeys());
       return [...new Set(keys.map((key) => /** @type {string[]} */ (key)[0]))];
     },
     /** @param {string} take */
     async forget(take) {
-      const work = (await base).transaction("photos", "readwrite", ON_DISK);
+      const work = (await opened()).transaction("photos", "readwrite", ON_DISK);
       work.objectStore("photos").delete(rangeOf(take));
       await committed(work);
     },
