@@ -24,6 +24,7 @@ NO_CODE = (
 )
 NOW = datetime.fromisoformat("2027-06-05T19:00:00+01:00")
 HANGS = "IDBFactory.prototype.open = () => new EventTarget();"
+REFUSES = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
 DEAF = "delete globalThis.BroadcastChannel;"
 CODE, TAKES, PLANS = b"as digitsOf", b"as showTakes", b"as showPlans"
 FIRST = b"older-plan"  # what a thumb needs at once
@@ -56,6 +57,22 @@ def page(host: Host, bare_phone: BrowserContext, demo_site: dict[str, bytes]) ->
 def ticked(page: Page) -> None:
     page.locator(".item input:enabled").first.tap()
     expect(page.locator(".progress")).to_have_text("27 of 28 must-dos left")  # said once it is on the disk
+
+
+@pytest.mark.parametrize("store", [HANGS, REFUSES])
+def test_without_an_answer_of_the_store_the_list_and_what_follows_it_are_shown(
+    page: Page, host: Host, store: str
+) -> None:
+    skies: list[Route] = []
+    page.route("**/*.pack", lambda route: skies.append(route))
+    page.add_init_script(store)
+    page.goto(host.url(SHOT))
+    expect(page.locator(".progress")).to_have_text("28 of 28 must-dos left")
+    page.unroute("**/*.pack")
+    for sky in skies:
+        sky.continue_()
+    expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator(".item input:enabled")).to_have_count(0)
 
 
 def test_what_is_opened_too_early_is_waited_for_and_then_filled(
