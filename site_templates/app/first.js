@@ -46,6 +46,7 @@ const { plan: printed, unread } = await planToGoBy(shell.log, of_page, loadReach
 let reach = AWAITED;
 let live_ms = 0;
 let may_tick = false;
+let is_known = false; // whether a take is open, and what it holds
 const face = makeFace(printed, of_page);
 await breath();
 const rows = makeRows(document);
@@ -81,8 +82,8 @@ function start() {
   addEventListener("hashchange", warnOfOtherRevision); // a scan while the page is open only changes the address
   part("printed").addEventListener("click", turnBack);
   setInterval(tick, SECOND_MS);
-  taking.start().then(ticks);
-  awaitTake().then(startLater);
+  taking.start().then(ticks, giveUp);
+  awaitTake().finally(startLater);
 }
 
 /** What the take holds is shown once it is read; where the store does not answer, as if none were open. */
@@ -176,6 +177,7 @@ function show(plan, sheet, kept) {
 }
 
 function showTake() {
+  is_known = true;
   follow();
   now.show(Date.now());
   later?.showTake();
@@ -184,7 +186,7 @@ function showTake() {
 function tick() {
   const now_ms = Date.now();
   face.tick(now_ms);
-  now.show(now_ms);
+  if (is_known) now.show(now_ms);
   later?.tick(now_ms);
   if (Math.abs(now_ms - live_ms) < LIVE_EVERY_MS) return;
   live_ms = now_ms;

@@ -29,7 +29,7 @@ from fieldsheet.site.pages import POLICY, packed_json
 from fieldsheet.site.version import integrity, version_list
 from tests.site.sample import changed, sample_packs, sample_shot, sample_site
 
-SHELL_MOST_BYTES = 490_400  # as it arrives; tests/web/test_packed.py says what the phone keeps of it
+SHELL_MOST_BYTES = 491_000  # as it arrives; tests/web/test_packed.py says what the phone keeps of it
 SHOT_MOST_BYTES = 30_000
 
 

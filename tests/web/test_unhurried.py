@@ -75,6 +75,22 @@ def test_without_an_answer_of_the_store_the_list_and_what_follows_it_are_shown(
     expect(page.locator(".item input:enabled")).to_have_count(0)
 
 
+def test_a_page_that_cannot_show_its_take_says_so_and_keeps_what_is_ticked(
+    page: Page, host: Host, demo_site: dict[str, bytes]
+) -> None:
+    whole = demo_site["shots/slipway/index.html"]
+    torn = re.sub(
+        rb'(<table[^>]*id="?rolling"?[^>]*>).*?(?=</table>)', rb"\1", whole, count=1, flags=re.DOTALL
+    )
+    host.sites[HERE] = {**demo_site, "shots/slipway/index.html": torn}
+    assert torn != whole
+    page.goto(host.url(SHOT))
+    expect(page.locator("#lost")).to_contain_text("This page is damaged")
+    page.locator(".item input").first.evaluate("(box) => box.click()")
+    kept(page, "take", "tick")
+    expect(page.locator("#night")).to_be_enabled()
+
+
 def test_what_is_opened_too_early_is_waited_for_and_then_filled(
     page: Page, host: Host, demo_site: dict[str, bytes]
 ) -> None:

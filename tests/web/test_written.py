@@ -172,13 +172,19 @@ def test_a_file_that_is_no_picture_is_refused_in_words(page: Page) -> None:
     assert events(page) == []
 
 
-def test_a_photo_for_which_there_is_no_room_is_said_and_not_logged(page: Page) -> None:
-    page.evaluate(
-        "() => { IDBObjectStore.prototype.put = () => { throw new DOMException('', 'QuotaExceededError'); } }"
-    )
+@pytest.mark.parametrize("part", ["IDBObjectStore.prototype.put", "IDBFactory.prototype.open"])
+def test_a_photo_without_room_is_said_and_not_logged_and_is_kept_once_there_is_room(
+    page: Page, part: str
+) -> None:
+    refuse = f"{part} = () => {{ throw new DOMException('', 'QuotaExceededError'); }};"
+    page.evaluate(f"() => {{ window.whole = {part}; {refuse} }}")
     camera(page, "K1").set_input_files(picture(300, 200))
     expect(keyframe(page, "K1").get_by_role("alert")).to_contain_text("this phone's storage is full")
+    page.evaluate(f"() => {{ {part} = window.whole; }}")
     kept(page, "take")
+    camera(page, "K1").set_input_files(picture(300, 200))
+    expect(keyframe(page, "K1").locator("canvas")).to_be_visible()
+    kept(page, "take", "photo")
 
 
 @pytest.mark.parametrize(

@@ -42,6 +42,7 @@ export function makeAsSet(page, site, axes, take) {
         id && state.photos.has(index) ? `${id} ${state.photos.get(index)}` : "";
       const changed = places.filter((place) => wanted(place) !== place.drawn);
       const kept = id && changed.length > 0 ? await photos.of(id).catch(() => new Map()) : new Map();
+      if (id !== take.now.id) return; // another take is shown by now
       for (const place of changed) {
         place.drawn = wanted(place);
         await showPhoto(place, kept.get(place.index));

@@ -62,10 +62,10 @@ export function makeTaking(rows, { shell, face, begun, turning, shown }) {
     async start() {
       const log = await shell.log.catch(storeFault);
       if (!log) return show();
-      await read();
-      check.settle();
       check.listen();
       log.onChange(read);
+      await read();
+      check.settle();
     },
     read,
     show,

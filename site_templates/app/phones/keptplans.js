@@ -1,19 +1,17 @@
 // Plans from elsewhere that this phone keeps beside the site's own shots, each as the text of a plan file. What is read
 // from here passes the same gate as a file.
 
-import { ON_DISK, committed, openBase, result } from "../keep/idb.js";
+import { ON_DISK, baseAtNeed, committed, result } from "../keep/idb.js";
 
 /** @typedef {{name: string, text: string, is_short: boolean, kept_ms: number}} Kept name: of this text and no other */
 
 /** @param {import("../keep/site.js").Site} site */
 export function openPlans(site) {
-  /** @type {Promise<IDBDatabase> | null} */
-  let base = null;
+  const opened = baseAtNeed(`${site.prefix}plans`, (made) => made.createObjectStore("plans", { keyPath: ["name"] }));
 
   /** @param {IDBTransactionMode} mode */
   async function store(mode) {
-    base ??= openBase(`${site.prefix}plans`, (made) => made.createObjectStore("plans", { keyPath: ["name"] }));
-    return (await base).transaction("plans", mode, ON_DISK).objectStore("plans");
+    return (await opened()).transaction("plans", mode, ON_DISK).objectStore("plans");
   }
 
   return {

@@ -1,7 +1,7 @@
 // A take as files: the whole of it as JSON, and as a table and a text for people; its photos beside them. What has
 // left the phone whole is remembered, because only that may be deleted here.
 
-import { committed, ON_DISK, openBase, result } from "../keep/idb.js";
+import { baseAtNeed, committed, ON_DISK, result } from "../keep/idb.js";
 import { merge, reduce } from "./added.js";
 import { openPhotos } from "./photos.js";
 import { csvOf } from "./takecsv.js";
@@ -43,15 +43,12 @@ function photosOf(events, kept) {
 
 /** What leaves and is deleted of one site's takes. @param {import("../keep/site.js").Site} site @param {Promise<import("./log.js").Log>} log */
 export function makeExport(site, log) {
-  const name = `${site.prefix}saved`;
   const photos = openPhotos(site);
-  /** @type {Promise<IDBDatabase> | null} */
-  let base = null;
+  const opened = baseAtNeed(`${site.prefix}saved`, (made) => made.createObjectStore("saved"));
 
   /** @param {IDBTransactionMode} mode */
   async function store(mode) {
-    base ??= openBase(name, (made) => made.createObjectStore("saved"));
-    return (await base).transaction("saved", mode, ON_DISK).objectStore("saved");
+    return (await opened()).transaction("saved", mode, ON_DISK).objectStore("saved");
   }
 
   /** @param {string} take @returns {Promise<Saved>} */

@@ -1,5 +1,6 @@
 // When frame 1 fired, to the second: one tap, and the counts to compare that follow from it.
 
+import { put } from "../touch/cells.js";
 import { spanAt } from "../core/civil.js";
 import { countdown, make } from "../touch/dom.js";
 
@@ -71,7 +72,7 @@ export function makeFired(place, spans, keep) {
     /** @param {number | null} fired_ms */
     show(fired_ms) {
       const known = fired_ms !== null;
-      said.textContent = known ? `Frame 1 fired ${clockToSecond(fired_ms, spans)}` : "";
+      put(said, known ? `Frame 1 fired ${clockToSecond(fired_ms, spans)}` : "");
       said.hidden = undo.hidden = !known;
       button.hidden = known;
     },

@@ -1,7 +1,7 @@
 // Photos of the live view: drawn down, kept with the take in a base of their own, shown on a canvas, because the
 // policy of the page lets no picture in from elsewhere.
 
-import { ON_DISK, committed, openBase, result } from "../keep/idb.js";
+import { ON_DISK, baseAtNeed, committed, result } from "../keep/idb.js";
 
 const LONGEST_PX = 1280;
 const QUALITY = 0.8;
@@ -40,15 +40,9 @@ export async function showOn(canvas, bytes) {
 
 /** The photos of one site, by take and keyframe; the last one of each is kept. @param {import("../keep/site.js").Site} site */
 export function openPhotos(site) {
-  /** @type {Promise<IDBDatabase> | null} */
-  let base = null;
-  /** When a photo is first asked for: most takes have none. */
-  const opened = () => {
-    base ??= openBase(`${site.prefix}photos`, (made) => {
-      made.createObjectStore("photos", { keyPath: ["take", "keyframe"] });
-    });
-    return base;
-  };
+  const opened = baseAtNeed(`${site.prefix}photos`, (made) => {
+    made.createObjectStore("photos", { keyPath: ["take", "keyframe"] });
+  });
   const rangeOf = (/** @type {string} */ take) => IDBKeyRange.bound([take], [take, []]);
   return {
     /** @param {string} take @param {number} keyframe @param {ArrayBuffer} bytes */
