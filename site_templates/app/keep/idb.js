@@ -15,23 +15,6 @@ export async function openBase(name, make) {
   return base;
 }
 
-/**
- * A base that is opened when it is first asked for. One that was refused is asked for again: there may be room by then.
- * @param {string} name @param {(base: IDBDatabase) => void} make
- * @returns {() => Promise<IDBDatabase>}
- */
-export function baseAtNeed(name, make) {
-  /** @type {Promise<IDBDatabase> | null} */
-  let base = null;
-  return () => {
-    base ??= openBase(name, make).catch((error) => {
-      base = null;
-      throw error;
-    });
-    return base;
-  };
-}
-
 /** A store that some browsers close in private windows is no store that another page has closed. @param {DOMException} error @returns {never} */
 function refused(error) {
   throw error.name === "InvalidStateError" ? new DOMException(error.message, "NotAllowedError") : error;

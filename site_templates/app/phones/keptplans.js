@@ -1,7 +1,8 @@
 // Plans from elsewhere that this phone keeps beside the site's own shots, each as the text of a plan file. What is read
 // from here passes the same gate as a file.
 
-import { ON_DISK, baseAtNeed, committed, result } from "../keep/idb.js";
+import { baseAtNeed } from "../keep/atneed.js";
+import { ON_DISK, committed, result } from "../keep/idb.js";
 
 /** @typedef {{name: string, text: string, is_short: boolean, kept_ms: number}} Kept name: of this text and no other */
 

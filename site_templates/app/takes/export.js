@@ -1,7 +1,8 @@
 // A take as files: the whole of it as JSON, and as a table and a text for people; its photos beside them. What has
 // left the phone whole is remembered, because only that may be deleted here.
 
-import { baseAtNeed, committed, ON_DISK, result } from "../keep/idb.js";
+import { baseAtNeed } from "../keep/atneed.js";
+import { committed, ON_DISK, result } from "../keep/idb.js";
 import { merge, reduce } from "./added.js";
 import { openPhotos } from "./photos.js";
 import { csvOf } from "./takecsv.js";

@@ -1,7 +1,8 @@
 // Photos of the live view: drawn down, kept with the take in a base of their own, shown on a canvas, because the
 // policy of the page lets no picture in from elsewhere.
 
-import { ON_DISK, baseAtNeed, committed, result } from "../keep/idb.js";
+import { baseAtNeed } from "../keep/atneed.js";
+import { ON_DISK, committed, result } from "../keep/idb.js";
 
 const LONGEST_PX = 1280;
 const QUALITY = 0.8;
