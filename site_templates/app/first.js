@@ -39,7 +39,7 @@ let coming = null;
 /** @type {ReturnType<typeof import("./later.js").makeLater> | null} */
 let later = null;
 
-await breath();
+await breath(); // reading these scripts was a piece of its own
 const shell = startShell(first);
 const of_page = await carriedPlan(part("plan").textContent ?? "").catch(giveUp);
 const { plan: printed, unread } = await planToGoBy(shell.log, of_page, loadReach);
@@ -68,10 +68,10 @@ const waiting = makeWaiting(LATER, loadLater);
 await breath();
 start();
 
-/** Without its plan the page is what is printed on it. @param {unknown} error @returns {never} */
+/** What the page cannot read or show leaves it as it is printed. @param {unknown} error @returns {never} */
 function giveUp(error) {
   tell("lost", DAMAGED);
-  ticks(); // there are none, and what is stored may mend it
+  ticks(); // what is stored may mend it
   throw error;
 }
 
@@ -138,7 +138,7 @@ async function startSky(coming_reach) {
     printed.brief.place.tides = reach.tides ?? [];
     listenForNights(reach.sky.span_s, () => face.plan.window.night, turn, turning.foresee);
   }
-  tell("lost", lostText(reach));
+  if (part("lost").textContent !== DAMAGED) tell("lost", lostText(reach));
   live_ms = 0;
   await taking.read();
   tick();

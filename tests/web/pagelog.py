@@ -6,6 +6,9 @@ from typing import Any
 
 from playwright.sync_api import Page
 
+# A browser that lets no page keep anything.
+REFUSED = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
+
 
 def on_log(body: str, given: str = "", clock: str = "Date.now") -> str:
     """A script for `page.evaluate`: `body` has the log of the page's site as `log`.

@@ -11,6 +11,7 @@ from fieldsheet.site.build import build_site
 from tests.in_memory import in_memory
 from tests.site.sample import changed, sample_packs, sample_shot
 from tests.web.host import Host
+from tests.web.pagelog import REFUSED
 
 WEDGE = "Wedge for the upper bench"
 
@@ -109,9 +110,7 @@ def test_where_nothing_can_be_kept_it_is_said(
 ) -> None:
     host.sites["/"] = site
     shown = phone.new_page()
-    shown.add_init_script(
-        "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); }"
-    )
+    shown.add_init_script(REFUSED)
     shown.goto(host.url("/kit/"))
     expect(shown.locator("#store-fault")).to_contain_text("does not let the page store anything")
     expect(shown.locator("#kit input").first).to_be_disabled()

@@ -17,7 +17,7 @@ from fieldsheet.exchange.takefile import Take, read_take
 from tests.commands import Run
 from tests.takes import a_night, carried, file_of
 from tests.web.host import Host
-from tests.web.pagelog import on_log
+from tests.web.pagelog import REFUSED, on_log
 from tests.web.soon import kept
 
 SITE = "/fs/saltings/"
@@ -335,7 +335,6 @@ NO_STORE = """IDBFactory.prototype.open = () => {
   setTimeout(() => request.onerror());
   return request;
 };"""
-REFUSED = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
 FAULTS = {
     "a newer version's log": (
         "await new Promise((done) => { indexedDB.open(name, 2).onsuccess = done; });",

@@ -10,6 +10,7 @@ from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from fieldsheet.site.version import version_json
 from tests.web.host import Host
+from tests.web.pagelog import REFUSED
 from tests.web.rebuilt import renamed
 from tests.web.soon import kept, soon
 
@@ -24,7 +25,6 @@ NO_CODE = (
 )
 NOW = datetime.fromisoformat("2027-06-05T19:00:00+01:00")
 HANGS = "IDBFactory.prototype.open = () => new EventTarget();"
-REFUSES = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
 DEAF = "delete globalThis.BroadcastChannel;"
 CODE, TAKES, PLANS = b"as digitsOf", b"as showTakes", b"as showPlans"
 FIRST = b"older-plan"  # what a thumb needs at once
@@ -59,7 +59,7 @@ def ticked(page: Page) -> None:
     expect(page.locator(".progress")).to_have_text("27 of 28 must-dos left")  # said once it is on the disk
 
 
-@pytest.mark.parametrize("store", [HANGS, REFUSES])
+@pytest.mark.parametrize("store", [HANGS, REFUSED])
 def test_without_an_answer_of_the_store_the_list_and_what_follows_it_are_shown(
     page: Page, host: Host, store: str
 ) -> None:
@@ -89,6 +89,7 @@ def test_a_page_that_cannot_show_its_take_says_so_and_keeps_what_is_ticked(
     page.locator(".item input").first.evaluate("(box) => box.click()")
     kept(page, "take", "tick")
     expect(page.locator("#night")).to_be_enabled()
+    expect(page.locator("#lost")).to_contain_text("This page is damaged")
 
 
 def test_what_is_opened_too_early_is_waited_for_and_then_filled(

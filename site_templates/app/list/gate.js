@@ -2,7 +2,7 @@
 // whatever stands here: the clock matters more.
 
 import { amount } from "../touch/amount.js";
-import { make } from "../touch/dom.js";
+import { make, put } from "../touch/dom.js";
 import { clockToSecond } from "../takes/fired.js";
 import { makePress } from "../touch/press.js";
 import { refill } from "../touch/refill.js";
@@ -83,7 +83,7 @@ export function makeGate(before, parts, { take, spans, go, offer }) {
     const is_ready = state.ready !== null && again.length === 0;
     const is_shut = open.length > 0 && (again.length > 0 || (is_refused && state.ready === null));
     const rolls = state.fired_ms !== null;
-    tellOnce(said, verdict(take.now, open, again, is_shut));
+    put(said, verdict(take.now, open, again, is_shut));
     listReasons(again.length > 0 ? again : is_shut && !rolls ? open : []);
     press.name(`Hold: ready with ${open.length} open`);
     // The button that has the focus is hidden last, when another can take it.
@@ -168,9 +168,4 @@ function firedUnready(events) {
   const starts = events.filter(({ kind }) => kind === "start");
   const open = starts.at(-1)?.payload.unready?.length ?? 0;
   return "Frame 1 fired without “ready to roll”" + (open > 0 ? `: ${amount(open, "must-do")} open.` : ".");
-}
-
-/** A live region speaks whenever it is written to. @param {HTMLElement} place @param {string} text */
-function tellOnce(place, text) {
-  if (place.textContent !== text) place.textContent = text;
 }

@@ -2,9 +2,8 @@
 // its whole log as a file.
 
 import { sixLines } from "./aloud.js";
-import { put } from "../touch/cells.js";
 import { clock } from "../core/say.js";
-import { make } from "../touch/dom.js";
+import { make, put } from "../touch/dom.js";
 import { pageAddress } from "../keep/host.js";
 import { makeLines, oneLine, wholeLine } from "../takes/loglines.js";
 import { recall, remember } from "../touch/recall.js";

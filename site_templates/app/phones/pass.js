@@ -1,8 +1,7 @@
 // A plan for another phone: as a code on this screen, made when it is asked for, and as a file.
 
-import { put } from "../touch/cells.js";
 import { CodeError } from "../codes/digits.js";
-import { WAIT, make } from "../touch/dom.js";
+import { WAIT, make, put } from "../touch/dom.js";
 import { writePlan } from "../codes/planfile.js";
 import { LARGEST, codeOf, digitsWithin } from "../codes/qr.js";
 import { drawnCode } from "../codes/screencode.js";

@@ -1,7 +1,7 @@
 // MARK: one tap stamps the frame and its file at once; a second, if there is time for it, says what it was. Post lives
 // on it. A mark that was named is a mark of its own, which says in the place of which of this phone it stands.
 
-import { make } from "../touch/dom.js";
+import { make, put } from "../touch/dom.js";
 
 const NAMED_WITHIN_MS = 20000;
 /** Without typing. */
@@ -59,7 +59,7 @@ export function makeMarks({ take, stamp }) {
       place.hidden = !is_fresh;
       if (!is_fresh) return;
       const text = mark.what === "" ? `Marked${placeOf(mark)}. What was it?` : `Marked${placeOf(mark)}: ${mark.what}`;
-      if (said.textContent !== text) said.textContent = text;
+      put(said, text);
       choice.hidden = mark.what !== "";
     },
   };

@@ -4,10 +4,10 @@
 import { makeActs } from "./actlist.js";
 import { makeAlerts } from "./alerts.js";
 import { makeAwake } from "../touch/awake.js";
-import { makeCells, put } from "../touch/cells.js";
+import { makeCells } from "../touch/cells.js";
 import { frameNow } from "../shown/clock.js";
 import { clock, spanText } from "../core/say.js";
-import { make, part } from "../touch/dom.js";
+import { make, part, put } from "../touch/dom.js";
 import { allActs, nextActs } from "./due.js";
 import { clockToSecond, fileNumber } from "../takes/fired.js";
 import { aheadMs, jumpWords, makeJumps } from "../touch/jumped.js";

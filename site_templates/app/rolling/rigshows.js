@@ -5,7 +5,7 @@ import { amount } from "../touch/amount.js";
 import { judged } from "../takes/asrun.js";
 import { elapsedMs, intervalAt } from "../core/pace.js";
 import { clock, fixed } from "../core/say.js";
-import { make } from "../touch/dom.js";
+import { make, put } from "../touch/dom.js";
 
 const SECOND_MS = 1000;
 const FRAME = /^[0-9]{1,6}$/;
@@ -122,7 +122,7 @@ export function makeRigShows({ run, spans, keep }) {
     field.setAttribute("aria-invalid", String(!is_frame));
     kept.disabled = !is_frame;
     kept.textContent = is_frame ? `Rig shows frame ${frame}` : "Rig shows frame …";
-    if (follows.textContent !== words) follows.textContent = words;
+    put(follows, words);
   }
 
   return { button, place, show };

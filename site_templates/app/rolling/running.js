@@ -3,9 +3,9 @@
 
 import { makeAlerts } from "./alerts.js";
 import { makeAwake } from "../touch/awake.js";
-import { makeCells, put } from "../touch/cells.js";
+import { makeCells } from "../touch/cells.js";
 import { frameAt } from "../core/pace.js";
-import { make } from "../touch/dom.js";
+import { make, put } from "../touch/dom.js";
 import { reduce } from "../takes/added.js";
 import { refill } from "../touch/refill.js";
 import { leftOf, lengthCell, openActs, pressing } from "./order.js";

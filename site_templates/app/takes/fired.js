@@ -1,8 +1,7 @@
 // When frame 1 fired, to the second: one tap, and the counts to compare that follow from it.
 
-import { put } from "../touch/cells.js";
 import { spanAt } from "../core/civil.js";
-import { countdown, make } from "../touch/dom.js";
+import { countdown, make, put } from "../touch/dom.js";
 
 const SECOND_MS = 1000;
 const DAY_MS = 24 * 3600 * SECOND_MS;

@@ -1,11 +1,6 @@
 // The large figures between heavy rules: each with its name above it and what follows it beside.
 
-import { make } from "./dom.js";
-
-/** Written only where it differs: the page is calm, and nothing is read out again. @param {Element} node @param {string} text */
-export function put(node, text) {
-  if (node.textContent !== text) node.textContent = text;
-}
+import { make, put } from "./dom.js";
 
 /** Cells of a name, a value and what follows it, with a place on the page. What is counted down is heard with its units. */
 export function makeCells() {

@@ -27,6 +27,11 @@ export function part(id) {
   return /** @type {HTMLElement} */ (document.getElementById(id));
 }
 
+/** Written only where it differs: the page is calm, and nothing is read out again. @param {Element} node @param {string} text */
+export function put(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}
+
 /** Says something at a place of its own, or with "" nothing. @param {string} id @param {string} text */
 export function tell(id, text) {
   part(id).textContent = text;

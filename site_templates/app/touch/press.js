@@ -1,6 +1,6 @@
 // A button that acts when it is held for a second: for what must not happen by a slip of a glove.
 
-import { make } from "./dom.js";
+import { make, put } from "./dom.js";
 import { makeEar } from "./ear.js";
 
 const HOLD_MS = 1000;
@@ -23,9 +23,7 @@ export function makePress(name, act) {
   let timer = 0;
   let is_asked = false;
 
-  const say = (/** @type {string} */ text) => {
-    if (words.textContent !== text) words.textContent = text;
-  };
+  const say = (/** @type {string} */ text) => put(words, text);
 
   function start() {
     stop();
